@@ -1,0 +1,1 @@
+"""Tarsus: for the keeper who answers for every bird."""

@@ -1,0 +1,61 @@
+"""What every command shares: how input is read, how a refusal is told, how an answer is printed."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from tarsus.core.errors import MalformedInput, TarsusError
+
+
+def run_command(run: Callable[[list[str]], int], args: list[str]) -> int:
+    """Run one command; a refusal becomes one sentence on standard error and exit status 2."""
+    try:
+        return run(args)
+    except TarsusError as refusal:
+        print(f"tarsus: {refusal}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        # The reader of our output (head, less) went away; there is nobody left to tell.
+        sys.stderr.close()
+        return 1
+
+
+def parser_for(command: str, summary: str) -> argparse.ArgumentParser:
+    """An argument parser whose refusals exit with 2, as `documents.md` promises."""
+    return argparse.ArgumentParser(prog=f"tarsus {command}", description=summary)
+
+
+def document_parser(command: str, summary: str) -> argparse.ArgumentParser:
+    """The parser of a command that reads one JSON document."""
+    parser = parser_for(command, summary)
+    parser.add_argument("document", metavar="DOC", help="path of a JSON document, or - for standard input")
+    parser.add_argument("--json", action="store_true", help="print one JSON document instead of a table")
+    return parser
+
+
+def read_document(path: str) -> Any:
+    """The JSON document at a path, or on standard input for ``-``.
+
+    Raises:
+        MalformedInput: nothing can be read there, or it is no JSON.
+    """
+    try:
+        text = sys.stdin.read() if path == "-" else Path(path).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as reason:
+        said = reason.strerror if isinstance(reason, OSError) else "not written in UTF-8"
+        raise MalformedInput(path, f"cannot be read ({said})") from None
+    try:
+        return json.loads(text)
+    except json.JSONDecodeError as reason:
+        where = f"line {reason.lineno}, column {reason.colno}"
+        raise MalformedInput(path, f"is no JSON at {where}: {reason.msg}") from None
+
+
+def print_document(answer: Any) -> None:
+    """Print one JSON document on standard output."""
+    print(json.dumps(answer, ensure_ascii=False, allow_nan=False))

@@ -1,0 +1,164 @@
+"""The only reader of the environment. Every setting a park can give is in `docs/reference/settings.md`."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+HOME = Path(os.environ.get("TARSUS_HOME", Path.cwd() / "var")).resolve()
+HOME.mkdir(parents=True, exist_ok=True)
+DEBUG = os.environ.get("TARSUS_DEBUG", "") == "1"
+
+
+def _kept_secret() -> str:
+    """The signing key of this installation, made once and kept beside the register."""
+    path = HOME / "secret-key"
+    if not path.exists():
+        path.touch(mode=0o600)
+        path.write_text(secrets.token_urlsafe(50), encoding="ascii")
+    return path.read_text(encoding="ascii").strip()
+
+
+SECRET_KEY = os.environ.get("TARSUS_SECRET_KEY") or _kept_secret()
+ALLOWED_HOSTS = os.environ.get("TARSUS_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
+CSRF_TRUSTED_ORIGINS = [o for o in os.environ.get("TARSUS_ORIGINS", "").split(",") if o]
+BEHIND_TLS = os.environ.get("TARSUS_TLS", "") == "1"
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "axes",
+    "csp",
+    "tarsus.records",
+    "tarsus.web",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "axes.middleware.AxesMiddleware",
+]
+
+ROOT_URLCONF = "tarsus.server.urls"
+WSGI_APPLICATION = "tarsus.server.wsgi.application"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+AUTH_USER_MODEL = "records.Person"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    }
+]
+
+_SQLITE_START = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
+
+
+def _database() -> dict[str, Any]:
+    """SQLite in the home folder, or PostgreSQL where ``TARSUS_DATABASE`` names one."""
+    url = os.environ.get("TARSUS_DATABASE", "")
+    if not url:
+        return {
+            "ENGINE": "django.db.backends.sqlite3",
+            "NAME": HOME / "register.sqlite3",
+            # IMMEDIATE: a writer waits for its turn instead of being refused when two read and then write.
+            "OPTIONS": {"timeout": 20, "transaction_mode": "IMMEDIATE", "init_command": _SQLITE_START},
+            "TEST": {"NAME": HOME / f"test-{os.getpid()}.sqlite3"},
+        }
+    parts = urlsplit(url)
+    return {
+        "ENGINE": "django.db.backends.postgresql",
+        "NAME": parts.path.lstrip("/"),
+        "USER": unquote(parts.username or ""),
+        "PASSWORD": unquote(parts.password or ""),
+        "HOST": parts.hostname or "",
+        "PORT": str(parts.port or ""),
+        "CONN_MAX_AGE": 60,
+    }
+
+
+DATABASES = {"default": _database()}
+
+# ATOMIC_REQUESTS stays off: with IMMEDIATE every page would take the write lock. Transactions live in actions.
+
+AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
+PASSWORD_HASHERS = [
+    "tarsus.server.hashing.ParkArgon2Hasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+AXES_FAILURE_LIMIT = 8
+AXES_COOLOFF_TIME = 0.25
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_RESET_ON_SUCCESS = True
+AXES_VERBOSE = False
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-in"
+
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_SECURE = BEHIND_TLS
+CSRF_COOKIE_SECURE = BEHIND_TLS
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+# No request leaves the machine, and no script or style stands in a page.
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": ["'self'"],
+        "img-src": ["'self'", "data:"],
+        "object-src": ["'none'"],
+        "base-uri": ["'self'"],
+        "frame-ancestors": ["'none'"],
+        "form-action": ["'self'"],
+        "worker-src": ["'self'"],
+        "manifest-src": ["'self'"],
+    }
+}
+
+LANGUAGE_CODE = "en-gb"
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+BUILD = "1"
+STATIC_URL = f"/static/{BUILD}/"
+STATIC_ROOT = HOME / "static"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = True
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

@@ -1,0 +1,9 @@
+"""Every address Tarsus answers at."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern, URLResolver, include, path
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("tarsus.web.urls")),
+]
