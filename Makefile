@@ -1,0 +1,46 @@
+# Tarsus. `make` lists the commands.
+PORT ?= 8000
+BIN := .venv/bin
+.DEFAULT_GOAL := help
+.PHONY: help setup demo test check format lock bench types-js test-js test-py test-postgresql
+
+help: ## list the commands
+	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
+
+setup: ## make .venv and install Tarsus into it (leaves .venv/bin/tarsus)
+	@scripts/setup.sh run
+
+demo: setup ## set up, load the invented park and serve it (PORT=8000)
+	@$(BIN)/tarsus demo --port $(PORT)
+
+setup-tests:
+	@scripts/setup.sh test
+
+test: setup-tests test-js test-py test-postgresql ## set up and run every test, browser tests included
+
+test-js:
+	node --test tests/js/
+
+test-py:
+	$(BIN)/pytest -m "not postgresql"
+
+test-postgresql:
+	scripts/with_postgres.sh $(BIN)/pytest -m postgresql
+
+check: setup-tests ## format, lint, types, import layers, habits
+	$(BIN)/ruff format --check src tests benchmarks scripts
+	$(BIN)/ruff check src tests benchmarks scripts
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-cache
+	node_modules/.bin/tsc --project tsconfig.json
+	$(BIN)/pytest tests/habits
+
+format: setup-tests ## put every file into its format
+	$(BIN)/ruff format src tests benchmarks scripts
+	$(BIN)/ruff check --fix src tests benchmarks scripts
+
+bench: setup-tests ## run every benchmark; each prints ratios against a peer of the same run
+	@for b in benchmarks/[a-z]*.py; do echo "== $$b"; $(BIN)/python $$b || exit 1; done
+
+lock: setup ## write the lock files anew
+	@scripts/lock.sh
