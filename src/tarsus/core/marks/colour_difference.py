@@ -1,0 +1,54 @@
+"""How far apart two colours look."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tarsus.core.marks.palette import Palette
+
+_CACHED: Final = 64
+
+
+def difference(one: str, other: str) -> float:
+    """Tell two sRGB colours apart as an eye in daylight does.
+
+    Args:
+        one: ``#rrggbb``.
+        other: ``#rrggbb``.
+
+    Returns:
+        CIEDE2000, at least 0; about 1 is just to be noticed side by side.
+
+    Source:
+        Sharma, Wu & Dalal 2005, Color Res. Appl. 30:21-30, through the coloraide library.
+    """
+    from coloraide import Color  # 0.1 s: not for commands that weigh no colours
+
+    return float(Color(one).delta_e(other, method="2000"))
+
+
+@lru_cache(maxsize=_CACHED)
+def _differences(looks: tuple[str, ...], names: tuple[str, ...]) -> NDArray[np.float64]:
+    table = np.array([[difference(look, name) for name in names] for look in looks], dtype=np.float64)
+    table.setflags(write=False)
+    return table.reshape(len(looks), len(names))
+
+
+def differences(looks: Palette, names: Palette) -> NDArray[np.float64]:
+    """How far each band's look is from what each colour name stands for.
+
+    Args:
+        looks: the colours as the bands look now.
+        names: the colours as the names mean them; the same names in the same order.
+
+    Returns:
+        ``(C, C)`` CIEDE2000 of look ``i`` from name ``j`` at ``[i, j]``. Symmetric only where nothing has
+        faded.
+    """
+    return _differences(
+        tuple(hexed for _, hexed in looks.colours), tuple(hexed for _, hexed in names.colours)
+    )
