@@ -1,0 +1,117 @@
+// @ts-check
+// The pack of one exhibit and the facts of a round, as docs/reference/pack-and-facts.md fixes them: the types, and a
+// few plain questions put to a pack.
+
+/**
+ * @typedef {Record<string, string[]>} Marks              site to bands, from the body outward; missing is bare
+ * @typedef {Record<string, string[]|null>} Reading       site to bands; missing or null is not seen, [] is seen bare
+ * @typedef {{text: string, x: number, y: number, photographed?: string|null, review_by?: string|null}} NaturalMark
+ * @typedef {object} Bird
+ * @property {number} id
+ * @property {string} name
+ * @property {string} sex
+ * @property {string} species
+ * @property {Marks} marks
+ * @property {Record<string, string[]>} flags
+ * @property {string} engraving
+ * @property {NaturalMark[]} natural_marks
+ * @property {number} prior
+ * @property {Record<string, number>} places     place id to the share of its sightings made there
+ * @property {boolean} counted
+ * @property {{at: string, place: number|null, how: string}|null} last_seen
+ * @property {number} unseen_days
+ * @property {number} max_unseen_days
+ * @property {'present'|'look again'|'search'} advice
+ * @property {number} still_here
+ * @property {number} [usual]                    chance of being seen in an ordinary round
+ * @property {number} [looks_needed]
+ *
+ * @typedef {'legs'|'tall'|'wings'|'told'} Form
+ * @typedef {{lookalike: string, species: string, form: Form, counted: number, birds: Bird[]}} Flock
+ * @typedef {{id: number, name: string}} Named
+ * @typedef {{swap: number, flip: number, overlook: number, lost: number,
+ *            confusion: Record<string, Record<string, number>>}} Reader
+ * @typedef {object} Pack
+ * @property {number} format
+ * @property {string} version
+ * @property {string} made_at
+ * @property {{name: string, letters: Record<string, string>, palette: Record<string, string>}} park
+ * @property {{id: number, name: string, role: string}} person
+ * @property {Named[]} people
+ * @property {{id: number, name: string, places: Named[]}} exhibit
+ * @property {Reader} reader
+ * @property {number} strangers
+ * @property {Flock[]} flocks
+ * @property {OpenRound|null} round
+ * @property {string[]} concerns
+ *
+ * @typedef {object} OpenRound     the round that is open on the server, with what other phones have told of it
+ * @property {string} id
+ * @property {string} started_at
+ * @property {number} by
+ * @property {Record<string, number>} counts
+ * @property {Fact[]} sightings
+ * @property {Fact[]} groups
+ * @property {Fact[]} [concerns]
+ *
+ * @typedef {{bird: number, chance: number}} Candidate
+ * @typedef {object} Fact
+ * @property {string} id
+ * @property {string} kind
+ * @property {string} at
+ * @property {number} by
+ * @property {string|null} [round]
+ * @property {number} [exhibit]
+ * @property {string|null} [lookalike]
+ * @property {number} [counted]
+ * @property {string|null} [group]
+ * @property {number|null} [place]
+ * @property {number} [size]
+ * @property {boolean} [flew]
+ * @property {number|null} [bird]
+ * @property {'by sight'|'by reading'|'inferred'|null} [how]
+ * @property {Reading|null} [reading]
+ * @property {Candidate[]} [candidates]
+ * @property {number|null} [none_of_these]
+ * @property {number|null} [position]
+ * @property {string} [corrects]
+ * @property {string} [because]
+ * @property {string|null} [sighting]
+ * @property {number[]} [birds]
+ * @property {string[]} [seen]
+ * @property {string|null} [side]
+ * @property {string} [note]
+ * @property {boolean} [tell_vet]
+ */
+
+/** The flock of one look-alike group; the first where none is named so.
+ * @param {Pack} pack @param {string} lookalike @returns {Flock} */
+export function flockOf(pack, lookalike) {
+  return pack.flocks.find((flock) => flock.lookalike === lookalike) || pack.flocks[0];
+}
+
+/** The bird of one id with the flock it stands in, or null.
+ * @param {Pack} pack @param {number} id @returns {{bird: Bird, flock: Flock}|null} */
+export function birdOf(pack, id) {
+  for (const flock of pack.flocks) {
+    const bird = flock.birds.find((one) => one.id === id);
+    if (bird) return { bird, flock };
+  }
+  return null;
+}
+
+/** The birds of a flock that a count counts: chicks that do not count yet are left out.
+ * @param {Flock} flock @returns {Bird[]} */
+export function onTheRoll(flock) {
+  return flock.birds.filter((bird) => bird.counted);
+}
+
+/** The place where a bird is seen most, or null where it has none.
+ * @param {Bird} bird @returns {number|null} */
+export function usualPlace(bird) {
+  let best = null, share = 0;
+  for (const [place, chance] of Object.entries(bird.places)) {
+    if (chance > share) { best = Number(place); share = chance; }
+  }
+  return best;
+}

@@ -1,0 +1,144 @@
+// @ts-check
+// The words that the roll call says, with the number beside each word of certainty.
+
+import { explain } from './misfit.js';
+
+/** @typedef {import('./pack.js').Bird} Bird */
+/** @typedef {import('./pack.js').Form} Form */
+/** @typedef {import('./pack.js').Reading} Reading */
+
+const NUMBERS = ['none', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven',
+  'twelve', 'thirteen', 'fourteen'];
+
+/** Chances at which a word of certainty starts; a share of the candidates that is worth naming together. */
+const ALMOST_CERTAIN = 0.95, PROBABLE = 0.8, TOGETHER = 0.95;
+
+/** A number in words up to fourteen, in figures above. @param {number} n @returns {string} */
+export const inWords = (n) => NUMBERS[n] || String(n);
+
+/** @param {string} text @returns {string} */
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** The plural of a bird's common name. @param {string} word @param {number} n @returns {string} */
+export function counted(word, n) {
+  if (n === 1) return word;
+  return /(?:s|x|ch|sh)$/.test(word) ? `${word}es` : `${word}s`;
+}
+
+/** A chance in whole per cent, never 0 and never 100. @param {number} chance @returns {string} */
+export function percent(chance) {
+  if (chance > 0.9949) return '> 99 %';
+  return chance < 0.01 ? '< 1 %' : `${Math.round(chance * 100)} %`;
+}
+
+/** One band's name in a sentence. @param {string} band @returns {string} */
+export const bandWord = (band) => (band === '?' ? 'a colour not made out' : band);
+
+/** A stack in a sentence: yellow over green; bare where the whole limb was seen to carry nothing.
+ * @param {string[]} bands @param {string} limb @returns {string} */
+export function stackWords(bands, limb) {
+  return bands.length ? bands.map(bandWord).join(' over ') : `whole ${limb} seen, bare`;
+}
+
+/** Which site to look at, in words. @param {string} site @param {boolean} twoParts  tibia and tarsus are both used
+ * @returns {string} */
+export function lookWords(site, twoParts) {
+  const [side, part] = site.split(' ');
+  if (part === 'wing') return `Look at the ${side} wing.`;
+  if (!twoParts) return `Look at the ${side} leg.`;
+  return `Look ${part === 'tibia' ? 'above' : 'below'} the joint of the ${side} leg.`;
+}
+
+/**
+ * @typedef {object} Verdict
+ * @property {'unread'|'none'|'sure'|'several'} kind
+ * @property {string} say
+ * @property {string} quiet
+ * @property {string} look       the sentence that says where to look, or ''
+ * @property {string} lookSite   the site it means, or ''
+ * @property {number} several    how many candidates carry nearly all of the chance
+ */
+
+/** How many of the likeliest birds together carry nearly all of the birds' chance.
+ * @param {{chance: number}[]} candidates  likeliest first @returns {number} */
+export function together(candidates) {
+  const all = candidates.reduce((sum, one) => sum + one.chance, 0);
+  let mass = 0, n = 0;
+  while (n < candidates.length && mass < TOGETHER * all) { mass += candidates[n].chance; n += 1; }
+  return n;
+}
+
+/**
+ * What the answer to a reading is called.
+ * @param {object} answer
+ * @param {Reading} answer.reading
+ * @param {{bird: Bird, chance: number}[]} answer.candidates  likeliest first
+ * @param {number} answer.noneOfThese
+ * @param {string|null} answer.lookNext
+ * @param {string} answer.kind       what the flock is called here, such as avocet
+ * @param {string} answer.limb       leg or wing
+ * @param {boolean} answer.twoParts
+ * @returns {Verdict}
+ */
+export function verdict({ reading, candidates, noneOfThese, lookNext, kind, limb, twoParts }) {
+  /** @type {Verdict} */
+  const said = { kind: 'unread', say: `Tap what one ${limb} wears.`, quiet: '', look: '', lookSite: '', several: 0 };
+  if (!Object.values(reading).some((bands) => bands)) return said;
+  const best = candidates[0];
+  const look = lookNext ? { look: lookWords(lookNext, twoParts), lookSite: lookNext } : {};
+  if (!best || noneOfThese > 0.5) {
+    const amiss = best ? explain(best.bird.marks, reading) : null;
+    const quiet = best ? `If it is ${best.bird.name}, ${amiss ? amiss.ifSo : 'a band is lost or misread.'}` : '';
+    return { ...said, ...look, kind: 'none', say: `Fits no ${kind} here.`, quiet };
+  }
+  const several = together(candidates);
+  if (best.chance > PROBABLE) {
+    const word = best.chance > ALMOST_CERTAIN ? 'Almost certainly' : 'Probably';
+    const quiet = explain(best.bird.marks, reading)?.say || '';
+    return { ...said, kind: 'sure', say: `${word} ${best.bird.name}, ${percent(best.chance)}.`, quiet, several };
+  }
+  return { ...said, ...look, kind: 'several', say: `One of ${inWords(Math.max(several, 2))}.`, several };
+}
+
+/** How the count stands to the roll. @param {number} roll @param {number|null} count
+ * @returns {{amiss: boolean, say: string, more: string}} */
+export function countWords(roll, count) {
+  if (count === null) return { amiss: false, say: '', more: `${roll} on the roll, not counted yet.` };
+  const short = roll - count;
+  if (short === 0) return { amiss: false, say: `All ${roll} on the roll.`, more: '' };
+  if (short > 0) return { amiss: true, say: `${capital(inWords(short))} short.`, more: `${roll} on the roll, ${count} counted.` };
+  return { amiss: true, say: `${capital(inWords(-short))} more than the roll.`, more: 'Count again.' };
+}
+
+/** What a short count means at the end. @param {number} roll @param {number} count @param {number} unseen
+ * @param {number} inferred @returns {{say: string, more: string}|null} null where nobody is missing */
+export function missingWords(roll, count, unseen, inferred) {
+  const short = roll - count;
+  if (short <= 0) return null;
+  const among = inferred
+    ? `${short === 1 ? 'It is' : 'They are'} among the ${inWords(unseen)} unseen${unseen ? '' : ' birds'}, or the ${inWords(inferred)} inferred.`
+    : `${short === 1 ? 'It is' : 'They are'} among the ${inWords(unseen)} unseen.`;
+  return {
+    say: `${capital(inWords(short))} ${short === 1 ? 'is' : 'are'} missing.`,
+    more: `Counted ${count}, on the roll ${roll}. ${unseen + inferred ? among : 'Every bird was named: count again, or a name is wrong.'}`,
+  };
+}
+
+/** How long a bird was unseen before this round, in words. @param {Bird} bird @returns {string} */
+export function unseenWords(bird) {
+  if (!bird.last_seen) return 'never seen here yet';
+  if (bird.unseen_days <= 0) return 'missed this round only';
+  return `unseen ${bird.unseen_days} ${counted('day', bird.unseen_days)}`;
+}
+
+/**
+ * The advice about a bird that was not seen in this round. Nothing takes *search* away: not a model, not a count.
+ * @param {Bird} bird @param {boolean} missing  the count is short, so one of the unseen is missing
+ * @returns {{word: string, search: boolean, look: boolean}}
+ */
+export function adviceWords(bird, missing) {
+  const search = bird.advice === 'search' || bird.unseen_days >= bird.max_unseen_days;
+  if (search) return { word: missing ? 'Search, look now' : 'Search', search: true, look: missing };
+  if (missing) return { word: 'Look now', search: false, look: true };
+  return bird.advice === 'look again' ? { word: 'Look again', search: false, look: true } : { word: 'Present', search: false, look: false };
+}

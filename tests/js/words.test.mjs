@@ -1,0 +1,77 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { explain } from '../../src/tarsus/web/static/shared/misfit.js';
+import * as words from '../../src/tarsus/web/static/shared/words.js';
+import { named } from './made/shingle.mjs';
+
+const ask = (reading, chances, more = {}) => words.verdict({
+  reading, candidates: chances.map(([name, chance]) => ({ bird: named(name), chance })), noneOfThese: 0.001, lookNext: null,
+  kind: 'avocet', limb: 'leg', twoParts: false, ...more,
+});
+
+test('chances are whole per cent, never nothing and never certain', () => {
+  assert.deepEqual([0.978, 0.9951, 1, 0.004, 0, 0.01].map(words.percent), ['98 %', '> 99 %', '> 99 %', '< 1 %', '< 1 %', '1 %']);
+});
+
+test('a word of certainty comes with its number and names what does not fit', () => {
+  const v = ask({ 'left tibia': ['metal'], 'right tibia': ['lime'] }, [['Kelp', 0.89], ['Sedge', 0.04]]);
+  assert.deepEqual([v.kind, v.say, v.quiet], ['sure', 'Probably Kelp, 89 %.', 'Its yellow is missing: lost, or overlooked.']);
+  assert.equal(ask({ 'right tibia': ['red', 'white'] }, [['Samphire', 0.98]]).say, 'Almost certainly Samphire, 98 %.');
+});
+
+test('several stay several, with where to look; never a bare winner', () => {
+  const v = ask({ 'left tibia': ['metal'] }, [['Sedge', 0.33], ['Samphire', 0.33], ['Kelp', 0.33], ['Chert', 0.01]], { lookNext: 'right tibia' });
+  assert.deepEqual([v.say, v.look, v.several], ['One of three.', 'Look at the right leg.', 3]);
+});
+
+test('a winner at four fifths is not yet probable, and then it is at least one of two', () => {
+  assert.equal(ask({ 'left tibia': ['metal'] }, [['Sedge', 0.8]]).say, 'One of two.');
+});
+
+test('a reading that fits nobody says which band is probably missing', () => {
+  const v = ask({ 'left tibia': ['metal'], 'right tibia': ['green'] }, [['Sedge', 0.3]], { noneOfThese: 0.7 });
+  assert.deepEqual([v.say, v.quiet], ['Fits no avocet here.', 'If it is Sedge, its yellow is lost or misread.']);
+});
+
+test('nothing read yet asks for a leg, or a wing', () => {
+  assert.equal(ask({ 'left tibia': null }, []).say, 'Tap what one leg wears.');
+  assert.equal(ask({}, [], { limb: 'wing' }).say, 'Tap what one wing wears.');
+});
+
+test('legs exchanged, a colour for another and an order turned over are told apart', () => {
+  const sedge = named('Sedge').marks;
+  assert.match(explain(sedge, { 'left tibia': ['yellow', 'green'], 'right tibia': ['metal'] }).say, /left and right were mixed up/);
+  assert.equal(explain(sedge, { 'right tibia': ['yellow', 'lime'] }).say, 'Its green was read as lime.');
+  assert.equal(explain(sedge, { 'right tibia': ['green', 'yellow'] }).say, 'Its bands were read in another order.');
+  assert.equal(explain(sedge, { 'left tibia': ['metal', 'red'] }).say, 'Its record has no red there.');
+  assert.equal(explain(sedge, { 'right tibia': ['yellow', '?'] }), null);
+  assert.equal(explain(sedge, { 'left tibia': [] }).say, 'Its metal is missing: lost, or overlooked.');
+});
+
+test('above or below the joint is said only where both are used', () => {
+  assert.equal(words.lookWords('left tibia', false), 'Look at the left leg.');
+  assert.equal(words.lookWords('left leg', true), 'Look below the joint of the left leg.');
+  assert.equal(words.lookWords('right wing', false), 'Look at the right wing.');
+});
+
+test('the count is set against the roll', () => {
+  assert.deepEqual(words.countWords(29, 28), { amiss: true, say: 'One short.', more: '29 on the roll, 28 counted.' });
+  assert.equal(words.countWords(29, 29).say, 'All 29 on the roll.');
+  assert.deepEqual(words.countWords(29, 31), { amiss: true, say: 'Two more than the roll.', more: 'Count again.' });
+  assert.equal(words.countWords(29, null).more, '29 on the roll, not counted yet.');
+});
+
+test('a short count says among whom the missing one is', () => {
+  assert.equal(words.missingWords(29, 28, 3, 2).more, 'Counted 28, on the roll 29. It is among the three unseen, or the two inferred.');
+  assert.equal(words.missingWords(29, 27, 3, 0).say, 'Two are missing.');
+  assert.equal(words.missingWords(29, 29, 3, 0), null);
+  assert.match(words.missingWords(29, 28, 0, 0).more, /count again, or a name is wrong/);
+});
+
+test('search never disappears because a model is optimistic', () => {
+  const sure = { ...named('Sedge'), unseen_days: 3, max_unseen_days: 3, advice: 'present', still_here: 0.9999 };
+  assert.deepEqual(words.adviceWords(sure, false), { word: 'Search', search: true, look: false });
+  assert.equal(words.adviceWords(sure, true).word, 'Search, look now');
+  assert.equal(words.adviceWords(named('Sedge'), true).word, 'Look now');
+  assert.equal(words.adviceWords(named('Sedge'), false).word, 'Present');
+});
