@@ -1,0 +1,5 @@
+// @ts-check
+// The elements every page may use.
+
+import './band-drawing-element.js';
+import './tally-rule-element.js';
