@@ -1,0 +1,49 @@
+"""What a keeper is told about one bird, with floors that no model can lift."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+PRESENT: Final = "present"
+LOOK_AGAIN: Final = "look again"
+SEARCH: Final = "search"
+
+ADVICE: Final = (PRESENT, LOOK_AGAIN, SEARCH)
+"""From the least worried to the most; a state keeps the position."""
+
+
+@dataclass(frozen=True)
+class Caution:
+    """How likely gone a bird must be before anybody is sent. Ours; a park sets its own."""
+
+    look_again: float = 0.05
+    search: float = 0.5
+
+
+DEFAULT_CAUTION: Final = Caution()
+
+
+def advised(gone: float, missed: int, unseen_days: int, max_unseen_days: int, caution: Caution) -> str:
+    """Advise on one bird.
+
+    Args:
+        gone: chance that it has gone, 0 to 1.
+        missed: rounds since its last observed sighting in which it was looked for.
+        unseen_days: days since that sighting, 0 if it has not been missed.
+        max_unseen_days: the species' limit; reaching it is *search* whatever the model says.
+        caution: the park's thresholds.
+
+    Returns:
+        One of `ADVICE`.
+    """
+    if missed == 0:
+        return PRESENT
+    if unseen_days >= max_unseen_days or gone >= caution.search:
+        return SEARCH
+    return LOOK_AGAIN if gone >= caution.look_again else PRESENT
+
+
+def more_worried(one: str, other: str) -> str:
+    """The more worried of two advices."""
+    return max(one, other, key=ADVICE.index)

@@ -1,0 +1,44 @@
+"""How many more looks would settle whether a bird has gone."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from tarsus.core.presence.flock_state import FlockState, joint_weights
+from tarsus.core.presence.fold import RoundRules
+from tarsus.core.presence.lattice import ORDINARY
+
+SETTLED_GONE: Final = 0.95
+MOST_LOOKS: Final = 60
+
+
+def looks_needed(state: FlockState, rules: RoundRules) -> tuple[int | None, ...]:
+    """Count the further daily misses in ordinary rounds after which each bird is almost surely gone.
+
+    One observed sighting settles the opposite at once.
+
+    Args:
+        state: what is known now.
+        rules: the hazard.
+
+    Returns:
+        One number a bird, 0 never: `None` where it is settled already, or more than `MOST_LOOKS` would be
+        needed.
+    """
+    here, gone = joint_weights(state)
+    gone_now = gone.sum(axis=1)
+    answer: list[int | None] = [None] * len(state.birds)
+    waiting = (gone_now < SETTLED_GONE) & (state.missed > 0)
+    for look in range(1, MOST_LOOKS + 1):
+        if not waiting.any():
+            break
+        left = here * rules.loss
+        gone_now = gone_now + left.sum(axis=1)
+        here = (here - left) * (1.0 - ORDINARY)
+        share = gone_now / (gone_now + here.sum(axis=1))
+        for row in np.flatnonzero(waiting & (share >= SETTLED_GONE)):
+            answer[row] = look
+            waiting[row] = False
+    return tuple(answer)
