@@ -126,11 +126,12 @@ def parse_marks(value: Any, place: str, palette: Palette) -> Marks:
     """What a bird wears.
 
     Raises:
-        UnknownKey: no such site.
-        UnknownWord: no colour of the palette.
+        UnknownWord: no such site, or no colour of the palette.
         WrongValue: a site that is no list.
     """
-    sites = parse_object(value, place, SITES)
+    sites = parse_object(value, place)
+    for site in sites:
+        parse_choice(site, child(place, site), "site", SITES)
     return Marks.of({s: parse_bands(b, child(place, s), palette, read=False) for s, b in sites.items()})
 
 
@@ -140,18 +141,16 @@ def parse_reading(value: Any, place: str, palette: Palette) -> Reading:
     A reading may also say of which ``lookalike`` group the bird is (`reading_lookalike`).
 
     Raises:
-        UnknownKey: no such site.
-        UnknownWord: no colour of the palette.
+        UnknownWord: no such site, or no colour of the palette.
         WrongValue: a site that is neither a list nor null.
     """
-    sites = parse_object(value, place, (*SITES, "lookalike"))
-    return Reading.of(
-        {
-            site: None if bands is None else parse_bands(bands, child(place, site), palette, read=True)
-            for site, bands in sites.items()
-            if site != "lookalike"
-        }
-    )
+    read: dict[str, Bands | None] = {}
+    for site, bands in parse_object(value, place).items():
+        at = child(place, site)
+        if site != "lookalike":
+            parse_choice(site, at, "site", SITES)
+            read[site] = None if bands is None else parse_bands(bands, at, palette, read=True)
+    return Reading.of(read)
 
 
 def reading_lookalike(value: Any, place: str) -> str | None:

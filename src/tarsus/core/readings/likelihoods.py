@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from tarsus.core.marks.marks import Bands, Marks, Reading
 from tarsus.core.marks.sites import SITES
 from tarsus.core.readings.misreading import Misreading
-from tarsus.core.readings.stacks import MIRRORED, Stacks, stack_chances
+from tarsus.core.readings.stacks import Stacks, stack_chances
 
 _REMEMBERED: Final = 4096
 
@@ -26,6 +26,11 @@ class Likelihoods:
         self.misreading = misreading
         self.stacks = Stacks.of(misreading, marks)
         self._tables: dict[Bands, NDArray[np.float64]] = {}
+        # Both ways of reading the sides side by side, so that one look-up serves both.
+        both = np.concatenate([self.stacks.codes, self.stacks.mirrored], axis=1)
+        self._both = dict(zip(SITES, both, strict=True))
+        told_apart = np.full(len(marks), 1.0 - misreading.swap)
+        self._start = np.concatenate([told_apart, np.full(len(marks), misreading.swap)])
 
     def table(self, read: Bands) -> NDArray[np.float64]:
         """``(U,)`` chance of reading so on one site, by the stack that is worn there."""
@@ -36,25 +41,26 @@ class Likelihoods:
             known = self._tables[read] = stack_chances(self.misreading, read, self.stacks)
         return known
 
-    def sides(self, reading: Reading) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Chance of one reading and of the sides being told apart or mixed up, for every bird.
+    def both_ways(self, reading: Reading) -> NDArray[np.float64]:
+        """Chance of one reading together with how its sides were read, for every bird.
 
         Args:
             reading: what was seen; sites that were not seen carry no evidence.
 
         Returns:
-            ``(B,)`` with the sides read right, ``(B,)`` with left and right mixed up; their sum is the
-            likelihood.
+            ``(2 B,)``: for every bird with the sides read right, then for every bird with left and right
+            mixed up.
         """
-        codes = self.stacks.codes
-        straight = np.full(codes.shape[1], 1.0 - self.misreading.swap)
-        crossed = np.full(codes.shape[1], self.misreading.swap)
+        chances = self._start.copy()
         for site, read in reading.sites:
-            at = SITES.index(site)
-            table = self.table(read)
-            straight *= table[codes[at]]
-            crossed *= table[codes[MIRRORED[at]]]
-        return straight, crossed
+            chances *= self.table(read).take(self._both[site])
+        return chances
+
+    def sides(self, reading: Reading) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """`both_ways` as two ``(B,)`` arrays; their sum is the likelihood."""
+        chances = self.both_ways(reading)
+        birds = len(chances) // 2
+        return chances[:birds], chances[birds:]
 
     def of(self, reading: Reading) -> NDArray[np.float64]:
         """``(B,)`` chance of one reading, for every bird."""

@@ -8,9 +8,10 @@ right one and the other way round.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +23,8 @@ from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, Bands, Marks, Reading
 from tarsus.core.marks.palette import Palette
 from tarsus.core.marks.sites import MIRROR
 from tarsus.core.readings.reader import Reader
+
+Band = TypeVar("Band")
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,12 @@ class Misreading:
         table.setflags(write=False)
         return table
 
-    @property
+    @cached_property
+    def on_average(self) -> dict[str, float]:
+        """How often each word is read of a band that is any word with equal chance."""
+        return dict(zip(self.words, self.table.mean(axis=0).tolist(), strict=True))
+
+    @cached_property
     def gone(self) -> float:
         """Chance that one band does not show in a reading: lost, or there and not noticed."""
         return 1.0 - (1.0 - self.lost) * (1.0 - self.overlook)
@@ -149,15 +157,15 @@ class Misreading:
         return self.code[word]
 
 
-def orders(read: Bands, flip: float) -> Iterator[tuple[Bands, float]]:
+def orders(read: Sequence[Band], flip: float) -> Iterator[tuple[tuple[Band, ...], float]]:
     """The orders in which the bands that were read may really stand, each with its chance.
 
     Turning a pair over undoes itself, so the error is put on the reading and the worn bands keep their order.
     """
     pairs = len(read) - 1
     if pairs < 1 or flip == 0.0:
-        yield read, 1.0
+        yield tuple(read), 1.0
         return
-    yield read, 1.0 - flip
+    yield tuple(read), 1.0 - flip
     for at in range(pairs):
         yield (*read[:at], read[at + 1], read[at], *read[at + 2 :]), flip / pairs

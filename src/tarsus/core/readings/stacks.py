@@ -30,13 +30,18 @@ MIRRORED: Final = tuple(SITES.index(MIRROR[site]) for site in SITES)
 class Stacks:
     """Distinct stacks, bare first, and which of them each bird wears where.
 
-    `words` is ``(L, U)``: index into the misreading's words, one past the last for `ANY_COLOUR`, -1 where
-    the stack has no such band. `codes` is ``(S, B)``: index into `bands`.
+    `words` is ``(L, U)``: index into the misreading's words, one past the last for `ANY_COLOUR`, two past
+    it where the stack has no such band. `codes` is ``(S, B)``: index into `bands`; `mirrored` is the same
+    of the mirror sites. `shown` is ``(C + 1, C + 2)``: chance that a band is there, noticed and read as
+    each word, the last row for ``?``, by what it is, in the numbering of `words`.
     """
 
     bands: tuple[Bands, ...]
     words: NDArray[np.intp]
     codes: NDArray[np.intp]
+    mirrored: NDArray[np.intp]
+    missing: NDArray[np.float64]
+    shown: NDArray[np.float64]
 
     @classmethod
     def of(cls, misreading: Misreading, marks: Sequence[Marks]) -> Stacks:
@@ -50,12 +55,13 @@ class Stacks:
         for bird, worn in enumerate(marks):
             for site, bands in worn.sites:
                 codes[SITES.index(site), bird] = index.setdefault(bands, len(index))
-        longest = max(map(len, index))
-        words = np.full((longest, len(index)), -1, dtype=np.intp)
+        absent = len(misreading.words) + 1
+        words = np.full((max(map(len, index)), len(index)), absent, dtype=np.intp)
         for bands, at in index.items():
             for level, band in enumerate(bands):
                 words[level, at] = _word(misreading, band)
-        return cls(tuple(index), words, codes)
+        missing = np.where(words == absent, 1.0, misreading.gone)
+        return cls(tuple(index), words, codes, codes[list(MIRRORED)], missing, _shown(misreading))
 
 
 def stack_chances(misreading: Misreading, read: Bands, stacks: Stacks) -> NDArray[np.float64]:
@@ -69,37 +75,35 @@ def stack_chances(misreading: Misreading, read: Bands, stacks: Stacks) -> NDArra
     Returns:
         ``(U,)`` chances, equal to `Misreading.site_chance` of each stack.
 
+    Raises:
+        UnknownWord: a band that is no metal and no colour of the palette.
+
     Source:
         docs/science/reading.md, eq. 2, for all stacks and all orders at once.
     """
+    rows = [len(misreading.words) if b == NOT_MADE_OUT else _word(misreading, b) for b in read]
     if len(read) > len(stacks.words):
         return np.zeros(len(stacks.bands))
-    turned = list(orders(read, misreading.flip))
-    columns = _columns(misreading, read)
+    turned = list(orders(tuple(range(len(read))), misreading.flip))
     # shown[order, j, l, u]: band l of stack u is there, noticed, and read as the j-th of that order.
-    shown = columns[[[read.index(band) for band in order] for order, _ in turned]][:, :, stacks.words]
-    shown *= 1.0 - misreading.gone
-    missing = np.where(stacks.words < 0, 1.0, misreading.gone)
+    shown = stacks.shown[rows][:, stacks.words][[order for order, _ in turned]]
     chances = np.zeros((len(turned), len(read) + 1, len(stacks.bands)))
     chances[:, 0] = 1.0
-    for level in range(len(stacks.words)):
+    for level, missing in enumerate(stacks.missing):
         given = chances[:, :-1] * shown[:, :, level]
-        chances *= missing[level]
+        chances *= missing
         chances[:, 1:] += given
     return np.asarray(np.array([share for _, share in turned]) @ chances[:, -1])
 
 
-def _columns(misreading: Misreading, read: Bands) -> NDArray[np.float64]:
-    """``(len(read), C + 2)`` chance of each band read, by what it is: the words, any colour, no band."""
-    columns = np.zeros((len(read), len(misreading.words) + 2))
-    for at, band in enumerate(read):
-        if band == NOT_MADE_OUT:
-            columns[at, :-1] = 1.0
-            continue
-        column = misreading.table[:, _word(misreading, band)]
-        columns[at, :-2] = column
-        columns[at, -2] = column[1:].mean() if len(column) > 1 else 0.0
-    return columns
+def _shown(misreading: Misreading) -> NDArray[np.float64]:
+    words = len(misreading.words)
+    shown = np.zeros((words + 1, words + 2))
+    shown[:words, :words] = misreading.table.T
+    # A band of any colour is read as the colours are on average; metal (index 0) is no colour.
+    shown[:words, words] = misreading.table[1:].mean(axis=0) if words > 1 else 0.0
+    shown[words, : words + 1] = 1.0
+    return np.asarray(shown * (1.0 - misreading.gone))
 
 
 def _word(misreading: Misreading, band: str) -> int:

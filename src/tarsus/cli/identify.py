@@ -1,0 +1,55 @@
+"""`tarsus identify`: who a bird is, from what was read of its bands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from tarsus.cli.running import document_parser, print_document, read_document
+
+if TYPE_CHECKING:
+    from tarsus.core.documents.identify import Identified, IdentifyDocument
+    from tarsus.core.marks.marks import Reading
+
+SUMMARY: Final = "Say who a bird is from what was read of its bands."
+
+_SHOWN: Final = 4
+
+
+def run(args: list[str]) -> int:
+    """Answer one document."""
+    asked_for = document_parser("identify", SUMMARY).parse_args(args)
+    value = read_document(asked_for.document)
+    from tarsus.core.documents.identify import answer_identify, identify_as_document, parse_identify
+
+    asked = parse_identify(value)
+    answers = answer_identify(asked)
+    if asked_for.json:
+        print_document(identify_as_document(answers))
+    else:
+        print_table(asked, answers)
+    return 0
+
+
+def print_table(asked: IdentifyDocument, answers: tuple[Identified, ...]) -> None:
+    """Print who it may be for people, a row a reading."""
+    from rich.console import Console
+    from rich.table import Table
+
+    from tarsus.core.readings.wording import in_per_cent, who_it_is
+
+    table = Table("reading", "who", "candidates", "none of these")
+    for (reading, _), answer in zip(asked.readings, answers, strict=True):
+        said = [who_it_is(answer.candidates, answer.none_of_these, answer.look_next)]
+        if answer.because and answer.none_of_these < 0.5:
+            said.append(f"If it is {answer.candidates[0][0]}: {'; '.join(answer.because)}.")
+        shown = "\n".join(f"{who} {in_per_cent(chance)}" for who, chance in answer.candidates[:_SHOWN])
+        more = len(answer.candidates) - _SHOWN
+        shown += f"\nand {more} more" if more > 0 else ""
+        table.add_row(as_read(reading), "\n".join(said), shown, in_per_cent(answer.none_of_these))
+    Console().print(table)
+
+
+def as_read(reading: Reading) -> str:
+    """A reading in words, a line a site that was seen."""
+    lines = [f"{site}: {', '.join(bands) or 'bare'}" for site, bands in reading.sites]
+    return "\n".join(lines) or "nothing read"
