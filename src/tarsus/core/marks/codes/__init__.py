@@ -1,0 +1,1 @@
+"""How many birds can be told apart: codes over colours, their constructions, searches and bounds."""
