@@ -1,0 +1,95 @@
+"""When and where birds were last seen, and where they usually are."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import Count, OuterRef, Subquery
+
+from tarsus.records.models import Bird, Sighting
+from tarsus.records.standing import standing
+
+OBSERVED = ("by sight", "by reading")
+"""Ways of naming that somebody's eyes stand behind. What was inferred informs a look and clears nobody."""
+
+
+@dataclass(frozen=True, slots=True)
+class LastSeen:
+    """The latest time that somebody saw a bird."""
+
+    sighting_id: str
+    at: datetime
+    exhibit_id: int
+    place_id: int | None
+    place: str
+    how: str
+    by: str
+
+
+def last_seen(bird_ids: Iterable[int], until: datetime | None = None) -> dict[int, LastSeen]:
+    """The latest observed sighting of each bird, in two queries; a bird nobody has seen is left out.
+
+    Args:
+        bird_ids: whose.
+        until: only sightings before this moment, where given.
+
+    Returns:
+        bird -> when, where and how; inferred sightings do not count, withdrawn ones neither.
+    """
+    ids = list(bird_ids)
+    latest = standing(Sighting.objects.all()).filter(bird=OuterRef("pk"), how__in=OBSERVED)
+    if until is not None:
+        latest = latest.filter(happened_at__lt=until)
+    newest = latest.order_by("-happened_at", "-recorded_at").values("pk")[:1]
+    wanted = (
+        Bird.objects.filter(pk__in=ids).annotate(newest=Subquery(newest)).values_list("newest", flat=True)
+    )
+    rows = Sighting.objects.filter(pk__in=[pk for pk in wanted if pk]).select_related("place", "recorded_by")
+    return {row.bird_id: _as_last_seen(row) for row in rows if row.bird_id is not None}
+
+
+def _as_last_seen(row: Sighting) -> LastSeen:
+    return LastSeen(
+        sighting_id=str(row.pk),
+        at=row.happened_at,
+        exhibit_id=row.exhibit_id,
+        place_id=row.place_id,
+        place=row.place.name if row.place else "",
+        how=row.how,
+        by=row.recorded_by.display_name,
+    )
+
+
+def usual_places(
+    exhibit_id: int, until: datetime, over: timedelta = timedelta(days=60)
+) -> dict[int, dict[int, float]]:
+    """Where each bird of an exhibit was seen lately, as shares of its sightings, in one query.
+
+    Args:
+        exhibit_id: only sightings in this exhibit, and at a place that was said.
+        until: the end of the span.
+        over: its length.
+
+    Returns:
+        bird -> place -> share; each bird's shares sum to 1, a bird without sightings is left out.
+    """
+    seen = standing(Sighting.objects.all()).filter(
+        exhibit_id=exhibit_id,
+        happened_at__lte=until,
+        happened_at__gt=until - over,
+        how__in=OBSERVED,
+        place__isnull=False,
+        bird__isnull=False,
+    )
+    times: dict[int, dict[int, int]] = defaultdict(dict)
+    rows = seen.values("bird_id", "place_id").annotate(times=Count("pk")).order_by("bird_id", "place_id")
+    for bird, place, number in rows.values_list("bird_id", "place_id", "times"):
+        assert bird is not None
+        assert place is not None
+        times[bird][place] = number
+    return {
+        bird: {place: number / sum(at.values()) for place, number in at.items()} for bird, at in times.items()
+    }
