@@ -1,0 +1,119 @@
+"""Write tests/published/reconciliation_cases.json: every pairing listed, in rational arithmetic.
+
+The expected figures come from plain enumeration with `fractions.Fraction`, which shares nothing with the
+dynamic programme it checks. Run from the project's root: `python benchmarks/make_reconciliation_cases.py`.
+"""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+
+CASES = Path("tests/published/reconciliation_cases.json")
+Row = list[Fraction]
+
+
+def pairings(readings: int, birds: int) -> list[tuple[int | None, ...]]:
+    """Every way to give each reading a different bird, or none of them."""
+    found: list[tuple[int | None, ...]] = [()]
+    for _ in range(readings):
+        found = [
+            (*so_far, bird)
+            for so_far in found
+            for bird in (None, *range(birds))
+            if bird is None or bird not in so_far
+        ]
+    return found
+
+
+def enumerated(weights: list[Row], strangers: Row) -> tuple[list[Row], Row]:
+    """Chance of each reading and bird, and of each reading and no bird."""
+    readings, birds = len(weights), len(weights[0])
+    pair = [[Fraction(0)] * birds for _ in range(readings)]
+    none = [Fraction(0)] * readings
+    whole = Fraction(0)
+    for pairing in pairings(readings, birds):
+        weight = Fraction(1)
+        for r, bird in enumerate(pairing):
+            weight *= strangers[r] if bird is None else weights[r][bird]
+        whole += weight
+        for r, bird in enumerate(pairing):
+            if bird is None:
+                none[r] += weight
+            else:
+                pair[r][bird] += weight
+    return [[value / whole for value in row] for row in pair], [value / whole for value in none]
+
+
+def case(name: str, groups: list[tuple[list[list[float]], list[float]]]) -> dict[str, object]:
+    """One case with its expected figures."""
+    birds = len(groups[0][0][0])
+    unseen = [Fraction(1)] * birds
+    told: list[dict[str, object]] = []
+    for weights, strangers in groups:
+        pair, none = enumerated(
+            [[Fraction(w) for w in row] for row in weights], [Fraction(s) for s in strangers]
+        )
+        unseen = [left * (1 - sum(row[b] for row in pair)) for b, left in enumerate(unseen)]
+        told.append(
+            {
+                "weights": weights,
+                "strangers": strangers,
+                "chances": [[float(value) for value in row] for row in pair],
+                "stranger": [float(value) for value in none],
+            }
+        )
+    return {"name": name, "birds": birds, "groups": told, "seen": [float(1 - left) for left in unseen]}
+
+
+def drawn(
+    rng: np.random.Generator, readings: int, birds: int, empty: int
+) -> tuple[list[list[float]], list[float]]:
+    """Weights over many orders of magnitude, as readers give them; the last `empty` readings are empty."""
+    weights = np.round(10 ** (-7 * rng.random((readings, birds)) ** 2), 12)
+    weights[readings - empty :] = 1.0
+    strangers = np.round(10 ** (-1 - 4 * rng.random(readings)), 12)
+    strangers[readings - empty :] = 0.01
+    return (weights / birds).tolist(), strangers.tolist()
+
+
+def cases() -> list[dict[str, object]]:
+    """All cases; hand-made ones first."""
+    rng = np.random.default_rng(20260611)
+    part, sure = [0.4, 0.4, 0.001], [0.9, 0.001, 0.002]
+    return [
+        case(
+            "a part reading fits two sisters, a sure reading is of one of them",
+            [([part, sure], [1e-5, 1e-5])],
+        ),
+        case(
+            "the same two readings when the birds were not in view together",
+            [([part], [1e-5]), ([sure], [1e-5])],
+        ),
+        case("two empty readings take up two of three birds", [([[1 / 3] * 3] * 2, [0.0, 0.0])]),
+        case("more readings than birds: the rest are strangers", [([[0.3, 0.1]] * 3, [0.01, 0.02, 0.03])]),
+        case("one bird for certain leaves nothing but the other", [([[1.0, 0.0], [0.5, 0.5]], [0.0, 0.0])]),
+        *(
+            case(f"drawn at random, {r} readings, {b} birds, {e} of them empty", [drawn(rng, r, b, e)])
+            for r, b, e in [(2, 5, 0), (3, 4, 1), (4, 6, 2), (5, 5, 0), (5, 6, 2), (6, 4, 1)]
+        ),
+        case("three groups of one round", [drawn(rng, 3, 5, 1), drawn(rng, 4, 5, 0), drawn(rng, 2, 5, 0)]),
+    ]
+
+
+def main() -> None:
+    """Write the file."""
+    CASES.parent.mkdir(parents=True, exist_ok=True)
+    source = (
+        "Enumeration of every pairing in rational arithmetic (benchmarks/make_reconciliation_cases.py). "
+        "chances[r][b]: reading r is of bird b; stranger[r]: of none of them; "
+        "seen[b]: at least once in the round."
+    )
+    CASES.write_text(json.dumps({"source": source, "cases": cases()}, indent=1) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
