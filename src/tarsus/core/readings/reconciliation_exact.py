@@ -25,8 +25,8 @@ class PairingSums:
     """Chances under the pairing measure, and how much room each side has left.
 
     `pair[t, b]`: expected number of axis ``t``'s readings that are of step ``b``. `axis_room[t]`: the sum
-    over all pairings without one reading of ``t``, divided by the sum over all; `step_room[b]` likewise without
-    step ``b``. The chance that a reading stays unpaired is its free weight times its room.
+    over all pairings without one reading of ``t``, divided by the sum over all; `step_room[b]` likewise
+    without step ``b``. The chance that a reading stays unpaired is its free weight times its room.
     """
 
     pair: Floats
@@ -156,7 +156,7 @@ class _Contraction:
             after, step_room[step] = self._step_back(self.states[k], after, step, layout, pair)
             for axis in reversed(self.plan.opens[k]):
                 at = layout.index(axis)
-                after = after.take(0, at)
+                after = np.asarray(after.take(0, at))
                 del layout[at]
             after = np.asarray(after / after.max())
         return PairingSums(pair, axis_room, step_room)
