@@ -18,7 +18,7 @@ Floats = NDArray[np.float64]
 
 _COARSE: Final[Floats] = np.linspace(-9.0, 6.0, 31)
 _COARSE_SEEN: Final[Floats] = expit(EASES[:, None] + _COARSE[None, :])
-_FINE_STEPS: Final[Floats] = np.linspace(-4.5, 4.5, 19)
+_FINE_STEPS: Final[Floats] = np.linspace(-6.0, 6.0, 25)
 _TINY: Final = 1e-300
 
 
