@@ -13,12 +13,15 @@ from tarsus.core.marks.palette import Palette
 _CACHED: Final = 64
 
 
-def difference(one: str, other: str) -> float:
-    """Tell two sRGB colours apart as an eye in daylight does.
+Lab = tuple[float, float, float]
+
+
+def lab_difference(one: Lab, other: Lab) -> float:
+    """Tell two colours apart as an eye in daylight does.
 
     Args:
-        one: ``#rrggbb``.
-        other: ``#rrggbb``.
+        one: L*, a*, b* under daylight (D65).
+        other: the same of the other colour.
 
     Returns:
         CIEDE2000, at least 0; about 1 is just to be noticed side by side.
@@ -28,12 +31,26 @@ def difference(one: str, other: str) -> float:
     """
     from coloraide import Color  # 0.1 s: not for commands that weigh no colours
 
-    return float(Color(one).delta_e(other, method="2000"))
+    return float(Color("lab-d65", one).delta_e(Color("lab-d65", other), method="2000"))
+
+
+def lab(hexed: str) -> Lab:
+    """L*, a*, b* of an sRGB colour under daylight (D65)."""
+    from coloraide import Color  # 0.1 s: not for commands that weigh no colours
+
+    lightness, a, b = Color(hexed).convert("lab-d65").coords(nans=False)
+    return float(lightness), float(a), float(b)
+
+
+def difference(one: str, other: str) -> float:
+    """`lab_difference` of two sRGB colours, written ``#rrggbb``."""
+    return lab_difference(lab(one), lab(other))
 
 
 @lru_cache(maxsize=_CACHED)
 def _differences(looks: tuple[str, ...], names: tuple[str, ...]) -> NDArray[np.float64]:
-    table = np.array([[difference(look, name) for name in names] for look in looks], dtype=np.float64)
+    labs, others = [lab(look) for look in looks], [lab(name) for name in names]
+    table = np.array([[lab_difference(one, other) for other in others] for one in labs], dtype=np.float64)
     table.setflags(write=False)
     return table.reshape(len(looks), len(names))
 
