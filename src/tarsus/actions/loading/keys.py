@@ -1,0 +1,34 @@
+"""The ids that names of a prepared park turned into, filled step by step while it is loaded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time
+from typing import Final
+from zoneinfo import ZoneInfo
+
+BATCH: Final = 2000
+
+
+@dataclass
+class Keys:
+    """Names to ids. `bands` is by (bird, site, order, day it was fitted); `places` by (exhibit, place)."""
+
+    zone: ZoneInfo
+    by: int = 0
+    people: dict[str, int] = field(default_factory=dict)
+    exhibits: dict[str, int] = field(default_factory=dict)
+    places: dict[tuple[str, str], int] = field(default_factory=dict)
+    colours: dict[str, int] = field(default_factory=dict)
+    species: dict[str, int] = field(default_factory=dict)
+    birds: dict[str, int] = field(default_factory=dict)
+    bands: dict[tuple[str, str, int, date], int] = field(default_factory=dict)
+
+    def at_noon(self, day: date) -> datetime:
+        """Noon of a day by the park's clock, for facts of which only the day is known."""
+        return datetime.combine(day, time(12), self.zone).astimezone(UTC)
+
+    def told(self, moment: datetime, by: str | None = None) -> dict[str, object]:
+        """What every fact carries: who, when it happened, when it was written."""
+        person = self.by if by is None else self.people[by]
+        return {"recorded_by_id": person, "happened_at": moment, "recorded_at": moment}
