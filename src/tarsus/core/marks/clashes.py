@@ -1,0 +1,238 @@
+"""The fewest birds to re-band so that every two of a flock are apart, and what to give them.
+
+Which marks are too alike is decided elsewhere (`pairs`) and comes as tables; here stands the choice. The
+birds to catch are a cover of the clashes: of every clashing pair at least one. The least cover is an
+integer programme, and what it gives is a floor that no plan can pass. Marks for the covered birds are then
+filled in, the clearest first; where the least cover cannot be filled, one programme over birds and marks
+together decides.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tarsus.core.errors import NoAnswer
+
+Bools = NDArray[np.bool_]
+MOST_STEPS: Final = 200_000
+MOST_TOGETHER: Final = 6_000
+"""Choices (a bird, a mark) that the joint programme weighs at most."""
+
+
+class NobodyToRebandLeft(NoAnswer):
+    """Two birds clash and neither may be re-banded."""
+
+    def __init__(self, one: int, other: int) -> None:
+        self.pair = (one, other)
+        super().__init__(f"birds {one} and {other} are too alike and neither may be re-banded")
+
+
+class NoMarksLeft(NoAnswer):
+    """No marks are left that would keep every two birds apart, whoever is re-banded."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "no marks are left that keep every two birds apart; allow more colours, or a lower clarity"
+        )
+
+
+@dataclass(frozen=True)
+class ClashTables:
+    """Who is too alike, as tables over birds B and marks on offer M.
+
+    Attributes:
+        birds: ``(B, B)`` symmetric; two birds as they are banded now are too alike. The diagonal is unused.
+        offered: ``(M, B)``; marks on offer are too alike to what a bird wears now.
+        between: ``(M, M)`` symmetric; two marks on offer are too alike; the diagonal is true (given once
+        only). may_wear: ``(B, M)``; the rule lets this bird wear these marks. fixed: ``(B,)``; this bird
+        must not be caught, or keeps its marks whatever happens. weight: ``(B,)`` what catching each bird
+        costs, 1 for the plain count. unclear: ``(M,)`` how unclear marks are; of marks that serve, the
+        clearest are given.
+    """
+
+    birds: Bools
+    offered: Bools
+    between: Bools
+    may_wear: Bools
+    fixed: Bools
+    weight: NDArray[np.float64]
+    unclear: NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Rebanding:
+    """Who gets which marks: ``given[bird] = mark``; `least` is a floor on the cost of any plan."""
+
+    given: dict[int, int]
+    cost: float
+    least: float
+
+    @property
+    def proven(self) -> bool:
+        """Whether no cheaper plan can exist."""
+        return self.cost <= self.least + 1e-6
+
+
+def fewest_to_reband(tables: ClashTables) -> Rebanding:
+    """Choose the fewest birds to re-band, and marks for them, so that every two birds are apart.
+
+    Returns:
+        A plan after which no two birds are too alike. Its `least` is what the cover alone needs, or what
+        the joint programme proved.
+
+    Raises:
+        NobodyToRebandLeft: two fixed birds clash.
+        NoMarksLeft: no plan exists among the marks on offer.
+
+    Source:
+        Minimum vertex cover as an integer programme (Nemhauser & Wolsey 1988, ch. II.1); for two clean
+        flocks that meet it is a matching (König 1931), which the tests check. docs/science/clashes.md
+    """
+    cover = _least_cover(tables)
+    least = float(tables.weight[cover].sum())
+    given = _filled(tables, cover)
+    if given is not None:
+        return Rebanding(given, least, least)
+    return _jointly(tables, least)
+
+
+def _clashing_pairs(tables: ClashTables) -> NDArray[np.intp]:
+    """``(E, 2)`` clashing birds, each pair once."""
+    pairs = np.argwhere(np.triu(tables.birds, 1))
+    for one, other in pairs:
+        if tables.fixed[one] and tables.fixed[other]:
+            raise NobodyToRebandLeft(int(one), int(other))
+    return pairs
+
+
+def _least_cover(tables: ClashTables) -> NDArray[np.intp]:
+    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.sparse import csr_array
+
+    pairs = _clashing_pairs(tables)
+    size = len(tables.fixed)
+    if not len(pairs):
+        return np.zeros(0, dtype=np.intp)
+    rows = np.repeat(np.arange(len(pairs)), 2)
+    matrix = csr_array((np.ones(2 * len(pairs)), (rows, pairs.ravel())), shape=(len(pairs), size))
+    # Of covers that cost the same, one whose birds have many marks to choose from is easier to fill.
+    choice = tables.may_wear.sum(axis=1)
+    tie = 1e-4 * (1 - choice / max(1, int(choice.max()))) / max(1, size)
+    solved = milp(
+        tables.weight + tie,
+        constraints=LinearConstraint(matrix, lb=1),
+        bounds=Bounds(0, np.where(tables.fixed, 0, 1)),
+        integrality=np.ones(size, dtype=np.int64),
+    )
+    assert solved.x is not None, "every clash has a bird that may be re-banded, so a cover exists"
+    return np.flatnonzero(solved.x > 0.5)
+
+
+def _filled(tables: ClashTables, cover: NDArray[np.intp]) -> dict[int, int] | None:
+    """Marks for each covered bird that keep everybody apart, or `None` where the search meets none.
+
+    The bird with the fewest marks left to choose from comes next, and of its marks the clearest is tried
+    first.
+    """
+    kept = np.ones(len(tables.fixed), dtype=bool)
+    kept[cover] = False
+    free = ~tables.offered[:, kept].any(axis=1)
+    options = tables.may_wear[cover] & free
+    steps = 0
+
+    def fill(options: Bools, left: tuple[int, ...], given: dict[int, int]) -> dict[int, int] | None:
+        nonlocal steps
+        if not left:
+            return given
+        row = min(left, key=lambda r: int(options[r].sum()))
+        marks = np.flatnonzero(options[row])
+        for mark in marks[np.argsort(tables.unclear[marks], kind="stable")]:
+            steps += 1
+            if steps > MOST_STEPS:
+                return None
+            rest = tuple(r for r in left if r != row)
+            narrowed = options & ~tables.between[mark]
+            if all(narrowed[r].any() for r in rest):
+                found = fill(narrowed, rest, {**given, int(cover[row]): int(mark)})
+                if found is not None:
+                    return found
+        return None
+
+    return fill(options, tuple(range(len(cover))), {})
+
+
+def _jointly(tables: ClashTables, least: float) -> Rebanding:
+    """One programme over who is re-banded and with what; also birds that clash with nobody may make room."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    choices = _weighed_choices(tables)
+    size, count = len(tables.fixed), len(choices)
+    constraints = _joint_rows(tables, choices)
+    whole = len(choices) == int((tables.may_wear & ~tables.fixed[:, None]).sum())
+    upper = np.concatenate([np.where(tables.fixed, 0, 1), np.ones(count)])
+    cost = np.concatenate([tables.weight, 1e-5 * tables.unclear[choices[:, 1]] / max(1, size)])
+    solved = milp(
+        cost,
+        constraints=LinearConstraint(constraints[0], lb=constraints[1], ub=constraints[2]),
+        bounds=Bounds(0, upper),
+        integrality=np.ones(size + count, dtype=np.int64),
+    )
+    if solved.x is None:
+        raise NoMarksLeft(certain=whole)
+    given = {
+        int(bird): int(mark) for (bird, mark), x in zip(choices, solved.x[size:], strict=True) if x > 0.5
+    }
+    spent = float(sum(tables.weight[bird] for bird in given))
+    # Only with every choice weighed is the programme's optimum a floor; else the cover's is.
+    return Rebanding(given, spent, spent if whole and solved.status == 0 else least)
+
+
+def _weighed_choices(tables: ClashTables) -> NDArray[np.intp]:
+    """``(Z, 2)`` bird and mark: all of them, or each bird's clearest where they are too many."""
+    birds = np.flatnonzero(~tables.fixed)
+    each = max(1, MOST_TOGETHER // max(1, len(birds)))
+    rows = []
+    for bird in birds:
+        marks = np.flatnonzero(tables.may_wear[bird])
+        clearest = marks[np.argsort(tables.unclear[marks], kind="stable")[:each]]
+        rows += [(int(bird), int(mark)) for mark in clearest]
+    return np.array(rows, dtype=np.intp).reshape(-1, 2)
+
+
+def _joint_rows(
+    tables: ClashTables, choices: NDArray[np.intp]
+) -> tuple[Any, NDArray[np.float64], NDArray[np.float64]]:
+    """The rows of the joint programme over (re-banded B, chosen Z): matrix, lower and upper sides."""
+    from scipy.sparse import coo_array
+
+    size = len(tables.fixed)
+    entries: list[tuple[int, int, float]] = []
+    low: list[float] = []
+    high: list[float] = []
+
+    def row(terms: list[tuple[int, float]], lower: float, upper: float) -> None:
+        entries.extend((len(low), column, factor) for column, factor in terms)
+        low.append(lower)
+        high.append(upper)
+
+    for one, other in _clashing_pairs(tables):
+        row([(int(one), 1.0), (int(other), 1.0)], 1.0, 2.0)
+    for bird in range(size):
+        own = np.flatnonzero(choices[:, 0] == bird)
+        row([(bird, -1.0), *((size + int(z), 1.0) for z in own)], 0.0, 0.0)
+    for z, (bird, mark) in enumerate(choices):
+        for other in np.flatnonzero(tables.offered[mark]):
+            if other != bird:  # these marks may be given only if the bird too alike to them gives up its own
+                row([(size + z, 1.0), (int(other), -1.0)], -1.0, 0.0)
+    alike = tables.between[np.ix_(choices[:, 1], choices[:, 1])] & (
+        choices[:, None, 0] != choices[None, :, 0]
+    )
+    for one, other in np.argwhere(np.triu(alike, 1)):
+        row([(size + int(one), 1.0), (size + int(other), 1.0)], 0.0, 1.0)
+    r, c, v = (np.array(column) for column in zip(*entries, strict=True))
+    matrix = coo_array((v, (r, c)), shape=(len(low), size + len(choices))).tocsr()
+    return matrix, np.array(low), np.array(high)

@@ -1,0 +1,140 @@
+"""The fewest birds to re-band, against matchings, brute force and cases worked by hand."""
+
+from __future__ import annotations
+
+from itertools import combinations, product
+
+import networkx as nx
+import numpy as np
+import pytest
+
+from tarsus.core.marks.clashes import ClashTables, NobodyToRebandLeft, NoMarksLeft, fewest_to_reband
+
+
+def tables_of(worn: np.ndarray, offered: np.ndarray, distance: int, **changes: object) -> ClashTables:
+    """Tables for words over symbols: alike where they differ in fewer than `distance` places."""
+
+    def alike(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        return np.count_nonzero(a[:, None, :] != b[None, :, :], axis=2) < distance
+
+    plain: dict[str, object] = {
+        "birds": alike(worn, worn),
+        "offered": alike(offered, worn),
+        "between": alike(offered, offered),
+        "may_wear": np.ones((len(worn), len(offered)), dtype=bool),
+        "fixed": np.zeros(len(worn), dtype=bool),
+        "weight": np.ones(len(worn)),
+        "unclear": np.zeros(len(offered)),
+    }
+    return ClashTables(**(plain | changes))  # type: ignore[arg-type]  # the tests change one table at a time
+
+
+def words(symbols: int, positions: int) -> np.ndarray:
+    return np.array(list(product(range(symbols), repeat=positions)))
+
+
+def assert_apart(tables: ClashTables, given: dict[int, int]) -> None:
+    kept = [b for b in range(len(tables.fixed)) if b not in given]
+    assert not tables.birds[np.ix_(kept, kept)][np.triu_indices(len(kept), 1)].any()
+    for bird, mark in given.items():
+        assert tables.may_wear[bird, mark]
+        assert not tables.fixed[bird]
+        assert not tables.offered[mark, kept].any()
+    for one, other in combinations(given.values(), 2):
+        assert not tables.between[one, other]
+
+
+def test_two_clean_flocks_that_meet_need_as_many_as_a_matching_pairs() -> None:
+    """König 1931: in a bipartite graph the least cover is as large as the largest matching (networkx finds
+    that).
+    """
+    rng = np.random.default_rng(11)
+    universe = words(5, 4)
+    one = universe[rng.permutation(len(universe))[:300]]
+    clean = [one[0]]
+    for word in one[1:]:
+        if all(np.count_nonzero(word != other) >= 2 for other in clean):
+            clean.append(word)
+    half = len(clean) // 2
+    second = np.array(clean[half:])
+    second[:, 0] = (second[:, 0] + 1) % 5  # still two apart among themselves, no longer from the first flock
+    worn = np.concatenate([np.array(clean[:half]), second])
+    tables = tables_of(worn, universe, 2)
+    graph = nx.Graph([(int(a), int(b)) for a, b in np.argwhere(np.triu(tables.birds, 1))])
+    pairs = nx.bipartite.maximum_matching(graph, top_nodes=[n for n in graph if n < half])
+    plan = fewest_to_reband(tables)
+    assert len(pairs) // 2 == plan.cost == len(plan.given)
+    assert plan.proven
+    assert_apart(tables, plan.given)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_small_flocks_need_no_more_than_brute_force_finds(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    universe = words(2, 3)  # tight on purpose: often no marks are left
+    worn = universe[rng.integers(len(universe), size=4)]
+    offered = universe[rng.permutation(len(universe))[:5]]
+    tables = tables_of(worn, offered, 1 + seed % 2)
+    least = cheapest_by_trying_all(tables)
+    if least is None:
+        with pytest.raises(NoMarksLeft):
+            fewest_to_reband(tables)
+        return
+    plan = fewest_to_reband(tables)
+    assert plan.cost == least
+    assert plan.proven
+    assert_apart(tables, plan.given)
+
+
+def cheapest_by_trying_all(tables: ClashTables) -> int | None:
+    size, marks = tables.may_wear.shape
+    for count in range(size + 1):
+        for who in combinations(range(size), count):
+            for what in product(range(marks), repeat=count):
+                try:
+                    assert_apart(tables, dict(zip(who, what, strict=True)))
+                except AssertionError:
+                    continue
+                return count
+    return None
+
+
+def test_a_bird_that_may_not_be_caught_keeps_its_marks() -> None:
+    worn = np.array([[0, 0], [0, 0], [1, 1]])
+    tables = tables_of(worn, words(2, 2), 1, fixed=np.array([True, False, False]))
+    assert list(fewest_to_reband(tables).given) == [1]
+
+
+def test_two_birds_that_may_not_be_caught_are_named() -> None:
+    worn = np.array([[1, 1], [0, 0], [0, 0]])
+    with pytest.raises(NobodyToRebandLeft) as refused:
+        fewest_to_reband(tables_of(worn, words(2, 2), 1, fixed=np.array([False, True, True])))
+    assert refused.value.pair == (1, 2)
+
+
+def test_the_dearer_bird_to_catch_is_left_alone() -> None:
+    worn = np.array([[0, 0], [0, 0]])
+    plan = fewest_to_reband(tables_of(worn, words(2, 2), 1, weight=np.array([3.0, 1.0])))
+    assert list(plan.given) == [1]
+    assert plan.least == 1
+
+
+def test_the_clearest_marks_that_serve_are_given() -> None:
+    worn = np.array([[0, 0], [0, 0]])
+    plan = fewest_to_reband(tables_of(worn, words(2, 2), 1, unclear=np.array([0.0, 0.5, 0.2, 0.9])))
+    assert list(plan.given.values()) == [2]
+
+
+def test_a_bird_without_a_clash_gives_up_its_marks_when_only_that_makes_room() -> None:
+    # Birds 0 and 1 both wear 00; only 11 suits them, and bird 2 wears it; bird 2 alone may wear 22.
+    worn = np.array([[0, 0], [0, 0], [1, 1]])
+    offered = np.array([[1, 1], [2, 2]])
+    may_wear = np.array([[True, False], [True, False], [False, True]])
+    plan = fewest_to_reband(tables_of(worn, offered, 1, may_wear=may_wear))
+    assert plan.cost == 2
+    assert plan.proven
+    assert plan.given[2] == 1
+
+
+def test_a_flock_without_clashes_is_left_alone() -> None:
+    assert fewest_to_reband(tables_of(words(2, 2), words(3, 2), 1)).given == {}
