@@ -32,11 +32,16 @@ class NobodyToRebandLeft(NoAnswer):
 
 
 class NoMarksLeft(NoAnswer):
-    """No marks are left that would keep every two birds apart, whoever is re-banded."""
+    """No marks are left that would keep every two birds apart, whoever is re-banded.
 
-    def __init__(self) -> None:
+    `certain` is false where only the clearest of very many marks were weighed.
+    """
+
+    def __init__(self, *, certain: bool) -> None:
+        self.certain = certain
+        lead = "no marks are left" if certain else "among the clearest marks none were found"
         super().__init__(
-            "no marks are left that keep every two birds apart; allow more colours, or a lower clarity"
+            f"{lead} that keep every two birds apart; allow more colours, or ask for less clarity"
         )
 
 
