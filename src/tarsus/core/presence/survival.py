@@ -58,8 +58,7 @@ def fit_survival(released: Sequence[int], first_seen_again: Sequence[Sequence[in
     def deviance(theta: Floats) -> float:
         return _deviance(float(expit(theta[0])), float(expit(theta[1])), released, lines)
 
-    fine = {"xatol": 1e-9, "fatol": 1e-11}
-    best = minimize(deviance, x0=logit([0.7, 0.7]), method="Nelder-Mead", options=fine)
+    best = minimize(deviance, x0=logit([0.7, 0.7]), method="Nelder-Mead", tol=1e-10)
     survival, detection = (float(value) for value in expit(best.x))
     spread = np.sqrt(np.diag(np.linalg.inv(_curvature(deviance, best.x) / 2.0)))
     return SurvivalFit(
