@@ -40,6 +40,7 @@ REASONS: Final = (
 )
 KNOWN_BY_SIGHT: Final = {SHINGLE_AVIARY: 0.45, HERON_WOOD: 0.3, COLD_SHORE: 0.6, KEA_TERRACE: 1.0}
 COUNTED: Final = {SHINGLE_AVIARY: 1.0, HERON_WOOD: 0.7, COLD_SHORE: 1.0, KEA_TERRACE: 1.0}
+INFERRED_FROM: Final = 0.9
 GROUPS_SINCE_DAYS: Final = 45
 SECONDS_A_BIRD: Final = 14.0
 
@@ -128,6 +129,7 @@ class _Walk:
         now = _Round(visit, self.setting.at.day(visit.days_ago), self._who())
         self._prepare(now.day)
         sightings = [self._sighting(int(b), ids[i + 1], i, now) for i, b in enumerate(order)]
+        sightings = [self._inferred(seen, now) for seen in sightings]
         groups: list[PreparedGroup] = []
         if visit.days_ago <= GROUPS_SINCE_DAYS:
             groups, sightings = self._grouped(sightings)
@@ -202,8 +204,20 @@ class _Walk:
             reading=reading,
             candidates=named.candidates,
             none_of_these=named.none_of_these,
-            chance=named.chance if name else 0.0,
+            chance=named.chance if name else 1.0,
         )
+
+    def _inferred(self, seen: PreparedSighting, now: _Round) -> PreparedSighting:
+        """At the close a part reading may fit one bird only, once those that were named are out."""
+        left = [(name, chance) for name, chance in seen.candidates if name not in now.named]
+        if seen.how != "part reading" or not left or left[0][0] in self.setting.truth.gone:
+            return seen
+        total = sum(chance for _, chance in left) + (seen.none_of_these or 0.0)
+        name, chance = left[0][0], left[0][1] / total
+        if chance < INFERRED_FROM:
+            return seen
+        now.named.add(name)
+        return replace(seen, bird=name, how="inferred", chance=round(chance, 6))
 
     def _grouped(
         self, sightings: list[PreparedSighting]

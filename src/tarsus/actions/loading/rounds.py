@@ -8,6 +8,7 @@ from uuid import UUID, uuid5
 
 from tarsus.actions.loading.keys import BATCH, Keys
 from tarsus.actions.loading.prepared import PreparedPark, PreparedRound, PreparedSighting
+from tarsus.queries.last_seen import OBSERVED
 from tarsus.records.models import Count, Group, Round, RoundClosed, RoundNotDone, RoundStarted, Sighting
 
 ROUNDS_AT_ONCE = 60
@@ -105,6 +106,12 @@ def _sighting(one: PreparedRound, seen: PreparedSighting, keys: Keys) -> Sightin
 
 def _closed(one: PreparedRound, keys: Keys) -> RoundClosed:
     assert one.closed_at is not None
-    version: dict[str, object] = {}
+    seen = {s.bird for s in one.sightings if s.how in OBSERVED}
+    version = {
+        "counts": dict(one.counts),
+        "observed": sorted(keys.birds[name] for name in seen),
+        "inferred": sorted(keys.birds[s.bird] for s in one.sightings if s.bird and s.bird not in seen),
+        "sightings": [s.id for s in one.sightings],
+    }
     told = keys.told(one.closed_at, one.by)
     return RoundClosed(id=_fact_id(one, "closed"), round_id=UUID(one.id), version=version, **told)

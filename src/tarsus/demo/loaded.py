@@ -1,0 +1,37 @@
+"""The invented park put into a register, for `tarsus demo` and for the tests of pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from tarsus.actions.loading.deed import load_prepared_park
+from tarsus.demo import garden
+from tarsus.demo.chance import SEED
+from tarsus.demo.wendlebrook import demo_park, small_park
+
+
+@dataclass(frozen=True)
+class LoadedPark:
+    """Ids of what was loaded, by name; people by the name they sign in with."""
+
+    today: date
+    people: Mapping[str, int]
+    exhibits: Mapping[str, int]
+    birds: Mapping[str, int]
+
+
+def load_demo(
+    today: date | None = None,
+    *,
+    small: bool = False,
+    seed: int = SEED,
+    progress: Callable[[int], None] = lambda _: None,
+) -> LoadedPark:
+    """Load the garden into the empty register, its history ending on the evening before `today`."""
+    day = today or datetime.now(ZoneInfo(garden.TIME_ZONE)).date()
+    park = small_park(day, seed=seed) if small else demo_park(day, seed=seed)
+    keys = load_prepared_park(park=park, progress=progress)
+    return LoadedPark(day, keys.people, keys.exhibits, keys.birds)
