@@ -1,0 +1,117 @@
+"""Tables out: a folder of CSV files, one workbook, or one JSON document, all from the same plain values."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, BinaryIO, Final
+
+from tarsus.tables.cells import guarded
+
+Value = str | int | float | bool | date | datetime | None
+_LONGEST_CELL: Final = 32_767
+_WIDEST: Final = 60
+
+
+@dataclass(frozen=True)
+class Table:
+    """A named table; `rows` may be a stream and is walked once."""
+
+    name: str
+    headings: tuple[str, ...]
+    rows: Iterable[Sequence[Value]]
+
+
+def csv_text(table: Table) -> Iterator[str]:
+    """The lines of a CSV file: commas, quotes where needed, a byte order mark so that every program sees
+    UTF-8.
+
+    Text that begins like a formula is guarded by an apostrophe, which reading it back takes off again.
+    """
+    yield "\ufeff"
+    yield _csv_line(table.headings)
+    for row in table.rows:
+        yield _csv_line([_plain(value) for value in row])
+
+
+def _csv_line(cells: Sequence[object]) -> str:
+    line = io.StringIO()
+    csv.writer(line).writerow(guarded(cell) if isinstance(cell, str) else cell for cell in cells)
+    return line.getvalue()
+
+
+def _plain(value: Value) -> str | int | float:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, date):
+        return value.isoformat()
+    return value
+
+
+def write_workbook(tables: Iterable[Table], out: BinaryIO) -> None:
+    """One workbook with a sheet a table: headings frozen, text never taken for a formula.
+
+    Args:
+        tables: at least one table.
+        out: where the file goes.
+    """
+    import openpyxl
+    from openpyxl.cell import WriteOnlyCell
+    from openpyxl.styles import Font
+
+    book = openpyxl.Workbook(write_only=True)
+    for table in tables:
+        sheet = book.create_sheet(table.name[:31])
+        sheet.freeze_panes = "A2"
+        for column, heading in enumerate(table.headings):
+            sheet.column_dimensions[_letters(column)].width = min(max(12, len(heading) + 2), _WIDEST)
+        heads = [WriteOnlyCell(sheet, heading) for heading in table.headings]
+        for head in heads:
+            head.font = Font(bold=True)
+        sheet.append(heads)
+        for row in table.rows:
+            sheet.append([_cell(sheet, value) for value in row])
+    book.save(out)
+
+
+def _letters(column: int) -> str:
+    from openpyxl.utils import get_column_letter
+
+    return get_column_letter(column + 1)
+
+
+def _cell(sheet: Any, value: Value) -> Any:
+    """A cell of a workbook; zone and all, a moment is text there, since the format knows no zones."""
+    from openpyxl.cell import WriteOnlyCell
+    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+
+    if isinstance(value, datetime):
+        value = value.isoformat()
+    if not isinstance(value, str):
+        return value
+    cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", value)[:_LONGEST_CELL])
+    # Without this a text that begins with = would be written as a formula.
+    cell.data_type = "s"
+    return cell
+
+
+def json_text(tables: Iterable[Table]) -> Iterator[str]:
+    """One JSON document, a piece at a time: table name to rows, each a mapping from heading to value."""
+    yield "{"
+    for place, table in enumerate(tables):
+        yield ("," if place else "") + f"\n{json.dumps(table.name)}: ["
+        for number, row in enumerate(table.rows):
+            cells = dict(zip(table.headings, map(_json_value, row), strict=True))
+            yield ("," if number else "") + "\n  " + json.dumps(cells, ensure_ascii=False, allow_nan=False)
+        yield "]"
+    yield "\n}\n"
+
+
+def _json_value(value: Value) -> str | int | float | bool | None:
+    return value.isoformat() if isinstance(value, date) else value

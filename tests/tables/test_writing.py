@@ -1,0 +1,75 @@
+"""What goes out comes in again, and no cell is ever taken for a formula."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from datetime import UTC, date, datetime
+
+import openpyxl
+import pytest
+
+from tarsus.tables.reading import read_table
+from tarsus.tables.writing import Table, csv_text, json_text, write_workbook
+
+ROWS = [
+    ("Samphire", "-/YG", 3, 0.25, True, date(2021, 4, 3), datetime(2026, 6, 11, 7, 30, tzinfo=UTC), None),
+    ("=cmd|'/c calc'!A1", "+m", -4, 1.5, False, None, None, 'say "shade", or\nrain'),
+]
+HEADINGS = ("name", "marks", "nails", "share", "tame", "hatched", "seen", "note")
+DANGEROUS = ["=1+1", "+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "-"]
+
+
+def written_csv(table: Table) -> str:
+    return "".join(csv_text(table))
+
+
+def test_a_csv_file_says_everything_and_guards_its_signs() -> None:
+    text = written_csv(Table("birds", HEADINGS, ROWS))
+    assert text.startswith("\ufeff")
+    first, second = list(csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline="")))
+    assert first["marks"] == "'-/YG"
+    assert second["name"] == "'=cmd|'/c calc'!A1"
+    assert (second["nails"], second["tame"], first["seen"]) == ("-4", "no", "2026-06-11T07:30:00+00:00")
+
+
+@pytest.mark.parametrize("text", DANGEROUS)
+def test_no_text_is_a_formula_in_csv(text: str) -> None:
+    written = written_csv(Table("t", ("a", "b"), [(text, "x")])).splitlines(keepends=True)
+    cell = next(csv.reader(["".join(written[1:])]))[0]
+    assert cell[0] == "'"
+
+
+@pytest.mark.parametrize("text", DANGEROUS)
+def test_no_text_is_a_formula_in_a_workbook(text: str) -> None:
+    saved = io.BytesIO()
+    write_workbook([Table("t", ("a", "b"), [(text, "x")])], saved)
+    cell = openpyxl.load_workbook(saved).active["A2"]
+    assert cell.data_type != "f"
+    assert cell.value.strip() == text.strip()
+
+
+def test_a_guarded_cell_is_read_back_as_it_was() -> None:
+    contents = written_csv(Table("t", ("name", "marks"), [("Kelp", "-/YG")])).encode()
+    row = read_table(contents, "t.csv", lambda heading: heading in ("name", "marks")).rows[0]
+    assert row.as_mapping() == {"name": "Kelp", "marks": "-/YG"}
+
+
+def test_a_workbook_keeps_numbers_and_dates_as_such() -> None:
+    saved = io.BytesIO()
+    write_workbook([Table("birds", HEADINGS, ROWS), Table("rounds", ("at",), [])], saved)
+    book = openpyxl.load_workbook(saved)
+    assert book.sheetnames == ["birds", "rounds"]
+    cells = [cell.value for cell in book["birds"][2]]
+    assert cells[:5] == ["Samphire", "-/YG", 3, 0.25, True]
+    assert cells[5].date() == date(2021, 4, 3)
+    assert cells[6] == "2026-06-11T07:30:00+00:00"
+
+
+def test_a_json_document_keeps_what_is_not_known_apart_from_what_is_empty() -> None:
+    document = json.loads("".join(json_text([Table("birds", HEADINGS, ROWS), Table("rounds", ("at",), [])])))
+    assert document["rounds"] == []
+    assert document["birds"][0] | {"note": ""} != document["birds"][0]
+    assert document["birds"][0]["note"] is None
+    assert document["birds"][1]["name"] == "=cmd|'/c calc'!A1"
