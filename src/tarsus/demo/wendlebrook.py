@@ -16,7 +16,7 @@ from tarsus.core.readings.reader import TRAINED
 from tarsus.demo import care, comings, garden, happenings, shore, terrace, waders, wood
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.chance import SEED, stream
-from tarsus.demo.history import MORNING, Setting, rounds_of
+from tarsus.demo.history import EVENING_ROUNDS_SINCE_DAYS, MORNING, Setting, rounds_of
 from tarsus.demo.species import AVOCET, SPECIES
 from tarsus.demo.stories import TRUTH
 
@@ -58,6 +58,12 @@ def small_park(today: date, *, time_zone: str = garden.TIME_ZONE, seed: int = SE
     at = Calendar(today, time_zone)
     birds = [bird for bird in garden_birds(at, seed) if bird.species == AVOCET.name]
     return _park(at, birds, SMALL_DAYS, seed)
+
+
+def planned_rounds(*, small: bool) -> int:
+    """How many rounds the garden's history holds, for a progress bar."""
+    exhibits, days = (1, SMALL_DAYS) if small else (len(MORNING), DAYS)
+    return exhibits * (days + EVENING_ROUNDS_SINCE_DAYS)
 
 
 def _park(at: Calendar, birds: Sequence[PreparedBird], days: int, seed: int) -> PreparedPark:

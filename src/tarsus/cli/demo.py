@@ -1,0 +1,85 @@
+"""Load the invented park and serve it."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from datetime import date
+
+from tarsus.cli.running import parser_for
+
+SUMMARY = "Load the invented park and serve it."
+HOST = "127.0.0.1"
+DEMO_HOME = "var/demo"
+
+
+def run(args: list[str]) -> int:
+    """Make the home folder, load the park where the register is empty, print who may sign in, and serve."""
+    parser = parser_for("demo", SUMMARY)
+    parser.add_argument("--home", metavar="DIR", help=f"folder of the register (default: {DEMO_HOME})")
+    parser.add_argument("--port", type=int, default=8000, help="port on this machine (default: 8000)")
+    parser.add_argument("--no-serve", action="store_true", help="load the park and stop")
+    parser.add_argument("--small", action="store_true", help="avocets only and twenty days: quick to load")
+    wishes = parser.parse_args(args)
+    _open(wishes)
+    from tarsus.cli.serving import refuse_taken_port, serve_register
+
+    if not wishes.no_serve:
+        refuse_taken_port(HOST, wishes.port)
+    ends = _load_if_empty(small=wishes.small)
+    _tell(wishes, ends)
+    return 0 if wishes.no_serve else serve_register(HOST, wishes.port)
+
+
+def _open(wishes: argparse.Namespace) -> None:
+    from tarsus.cli.opening import bring_tables_up_to_date, choose_home
+
+    if wishes.home:
+        choose_home(wishes.home)
+    os.environ.setdefault("TARSUS_HOME", DEMO_HOME)
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
+    import django
+
+    django.setup()
+    bring_tables_up_to_date()
+
+
+def _load_if_empty(*, small: bool) -> date | None:
+    """Load the park where there is none; answer the last day of its history where this start loaded it."""
+    from tarsus.actions.loading.deed import RegisterNotEmpty, register_is_empty
+    from tarsus.demo.garden import NAME
+    from tarsus.demo.loaded import load_demo
+    from tarsus.demo.wendlebrook import planned_rounds
+    from tarsus.queries.park import park_face
+
+    if not register_is_empty():
+        found = park_face().name
+        if found != NAME:
+            raise RegisterNotEmpty(found)
+        return None
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as shown:
+        rounds = shown.add_task("Loading the invented park", total=planned_rounds(small=small))
+        return load_demo(small=small, progress=lambda more: shown.advance(rounds, more)).today
+
+
+def _tell(wishes: argparse.Namespace, loaded_on: date | None) -> None:
+    from tarsus.demo.garden import NAME, PEOPLE
+
+    print(f"{NAME}, an invented park.")
+    if loaded_on is not None:
+        print("Loaded: its history ends yesterday evening, and today's roll is not yet called.")
+    else:
+        print("Kept as it was. For a history that ends yesterday, start with an empty folder: --home DIR.")
+    width = max(len("sign in as"), *(len(person.username) for person in PEOPLE))
+    longest = max(len(person.password) for person in PEOPLE)
+    print(f"\n  {'sign in as':<{width}}  {'with':<{longest}}  who it is")
+    for person in PEOPLE:
+        who = f"{person.name}, {person.role}"
+        print(f"  {person.username:<{width}}  {person.password:<{longest}}  {who}")
+    if not wishes.no_serve:
+        print(f"\nhttp://{HOST}:{wishes.port}   (Ctrl-C stops it; these passwords are for this machine only)")
+    sys.stdout.flush()
