@@ -85,17 +85,17 @@ def room_left(
     weighed_all = len(on_offer) <= MOST_ON_OFFER
     if not weighed_all:
         share = np.sort(rng.permutation(len(on_offer))[:MOST_ON_OFFER])
-        on_offer = [on_offer[i] for i in share]
+        on_offer = [on_offer[int(i)] for i in share]
     if worn and on_offer:
         taken = too_alike(misreading, on_offer, worn, clarity).any(axis=1)
-        on_offer = [on_offer[i] for i in np.flatnonzero(~taken)]
+        on_offer = [on_offer[int(i)] for i in np.flatnonzero(~taken)]
     if not on_offer:
         return Room(0, 0, (), weighed_all)
     clash = too_alike(misreading, on_offer, on_offer, clarity)
     np.fill_diagonal(clash, val=False)
     bound = _cliques_to_cover(clash)
     chosen = heaviest_set(clash, np.ones(len(on_offer), dtype=np.int64), STEPS, bound, rng)
-    return Room(len(chosen), bound, tuple(on_offer[i] for i in chosen), weighed_all)
+    return Room(len(chosen), bound, tuple(on_offer[int(i)] for i in chosen), weighed_all)
 
 
 def _cliques_to_cover(clash: NDArray[np.bool_]) -> int:
