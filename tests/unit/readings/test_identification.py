@@ -35,7 +35,7 @@ def chances(flock: Flock, reading: Reading) -> dict[str, float]:
 
 
 def test_a_red_that_fades_to_orange_is_worked_by_hand() -> None:
-    """Read orange: Samphire wears red (misread with .3), Kelp orange (read right .98) and is twice as likely."""
+    """Read orange: Samphire wears red (misread .3), Kelp orange (right .98), twice as likely."""
     misreading = Misreading.of(Reader(0, 0, 0, 0, 0, FADING_RED), PALETTE)
     flock = Flock(
         [bird("Samphire", [], ["red"]), bird("Kelp", [], ["orange"], prior=2.0)], misreading, strangers=0.0
@@ -49,7 +49,7 @@ def test_a_red_that_fades_to_orange_is_worked_by_hand() -> None:
 
 
 def test_with_colour_errors_only_it_is_naive_bayes() -> None:
-    """Source: scikit-learn's CategoricalNB with our table and priors put in; a colour on each of four sites."""
+    """Source: scikit-learn's CategoricalNB with our table and priors; a colour on each of four sites."""
     rng = np.random.default_rng(5)
     misreading = Misreading.of(Reader(0, 0, 0.1, 0, 0), BUILT_IN)
     sites = ("left tibia", "left leg", "right tibia", "right leg")
