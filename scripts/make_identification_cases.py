@@ -175,8 +175,8 @@ def bird(number: int, prior: float = 1.0, **marks: list[str]) -> dict[str, Any]:
 
 def hand_worked() -> dict[str, Any]:
     reader = {"swap": 0.0, "flip": 0.0, "overlook": 0.0, "lost": 0.0,
-              "confusion": {"red": {"orange": 0.3, "blue": 0.01}, "orange": {"red": 0.02}, "blue": {}}}  #
-              fmt: skip
+              "confusion": {"red": {"orange": 0.3, "blue": 0.01}, "orange": {"red": 0.02},
+                            "blue": {}}}  # fmt: skip
     birds = [bird(1, right_leg=["red"]), bird(2, 2.0, right_leg=["orange"])]
     case = {"name": "only red fades: orange read, 0.3 / (0.3 + 2 x 0.98)", "reader": reader, "strangers": 0.0}
     case = answered({**case, "birds": birds}, [{"right leg": ["orange"]}, {"right leg": ["red"]}, {}])
@@ -246,8 +246,8 @@ def main() -> None:
         generated(rng, "no strangers", tall, 0.0),
     ]
     document = {
-        "what": "Chance of each bird (in the order of `birds`) and of none of these after one reading; bits that "
-        "a look at each open site is expected to tell; the site that tells most",
+        "what": "Chance of each bird (in the order of `birds`) and of none of these after one reading; bits "
+        "that a look at each open site is expected to tell; the site that tells most",
         "source": "Worked the long way by scripts/make_identification_cases.py: every way of reading walked "
         "through, every stranger spelled out; the first case by hand",
         "tolerance": 1e-9,
