@@ -20,6 +20,7 @@ class Bird(models.Model):
     `owner` and `holder` are empty where it is this park. `number` is the park's own, if it keeps any.
     """
 
+    deed = models.UUIDField(null=True, blank=True, unique=True)
     species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="birds")
     house_name = models.CharField(max_length=60, blank=True)
     number = models.CharField(max_length=40, blank=True)

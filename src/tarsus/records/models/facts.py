@@ -42,8 +42,12 @@ class FieldFact(Fact):
 
 
 class Spell(models.Model):
-    """Something that lasts from a day to a day. Its end is written later; a mistaken one is taken back."""
+    """Something that lasts from a day to a day. Its end is written later; a mistaken one is taken back.
 
+    `deed` is an id chosen by the form, so that sending it twice writes once.
+    """
+
+    deed = models.UUIDField(null=True, blank=True, unique=True)
     recorded_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField(default=timezone.now)
     ended_by = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+")

@@ -1,0 +1,297 @@
+"""What phones send is heard once, in any order, and one refused fact holds up no other."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+from uuid import UUID, uuid4
+
+import pytest
+from django.utils import timezone
+
+from tarsus.actions.facts import hear_facts
+from tarsus.queries.flock import flock_of
+from tarsus.queries.last_seen import last_seen, usual_places
+from tarsus.queries.rounds import closed_version, open_round, roll_call, rounds_between
+from tarsus.records import models as rows
+from wendlebrook import DAY, Wendlebrook
+
+pytestmark = pytest.mark.django_db
+SEVEN = datetime(2026, 6, 11, 6, 0, tzinfo=UTC)
+
+
+class Phone:
+    """One phone in one exhibit: makes facts, and sends them in a person's name."""
+
+    def __init__(self, park: Wendlebrook, by: int, exhibit: int | None = None) -> None:
+        self.park, self.by, self.exhibit = park, by, exhibit or park.shingle
+        self.round = uuid4()
+        self.minutes = 0
+
+    def fact(self, kind: str, **keys: Any) -> dict[str, Any]:
+        self.minutes += 1
+        at = SEVEN + timedelta(minutes=self.minutes)
+        return {"id": str(uuid4()), "kind": kind, "at": at.isoformat(), "by": self.by, **keys}
+
+    def started(self) -> dict[str, Any]:
+        return self.fact("round_started", round=str(self.round), exhibit=self.exhibit)
+
+    def closed(self) -> dict[str, Any]:
+        return self.fact("round_closed", round=str(self.round))
+
+    def count(self, lookalike: str, counted: int) -> dict[str, Any]:
+        return self.fact("count", round=str(self.round), lookalike=lookalike, counted=counted)
+
+    def sighting(self, name: str | None, how: str | None = "by sight", **keys: Any) -> dict[str, Any]:
+        bird = self.park[name] if name else None
+        told = {"round": str(self.round), "exhibit": self.exhibit, "bird": bird, "how": how}
+        return self.fact("sighting", **{**told, **keys})
+
+    def inferred(self, name: str, chance: float) -> dict[str, Any]:
+        said = [{"bird": self.park[name], "chance": chance}]
+        return self.sighting(name, "inferred", candidates=said, none_of_these=1 - chance)
+
+    def send(self, *facts: dict[str, Any], clock: str | None = None) -> list[str]:
+        answers = hear_facts(facts=facts, clock=clock, device="p1", speaker=self.by)
+        assert [answer.id for answer in answers] == [fact["id"] for fact in facts]
+        return [answer.outcome if answer.outcome != "refused" else answer.reason for answer in answers]
+
+
+@pytest.fixture
+def tilda(park: Wendlebrook) -> Phone:
+    return Phone(park, park.actors.tilda)
+
+
+@pytest.fixture
+def oswin(park: Wendlebrook) -> Phone:
+    return Phone(park, park.actors.oswin)
+
+
+def test_a_called_roll_says_who_was_seen_and_how_they_were_named(tilda: Phone, park: Wendlebrook) -> None:
+    read = {"left tibia": ["metal"], "right tibia": ["yellow", "green"]}
+    sent = tilda.send(
+        tilda.started(),
+        tilda.count("avocet", 4),
+        tilda.sighting("Kelp", place=park.north_spit),
+        tilda.sighting("Samphire", "by reading", reading=read),
+        tilda.inferred("Sedge", 0.97),
+        tilda.sighting(None, None, reading={"left tibia": [], "right tibia": None}, lookalike="avocet"),
+    )
+    assert sent == ["written"] * 6
+    call = roll_call(tilda.round)
+    assert {one.lookalike: one.counted for one in call.counts} == {"avocet": 4}
+    assert call.observed == {park["Kelp"], park["Samphire"]}
+    assert call.inferred == {park["Sedge"]}
+    roll = [bird.bird_id for bird in flock_of(park.shingle, DAY) if bird.lookalike == "avocet"]
+    assert set(call.unseen(roll)) == {park["Sedge"], park["Thrift"], park["Marram"]}
+    part = call.sightings[-1]
+    assert (part.bird_id, part.how, part.lookalike) == (None, "part reading", "avocet")
+    assert part.reading is not None
+    assert part.reading.at("left tibia") == ()
+    assert part.reading.at("right tibia") is None
+
+
+def test_an_inferred_sighting_is_no_last_sighting(tilda: Phone, park: Wendlebrook) -> None:
+    tilda.send(
+        tilda.started(), tilda.sighting("Sedge", place=park.south_pool), tilda.inferred("Thrift", 0.999)
+    )
+    seen = last_seen([park["Sedge"], park["Thrift"]])
+    assert set(seen) == {park["Sedge"]}
+    assert (seen[park["Sedge"]].place, seen[park["Sedge"]].how) == ("south pool", "by sight")
+
+
+def test_usual_places_are_shares_of_what_was_seen(tilda: Phone, park: Wendlebrook) -> None:
+    tilda.send(
+        tilda.started(),
+        *(tilda.sighting("Kelp", place=park.north_spit) for _ in range(3)),
+        tilda.sighting("Kelp", place=park.south_pool),
+        tilda.sighting("Kelp"),
+    )
+    places = usual_places(park.shingle, SEVEN + timedelta(hours=2))
+    assert places == {park["Kelp"]: {park.north_spit: 0.75, park.south_pool: 0.25}}
+
+
+def test_hearing_a_sighting_twice_writes_it_once(tilda: Phone) -> None:
+    facts = [tilda.started(), tilda.sighting("Kelp")]
+    assert tilda.send(*facts) == ["written", "written"]
+    assert tilda.send(*facts) == ["known", "known"]
+    assert rows.Sighting.objects.count() == 1
+
+
+def test_the_same_id_with_other_contents_is_refused(tilda: Phone, park: Wendlebrook) -> None:
+    kelp = tilda.sighting("Kelp")
+    tilda.send(tilda.started(), kelp)
+    (told,) = tilda.send({**kelp, "bird": park["Sedge"]})
+    assert "already names a sighting with other contents" in told
+    (told,) = tilda.send({**tilda.count("avocet", 3), "id": kelp["id"]})
+    assert "already names a sighting with other contents" in told
+    assert rows.Sighting.objects.get().bird_id == park["Kelp"]
+    assert not rows.Count.objects.exists()
+
+
+def test_one_refused_fact_holds_up_no_other(tilda: Phone) -> None:
+    told = tilda.send(
+        tilda.started(),
+        {**tilda.sighting("Kelp"), "bird": 999999},
+        {**tilda.sighting("Kelp"), "colour": "red"},
+        {**tilda.sighting("Kelp"), "at": "this morning"},
+        {**tilda.sighting("Kelp"), "how": "by ear"},
+        tilda.sighting("Marram", "by reading"),
+        tilda.sighting("Samphire", "by reading", reading={"left tibia": ["tael"]}),
+        tilda.sighting("Sedge"),
+    )
+    assert told[0] == told[-1] == "written"
+    assert told[1] == "bird: no bird 999999 is in this register; choose another bird"
+    assert told[2].startswith("colour: 'colour' is no key")
+    assert told[3] == 'at: "this morning" is no moment; write it as 2026-06-11T07:41:02+01:00'
+    assert told[4].startswith("how: 'by ear' is no way of naming a bird")
+    assert told[5].startswith("reading: is missing")
+    assert told[6].startswith("reading[\"left tibia\"][0]: 'tael' is no colour")
+
+
+def test_facts_that_come_before_what_they_lean_on_wait_for_it(tilda: Phone, park: Wendlebrook) -> None:
+    started, kelp = tilda.started(), tilda.sighting("Kelp")
+    mistake = tilda.fact("withdrawn", corrects=kelp["id"], because="it was Marram")
+    assert tilda.send(mistake, kelp) == ["written", "written"]
+    assert tilda.send(mistake, kelp) == ["known", "known"]
+    assert not rows.Sighting.objects.exists()
+    assert tilda.send(started) == ["written"]
+    assert rows.Sighting.objects.get().bird_id == park["Kelp"]
+    assert roll_call(tilda.round).observed == frozenset()
+    assert not rows.Waiting.objects.exists()
+
+
+def test_a_waiting_fact_that_is_refused_in_its_turn_is_kept_with_the_reason(
+    tilda: Phone, park: Wendlebrook
+) -> None:
+    elsewhere = {**tilda.sighting("Kelp"), "exhibit": park.reed}
+    assert tilda.send(elsewhere, tilda.started()) == ["written", "written"]
+    kept = rows.Waiting.objects.get()
+    assert str(kept.pk) == elsewhere["id"]
+    assert "is of another exhibit" in kept.reason
+
+
+def test_a_withdrawn_sighting_stays_written_and_counts_no_longer(tilda: Phone, park: Wendlebrook) -> None:
+    kelp = tilda.sighting("Kelp")
+    mistake = tilda.fact("withdrawn", corrects=kelp["id"], because="it was Marram")
+    tilda.send(tilda.started(), kelp, mistake)
+    assert roll_call(tilda.round).observed == frozenset()
+    assert last_seen([park["Kelp"]]) == {}
+    assert rows.Sighting.objects.count() == 1
+    (told,) = tilda.send(tilda.fact("withdrawn", corrects=mistake["id"], because="no, it was Kelp"))
+    assert told == "corrects: is itself a withdrawal; record the fact again under a new id"
+
+
+def test_a_closed_round_keeps_its_version_and_late_sightings_stand_beside_it(
+    tilda: Phone, park: Wendlebrook
+) -> None:
+    tilda.send(tilda.started(), tilda.sighting("Kelp"), tilda.closed())
+    version = closed_version(tilda.round)
+    assert tilda.send(tilda.sighting("Sedge")) == ["written"]
+    assert closed_version(tilda.round) == version
+    assert version is not None
+    assert version["observed"] == [park["Kelp"]]
+    call = roll_call(tilda.round)
+    assert call.observed == {park["Kelp"], park["Sedge"]}
+    assert {one.bird_id: one.beside for one in call.sightings} == {park["Kelp"]: False, park["Sedge"]: True}
+
+
+def test_two_phones_without_signal_call_one_roll(tilda: Phone, oswin: Phone, park: Wendlebrook) -> None:
+    oswin.minutes = 3
+    oswin.send(oswin.started(), oswin.sighting("Marram"), oswin.count("avocet", 5))
+    tilda.send(tilda.started(), tilda.sighting("Kelp"), tilda.count("avocet", 4))
+    for asked in (tilda.round, oswin.round):
+        call = roll_call(asked)
+        assert call.observed == {park["Kelp"], park["Marram"]}
+        assert [one.counted for one in call.counts] == [5]
+    assert open_round(park.shingle, SEVEN + timedelta(hours=1)) == tilda.round
+    tilda.send(tilda.closed())
+    assert roll_call(tilda.round).is_open
+    assert open_round(park.shingle, SEVEN + timedelta(hours=1)) == oswin.round
+
+
+def test_rounds_one_after_the_other_are_two_roll_calls(tilda: Phone, oswin: Phone, park: Wendlebrook) -> None:
+    tilda.send(tilda.started(), tilda.sighting("Kelp"), tilda.closed())
+    oswin.minutes = 60
+    oswin.send(oswin.started(), oswin.sighting("Marram"))
+    assert roll_call(tilda.round).observed == {park["Kelp"]}
+    assert roll_call(oswin.round).observed == {park["Marram"]}
+
+
+def test_a_round_left_open_yesterday_is_not_joined_today(tilda: Phone, park: Wendlebrook) -> None:
+    tilda.send(tilda.started())
+    assert open_round(park.shingle, SEVEN + timedelta(hours=16, minutes=50)) == tilda.round
+    assert (
+        open_round(park.shingle, SEVEN + timedelta(hours=17, minutes=5)) is None
+    )  # past midnight at the park
+    assert open_round(park.reed, SEVEN + timedelta(hours=1)) is None
+
+
+def test_a_round_that_was_not_done_says_why(tilda: Phone, park: Wendlebrook) -> None:
+    told = tilda.fact("round_not_done", round=str(tilda.round), exhibit=park.reed, because="storm")
+    assert tilda.send(told) == ["written"]
+    (span,) = rounds_between(park.reed, SEVEN, SEVEN + timedelta(hours=1))
+    assert (span.not_done, span.starter) == ("storm", "Tilda")
+    (refused,) = tilda.send({**told, "id": str(uuid4()), "because": " "})
+    assert refused.startswith("because: is empty")
+
+
+def test_birds_in_view_together_may_fly(tilda: Phone, park: Wendlebrook) -> None:
+    rail = str(uuid4())
+    told = {"round": str(tilda.round), "group": rail, "size": 20}
+    flown = tilda.fact("group", **told, place=park.north_spit, flew=True)
+    flown["at"] = (SEVEN + timedelta(hours=1)).isoformat()
+    tilda.send(tilda.started(), flown, tilda.fact("group", **told, place=park.north_spit))
+    (view,) = roll_call(tilda.round).groups
+    assert (view.group, view.size, view.flew, view.place_id) == (UUID(rail), 20, True, park.north_spit)
+
+
+def test_a_clock_two_hours_ahead_is_put_right_and_both_times_are_kept(tilda: Phone) -> None:
+    kelp = tilda.sighting("Kelp", round=None)
+    ahead = (timezone.now() + timedelta(hours=2)).isoformat()
+    tilda.send(kelp, clock=ahead)
+    row = rows.Sighting.objects.get()
+    said = datetime.fromisoformat(kelp["at"])
+    assert row.phone_at == said
+    assert abs(said - row.happened_at - timedelta(hours=2)) < timedelta(seconds=5)
+    assert row.clock_offset_s == pytest.approx(7200, abs=5)
+
+
+def test_a_clock_off_by_the_way_through_the_network_is_taken_at_its_word(tilda: Phone) -> None:
+    kelp = tilda.sighting("Kelp", round=None)
+    tilda.send(kelp, clock=(timezone.now() - timedelta(seconds=20)).isoformat())
+    assert rows.Sighting.objects.get().happened_at == datetime.fromisoformat(kelp["at"])
+
+
+def test_a_concern_of_one_of_three_opens_one_case_for_the_vet(tilda: Phone, park: Wendlebrook) -> None:
+    three = [park["Kelp"], park["Sedge"], park["Thrift"]]
+    concern = tilda.fact("concern", birds=three, seen=["lame"], side="left", note="", tell_vet=True)
+    assert tilda.send(concern, concern) == ["written", "known"]
+    case = rows.Case.objects.get()
+    assert sorted(case.birds.values_list("pk", flat=True)) == sorted(three)
+    assert (case.about, case.closed_at) == ("lame", None)
+
+
+def test_a_shared_phone_keeps_both_who_acted_and_who_is_signed_in(tilda: Phone, park: Wendlebrook) -> None:
+    seen = {**tilda.sighting("Kelp", round=None), "by": park.actors.oswin}
+    assert tilda.send(seen) == ["written"]
+    row = rows.Sighting.objects.get()
+    assert (row.recorded_by_id, row.sent_by_id) == (park.actors.oswin, park.actors.tilda)
+
+
+def test_a_viewer_records_nothing_and_nobody_records_in_a_viewers_name(
+    tilda: Phone, park: Wendlebrook
+) -> None:
+    pia = Phone(park, park.actors.pia)
+    (told,) = pia.send(pia.started())
+    assert told.startswith("by: nothing is recorded here")
+    (told,) = tilda.send({**tilda.started(), "by": park.actors.pia})
+    assert told.startswith("by: nothing is recorded here")
+
+
+def test_where_phones_are_not_shared_everybody_signs_in(tilda: Phone, park: Wendlebrook) -> None:
+    rows.Park.objects.update(shared_phones=False)
+    seen = tilda.sighting("Kelp", round=None)
+    (told,) = tilda.send({**seen, "by": park.actors.oswin})
+    assert told.endswith("sign in as that person")
+    assert tilda.send(seen) == ["written"]
