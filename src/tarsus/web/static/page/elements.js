@@ -3,3 +3,4 @@
 
 import './band-drawing-element.js';
 import './tally-rule-element.js';
+import './this-device.js';

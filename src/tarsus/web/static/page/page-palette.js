@@ -15,3 +15,12 @@ export function pagePalette() {
   }
   return found;
 }
+
+/**
+ * Take another palette: that of a pack, which may be newer than the page.
+ * @param {Record<string, string>} palette sRGB by name
+ * @param {Record<string, string>} letters
+ */
+export function usePalette(palette, letters) {
+  found = paletteOf(palette, letters);
+}

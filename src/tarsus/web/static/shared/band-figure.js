@@ -2,7 +2,7 @@
 // The figure, 240 by 248 units: large enough to read a bird's bands and to tap its sites.
 
 import { bandsAt, bothUsed, openSite, sideLetter, SIDES, tarsusOf } from './band-sites.js';
-import { bareDash, corners, limb, lookHere, stack, toes } from './band-parts.js';
+import { bareDash, corners, limb, lookHere, short, stack, toes } from './band-parts.js';
 import { BODY, PARROT_DETAIL, PARROT_OUTLINE, PENGUIN } from './band-bodies.js';
 
 /** @typedef {import('./band-sites.js').Drawing} Drawing */
@@ -155,10 +155,11 @@ export function figureWings(o) {
  * @returns {Sized}
  */
 export function figureTold(o) {
-  const pins = o.pins.map(
-    ({ x, y }, i) =>
-      `<g class="pin"><circle cx="${x}" cy="${y}" r="16"/><text x="${x}" y="${y + 7.4}" font-size="21">${i + 1}</text></g>`,
-  );
+  const pins = o.pins.map((pin, i) => {
+    const [x, y] = [short(pin.x * 2.4), short(pin.y * 2.48)];
+    const number = `<text x="${x}" y="${short(pin.y * 2.48 + 7.4)}" font-size="21">${i + 1}</text>`;
+    return `<g class="pin"><circle cx="${x}" cy="${y}" r="16"/>${number}</g>`;
+  });
   const legs = limb('M120 184V214M146 186V214', 11);
   const feet = limb('M104 226L120 214 112 232M136 214M130 228L146 214 140 232M120 214l12 12M146 214l14 10', 7);
   const outline = `<path class="pelt told" d="${PARROT_OUTLINE}"/>${PARROT_DETAIL}`;

@@ -3,7 +3,7 @@
 // figure scaled down.
 
 import { bandsAt, bothUsed, sideLetter, SIDES, tarsusOf } from './band-sites.js';
-import { bareDash, limb, stack, toes } from './band-parts.js';
+import { bareDash, limb, short, stack, toes } from './band-parts.js';
 import { PARROT_OUTLINE, SMALL_PENGUIN } from './band-bodies.js';
 
 /** @typedef {import('./band-sites.js').Drawing} Drawing */
@@ -142,7 +142,7 @@ export function glyphWings(o) {
 export function glyphTold(o) {
   const k = 28 / 248;
   const pins = o.pins.map(
-    ({ x, y }) => `<circle class="pindot" cx="${(20 + x * k).toFixed(1)}" cy="${(y * k).toFixed(1)}" r="2.6"/>`,
+    ({ x, y }) => `<circle class="pindot" cx="${short(20 + x * 2.4 * k)}" cy="${short(y * 2.48 * k)}" r="2.6"/>`,
   );
   const legs = '<path class="limb-out" stroke-width="16" d="M120 184V228M148 184V228"/>';
   const outline = `<path class="pelt told" d="${PARROT_OUTLINE}"/>`;

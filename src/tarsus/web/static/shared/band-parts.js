@@ -15,7 +15,7 @@ export const escaped = (text) =>
   String(text).replace(/[&<>"]/g, (sign) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' })[sign] ?? sign);
 
 /** @param {number} value */
-const short = (value) => String(Math.round(value * 100) / 100);
+export const short = (value) => String(Math.round(value * 100) / 100);
 
 /**
  * @param {number} x

@@ -16,7 +16,7 @@ import { escaped } from './band-parts.js';
  * @property {boolean} reading a site that is missing was not seen, rather than bare
  * @property {string} active the site that the next tap goes to
  * @property {string} look the site whose sight would settle most
- * @property {{x: number, y: number}[]} pins natural marks, in the units of the figure
+ * @property {{x: number, y: number}[]} pins natural marks, in per cent of the figure's width and height
  * @property {string} name
  * @property {boolean} quiet no words in the drawing
  * @property {boolean} crop a glyph above the joint ends there

@@ -44,6 +44,7 @@
  * @property {Flock[]} flocks
  * @property {OpenRound|null} round
  * @property {string[]} concerns
+ * @property {{id: string, at: string, by: number}[]} [rounds_over]   rounds of the last days that somebody closed or gave up
  *
  * @typedef {object} OpenRound     the round that is open on the server, with what other phones have told of it
  * @property {string} id
@@ -52,7 +53,9 @@
  * @property {Record<string, number>} counts
  * @property {Fact[]} sightings
  * @property {Fact[]} groups
- * @property {Fact[]} [concerns]
+ * @property {Fact[]} count_facts   the counts with their times
+ * @property {Fact[]} concerns
+ * @property {Fact[]} withdrawn
  *
  * @typedef {{bird: number, chance: number}} Candidate
  * @typedef {object} Fact
@@ -114,4 +117,18 @@ export function usualPlace(bird) {
     if (chance > share) { best = Number(place); share = chance; }
   }
   return best;
+}
+
+/** What changed in the flocks between two packs, in words; empty where nothing did.
+ * @param {Pack} before @param {Pack} after @returns {string} */
+export function changesIn(before, after) {
+  const named = (/** @type {Pack} */ pack) => new Map(pack.flocks.flatMap((flock) => flock.birds.map((bird) => [bird.id, bird])));
+  const was = named(before), is = named(after);
+  const come = [...is.values()].filter(({ id }) => !was.has(id)).map(({ name }) => name);
+  const gone = [...was.values()].filter(({ id }) => !is.has(id)).map(({ name }) => name);
+  const marked = [...is.values()].filter((bird) => was.has(bird.id) && JSON.stringify(was.get(bird.id)?.marks) !== JSON.stringify(bird.marks)).map(({ name }) => name);
+  const told = (/** @type {string[]} */ names, /** @type {string} */ one, /** @type {string} */ many) =>
+    (names.length ? `${names.slice(0, 4).join(', ')}${names.length > 4 ? ` and ${names.length - 4} more` : ''} ${names.length > 1 ? many : one}.` : '');
+  return [told(come, 'has come into this exhibit', 'have come into this exhibit'), told(gone, 'has left this exhibit', 'have left this exhibit'),
+    told(marked, 'wears other marks now', 'wear other marks now')].filter(Boolean).join(' ');
 }

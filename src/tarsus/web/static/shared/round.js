@@ -26,7 +26,6 @@ import { onTheRoll } from './pack.js';
  * @property {Map<number, Fact>} positions    place in the group from the left, 0 first, to its latest sighting
  *
  * @typedef {object} RoundState
- * @property {string} id
  * @property {string|null} startedAt
  * @property {number|null} startedBy
  * @property {boolean} closed
@@ -42,18 +41,19 @@ import { onTheRoll } from './pack.js';
 
 const OBSERVED = new Set(['by sight', 'by reading']);
 
-/** The round of one id out of all the facts a phone knows.
- * @param {string} id @param {Iterable<Fact>} facts @returns {RoundState} */
-export function roundState(id, facts) {
+/** The round out of all the facts a phone knows. A round begun on several phones has several ids.
+ * @param {string|Set<string>} ids @param {Iterable<Fact>} facts @returns {RoundState} */
+export function roundState(ids, facts) {
+  const of = typeof ids === 'string' ? new Set([ids]) : ids;
   const known = [...standing(facts).values()].sort(byTime);
   /** @type {RoundState} */
   const state = {
-    id, startedAt: null, startedBy: null, closed: false, closedAt: null, notDone: new Map(), counts: new Map(),
+    startedAt: null, startedBy: null, closed: false, closedAt: null, notDone: new Map(), counts: new Map(),
     sightings: [], parts: [], seen: new Map(), groups: new Map(), concerns: [],
   };
   const own = new Set();
   for (const fact of known) {
-    if (fact.round === id) { own.add(fact.id); takeIn(state, fact); }
+    if (fact.round && of.has(fact.round)) { own.add(fact.id); takeIn(state, fact); }
   }
   state.concerns = known.filter((fact) => fact.kind === 'concern' && fact.sighting && own.has(fact.sighting));
   place(state);

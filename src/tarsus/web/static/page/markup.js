@@ -1,0 +1,73 @@
+// @ts-check
+// Markup from plain values, escaped where it stands, and put on the page without tearing anything down: an element
+// that stays the same stays the same node, so that a tap, the focus and a scrolled row survive every drawing.
+
+/** Text that is markup already. */
+export class Markup {
+  /** @param {string} text */
+  constructor(text) { this.text = text; }
+}
+
+const ESCAPES = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' };
+
+/** @param {unknown} value @returns {string} */
+function written(value) {
+  if (value instanceof Markup) return value.text;
+  if (Array.isArray(value)) return value.map(written).join('');
+  if (value === null || value === undefined || value === false) return '';
+  return String(value).replace(/[&<>"']/g, (sign) => ESCAPES[/** @type {keyof typeof ESCAPES} */ (sign)]);
+}
+
+/** Markup with every value escaped. @param {TemplateStringsArray} strings @param {unknown[]} values @returns {Markup} */
+export function html(strings, ...values) {
+  return new Markup(strings.reduce((all, piece, i) => all + written(values[i - 1]) + piece));
+}
+
+/** Markup that another module drew. @param {string} text @returns {Markup} */
+export const drawn = (text) => new Markup(text);
+
+/** Make a host show the markup, keeping every node that can stay. @param {Element} host @param {Markup} markup */
+export function patch(host, markup) {
+  const wanted = document.createElement('template');
+  wanted.innerHTML = markup.text;
+  children(host, wanted.content);
+}
+
+/** @param {Node} node @returns {string} */
+const keyOf = (node) => (node instanceof Element && (node.getAttribute('data-k') || node.id)) || '';
+
+/** @param {Node} host @param {Node} wanted */
+function children(host, wanted) {
+  const wants = [...wanted.childNodes], keys = new Set(wants.map(keyOf));
+  /** @type {Map<string, Node>} */
+  const keyed = new Map();
+  for (const node of [...host.childNodes]) {
+    const key = keyOf(node);
+    if (key && keys.has(key)) keyed.set(key, node);
+    else if (key) host.removeChild(node);
+  }
+  let at = host.firstChild;
+  for (const want of wants) {
+    const key = keyOf(want), have = key ? keyed.get(key) : at;
+    if (!have || !alike(have, want)) { host.insertBefore(want, at); continue; }
+    if (have === at) at = at.nextSibling; else host.insertBefore(have, at);
+    same(have, want);
+  }
+  while (at) { const gone = at; at = at.nextSibling; host.removeChild(gone); }
+}
+
+/** @param {Node} a @param {Node} b @returns {boolean} */
+const alike = (a, b) => a.nodeType === b.nodeType && a.nodeName === b.nodeName && keyOf(a) === keyOf(b);
+
+/** @param {Node} have @param {Node} want */
+function same(have, want) {
+  if (!(have instanceof Element) || !(want instanceof Element)) {
+    if (have.nodeValue !== want.nodeValue) have.nodeValue = want.nodeValue;
+    return;
+  }
+  for (const { name } of [...have.attributes]) if (!want.hasAttribute(name)) have.removeAttribute(name);
+  for (const { name, value } of [...want.attributes]) if (have.getAttribute(name) !== value) have.setAttribute(name, value);
+  if (have.localName.includes('-')) return; // an element of its own draws its own inside
+  if (have instanceof HTMLTextAreaElement || have instanceof HTMLInputElement) return; // what is typed stays
+  children(have, want);
+}

@@ -1,0 +1,49 @@
+// @ts-check
+// The count first: how many are there, before anybody is named.
+
+import { onTheRoll } from '../shared/pack.js';
+import { countWords } from '../shared/words.js';
+import { html } from './markup.js';
+import { TRIANGLE } from './roll-call-pieces.js';
+
+/** @typedef {import('./roll-call-state.js').RollCall} RollCall */
+
+const MOST = 9999;
+
+/** The number on the screen: as typed, or as last kept. @param {RollCall} call @returns {number|null} */
+function shown(call) {
+  const typed = call.desk[`count ${call.lookalike}`];
+  return typed === undefined ? call.state.counts.get(call.lookalike)?.counted ?? null : typed;
+}
+
+/** @param {RollCall} call @param {number|null} n */
+function type(call, n) { call.desk[`count ${call.lookalike}`] = n; }
+
+/** @param {RollCall} call */
+export function view(call) {
+  const roll = onTheRoll(call.flock).length, n = shown(call), { amiss, say, more } = countWords(roll, n);
+  return html`<div class="counted"><p class="lead">How many are there?</p>
+<div class="stepper"><button class="btn" type="button" data-act="count-step" data-value="-1" aria-label="One less">−</button><output class="n num">${n === null ? '–' : n}</output><button class="btn" type="button" data-act="count-step" data-value="1" aria-label="One more">+</button></div>
+<p class="verdict-line" aria-live="polite">${amiss && TRIANGLE}${say && html`<b>${say}</b>`} ${more}${amiss && n !== null && n < roll && html`<span class="small">Count again, or go on: the names will say who.</span>`}</p></div>
+<div class="numpad">${[1, 2, 3, 4, 5, 6, 7, 8, 9].map((d) => html`<button class="btn" type="button" data-k="d${d}" data-act="count-digit" data-value="${d}">${d}</button>`)}<button class="btn word" type="button" data-k="clear" data-act="count-clear">clear</button><button class="btn" type="button" data-k="d0" data-act="count-digit" data-value="0">0</button><button class="btn word" type="button" data-k="all" data-act="count-all">all ${roll}</button></div>
+<div class="deeds two"><a class="btn" href="#not-done">Not done, because</a><button class="btn first" type="button" data-k="keep" data-act="count-keep"${n === null ? html` disabled` : ''}><span class="deed-n">Keep the count</span><span>then the names</span></button></div>`;
+}
+
+/** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
+export const acts = {
+  'count-step': (call, button) => type(call, Math.max(0, Math.min(MOST, (shown(call) ?? 0) + Number(button.dataset.value)))),
+  'count-digit': (call, button) => {
+    const begun = call.desk[`count ${call.lookalike}`];
+    const next = (begun || 0) * 10 + Number(button.dataset.value);
+    type(call, next > MOST ? Number(button.dataset.value) : next);
+  },
+  'count-clear': (call) => type(call, null),
+  'count-all': (call) => type(call, onTheRoll(call.flock).length),
+  'count-keep': async (call) => {
+    const counted = shown(call);
+    if (counted === null) return;
+    await call.keep(['count', { lookalike: call.lookalike, counted }]);
+    delete call.desk[`count ${call.lookalike}`];
+    location.hash = 'tiles';
+  },
+};

@@ -1,0 +1,79 @@
+// @ts-check
+// What stands around every state of the roll call: the tally, the species, the strip with undo, the ways to name a bird.
+
+import { clockOf } from '../shared/facts.js';
+import { onTheRoll } from '../shared/pack.js';
+import { inWords } from '../shared/words.js';
+import { badgeWords } from '../shared/outbox.js';
+import { drawn, html } from './markup.js';
+import { choices, sign } from './roll-call-pieces.js';
+import { figures } from './roll-call-close.js';
+import { sound } from './sound.js';
+
+/** @typedef {import('./roll-call-state.js').RollCall} RollCall */
+
+const WAYS = /** @type {const} */ ([['tiles', 'sight', 'By sight'], ['read', 'reading', 'Read'], ['rail', 'rail', 'Group'], ['close', 'close', 'Close'], ['set', 'set', 'Set']]);
+const WITH_STRIP = new Set(['tiles', 'read', 'colours']), WITH_SPECIES = new Set(['count', 'tiles', 'close', 'ticks']);
+const WITHOUT_WAYS = new Set(['count', 'concern', 'not-done', 'colours', 'ticks', 'mend', 'closed']);
+const WITHOUT_TALLY = new Set(['colours', 'mend', 'closed', 'set']);
+
+/** @param {RollCall} call @param {string} at */
+export function above(call, at) {
+  return html`${!WITHOUT_TALLY.has(at) && tally(call, at)}${call.pack.flocks.length > 1 && WITH_SPECIES.has(at) && species(call, at)}`;
+}
+
+/** @param {RollCall} call @param {string} at */
+export function below(call, at) {
+  return html`${WITH_STRIP.has(at) && strip(call)}`;
+}
+
+/** @param {RollCall} call @param {string} at */
+function tally(call, at) {
+  const f = figures(call, call.flock), of = f.counted ?? f.roll;
+  const short = f.short === null || f.short === 0 ? '' : f.short > 0 ? `, ${inWords(f.short)} short` : `, ${inWords(-f.short)} more than the roll`;
+  const words = at === 'count' ? html`<b>${f.roll}</b> on the roll` : html`<b>${f.seen}</b> of ${of}${short && html`<span class="short">${short}</span>`}${f.counted === null && html`, <a href="#count">not counted</a>`}`;
+  return html`<div class="call-tally" data-k="tally"><p class="num">${words}</p><tally-rule of="${f.roll}" seen="${f.seen}" inferred="${f.inferred}"></tally-rule></div>`;
+}
+
+/** @param {RollCall} call @param {string} at */
+function species(call, at) {
+  const left = (/** @type {import('../shared/pack.js').Flock} */ flock) => {
+    const f = figures(call, flock);
+    return at === 'count' ? onTheRoll(flock).length : at === 'close' ? f.unseen : f.roll - f.seen;
+  };
+  const of = call.pack.flocks.map((flock) => ({ value: flock.lookalike, words: html`${flock.lookalike} <b class="num">${left(flock)}</b>` }));
+  return choices({ label: 'Species', act: 'species', kind: 'species', of, chosen: call.lookalike });
+}
+
+/** @param {RollCall} call */
+function strip(call) {
+  const fact = call.lastSighting, name = fact ? (typeof fact.bird === 'number' ? call.nameOf(fact.bird) : 'Part reading') : 'Nobody yet';
+  const who = fact && fact.by !== call.who ? `, ${call.personOf(fact.by)}` : '';
+  const says = fact ? `${typeof fact.bird === 'number' ? 'seen' : 'kept'} ${clockOf(fact.at)}${fact.how ? `, ${fact.how}` : ''}${who}` : 'tap the bird you know';
+  const off = fact && call.own.has(fact.id) ? '' : drawn(' disabled'), no = fact ? '' : drawn(' disabled');
+  return html`<div class="strip" data-k="strip"><button class="btn undo" type="button" data-k="undo" data-act="undo" aria-label="${fact ? `Undo: ${name}, seen` : 'Undo'}"${off}>${sign('undo')}<span>Undo</span></button><p aria-live="assertive"><b>${name}</b><span>${says}</span></p><button class="btn worry" type="button" data-k="worry" data-act="concern" aria-label="Concern about ${fact ? name : 'the last bird'}"${no}>${sign('worry')}<span>Concern</span></button></div>`;
+}
+
+/** @param {string} at */
+export function ways(at) {
+  if (WITHOUT_WAYS.has(at)) return '';
+  const here = at === 'second-look' ? 'close' : at;
+  return html`<nav class="modes" aria-label="Ways to name a bird" data-k="modes">${WAYS.map(([state, mark, words]) => html`<a href="#${state}" data-k="${state}"${state === here ? drawn(' aria-current="page"') : ''}>${sign(mark)}<span>${words}</span></a>`)}</nav>`;
+}
+
+/** @param {RollCall} call @param {{signIn: boolean}} sending */
+export function badge(call, sending) {
+  const here = call.kept.here(), { n, word, more } = badgeWords(here);
+  const where = here.refused ? '#mend' : '#set';
+  if (sending.signIn && here.kept) return html`<a class="badge" href="${`/sign-in/?next=${location.pathname}`}">sign in to send</a>`;
+  return html`<a class="badge${here.kept ? '' : ' is-sent'}" href="${where}">${!here.kept ? '' : drawn('<svg width="16" height="16" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 11V6M6 11V4M10 11V2" stroke="currentColor" stroke-width="2" opacity=".45"/><path d="M1 14L15 2" stroke="currentColor" stroke-width="2"/></svg>')}<span>${n && html`<span class="num">${n}</span> `}${word}${more && html`<span class="long">${more}</span>`}</span></a>`;
+}
+
+/** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
+export const acts = {
+  species: (call, button) => { call.lookalike = button.dataset.value || call.lookalike; call.forget(); },
+  undo: async (call) => {
+    await call.undo();
+    sound('undone');
+  },
+};

@@ -1,0 +1,77 @@
+// @ts-check
+// What the model says to the reading on the screen: the candidates, live, by the same formula as on the server.
+
+import { identify, prepareFlock } from '../shared/reading.js';
+import { anySeen, limbOf, partsOf } from '../shared/sides.js';
+import { hueOrder, legKeys } from '../shared/legkeys.js';
+import { verdict } from '../shared/words.js';
+
+/** @typedef {import('../shared/pack.js').Pack} Pack */
+/** @typedef {import('../shared/pack.js').Flock} Flock */
+/** @typedef {import('../shared/pack.js').Bird} Bird */
+/** @typedef {import('../shared/pack.js').Reading} Reading */
+
+/**
+ * @typedef {object} Prepared      a flock as it is read: made once a pack
+ * @property {ReturnType<typeof prepareFlock>} birds
+ * @property {Map<number, Bird>} byId
+ * @property {string[]} hues
+ * @property {import('../shared/legkeys.js').LegKeys} keys
+ * @property {'leg'|'wing'} limb
+ *
+ * @typedef {object} Answer
+ * @property {{bird: Bird, chance: number}[]} candidates
+ * @property {number} noneOfThese
+ * @property {import('../shared/words.js').Verdict} verdict
+ */
+
+/** @type {WeakMap<Flock, Prepared>} */
+const prepared = new WeakMap();
+
+/** @param {Pack} pack @param {Flock} flock @returns {Prepared} */
+export function preparedFlock(pack, flock) {
+  const known = prepared.get(flock);
+  if (known) return known;
+  const hues = hueOrder(Object.keys(pack.park.palette), pack.reader.confusion);
+  const made = {
+    birds: prepareFlock(flock.birds, pack.reader), byId: new Map(flock.birds.map((bird) => [bird.id, bird])), hues,
+    keys: legKeys(flock.birds, partsOf(flock), hues), limb: limbOf(flock.form),
+  };
+  prepared.set(flock, made);
+  return made;
+}
+
+const NOBODY = new Set();
+
+/**
+ * Who it is, said in words.
+ * @param {Pack} pack @param {Flock} flock @param {Reading} reading
+ * @param {Set<number>} [out]  birds that it cannot be: named already in this group
+ * @param {(id: number) => boolean} [seen]  of equal chance, the bird not yet seen comes first
+ * @returns {Answer}
+ */
+export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false) {
+  const { birds, byId, limb, keys } = preparedFlock(pack, flock);
+  const found = anySeen(reading) ? identify(birds, reading, { strangers: pack.strangers, out }) : { candidates: [], noneOfThese: 1, lookNext: null };
+  const candidates = found.candidates.map(({ id, chance }) => ({ bird: /** @type {Bird} */ (byId.get(id)), chance }));
+  unseenFirst(candidates, seen);
+  return {
+    candidates, noneOfThese: found.noneOfThese,
+    verdict: verdict({ reading, candidates, noneOfThese: found.noneOfThese, lookNext: found.lookNext, kind: flock.lookalike, limb, twoParts: keys.parts.length > 1 }),
+  };
+}
+
+/** Among the likeliest, birds of equal chance: the one not yet seen first. @param {{bird: Bird, chance: number}[]} list
+ * @param {(id: number) => boolean} seen */
+function unseenFirst(list, seen) {
+  const near = list.slice(0, 40);
+  near.sort((a, b) => (Math.abs(a.chance - b.chance) > 1e-6 ? b.chance - a.chance : Number(seen(a.bird.id)) - Number(seen(b.bird.id))));
+  list.splice(0, near.length, ...near);
+}
+
+/** What a sighting keeps of the model's answer. @param {Answer} answer
+ * @returns {{candidates: {bird: number, chance: number}[], none_of_these: number}} */
+export function keptAnswer(answer) {
+  const worth = answer.candidates.slice(0, 20).filter(({ chance }) => chance >= 1e-6);
+  return { candidates: worth.map(({ bird, chance }) => ({ bird: bird.id, chance })), none_of_these: answer.noneOfThese };
+}

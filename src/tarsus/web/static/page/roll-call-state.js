@@ -1,0 +1,167 @@
+// @ts-check
+// One roll call on one phone: the pack, the facts, and what the keeper is doing right now. Every act is kept as a fact
+// before it counts; what stands here beside the facts is only where the keeper looks.
+
+import { clockOf, factMaker, newId } from '../shared/facts.js';
+import { birdOf, changesIn, flockOf } from '../shared/pack.js';
+import { lastOwn, observed, roundState } from '../shared/round.js';
+import { openRound } from '../shared/rounds.js';
+
+/** @typedef {import('../shared/pack.js').Pack} Pack */
+/** @typedef {import('../shared/pack.js').Fact} Fact */
+/** @typedef {import('../shared/pack.js').Reading} Reading */
+/** @typedef {import('./kept.js').Kept} Kept */
+
+export class RollCall {
+  /** @param {Pack} pack @param {Kept} kept @param {number} who */
+  constructor(pack, kept, who) {
+    this.pack = pack;
+    this.kept = kept;
+    this.who = who;
+    this.lookalike = pack.flocks[0]?.lookalike || '';
+    /** @type {number|null} */
+    this.place = pack.exhibit.places[0]?.id ?? null;
+    /** @type {Reading} */
+    this.reading = {};
+    /** @type {''|'left'|'right'|'away'|'me'} */
+    this.facing = '';
+    /** the site that the next colour goes to */
+    this.on = '';
+    /** the sighting that the strip shows @type {string|null} */
+    this.last = null;
+    /** what each state keeps of its own while it is on the screen @type {Record<string, any>} */
+    this.desk = {};
+    /** a past round that is being typed in from its paper sheet @type {import('../shared/rounds.js').Calling|null} */
+    this.past = null;
+    /** the time at which things are said to have happened; null is now (set while the paper sheet is typed in) @type {Date|null} */
+    this.backdated = null;
+    this.trouble = '';
+    this.notice = '';
+    this.make = factMaker({
+      id: () => this.newId(), now: () => this.backdated || new Date(), by: () => this.who,
+    });
+    this.fresh = this.newId();
+    this.round = openRound(pack, [], { now: Date.now(), fresh: this.fresh });
+    this.state = roundState(this.round.ids, []);
+    /** @type {Set<string>} ids of the facts that this phone made */
+    this.own = new Set();
+    this.refresh();
+  }
+
+  newId() { return newId((bytes) => crypto.getRandomValues(bytes)); }
+
+  /** Read the round anew out of all facts. */
+  refresh() {
+    const own = this.kept.facts();
+    this.round = this.past || openRound(this.pack, own, { now: Date.now(), fresh: this.fresh });
+    this.own = new Set(own.map((fact) => fact.id));
+    this.state = roundState(this.round.ids, [...own, ...this.round.theirs]);
+    const standing = this.state.sightings.some((fact) => fact.id === this.last);
+    if (!standing) this.last = lastOwn(this.state, this.own)?.id ?? null;
+  }
+
+  /** A newer pack. What changed in the flock meanwhile is told, not guessed. @param {Pack} pack */
+  takePack(pack) {
+    const told = changesIn(this.pack, pack), before = this.round.id;
+    if (told) this.notice = told;
+    this.pack = pack;
+    const over = (pack.rounds_over || []).find(({ id }) => id === before);
+    if (over && !this.past) {
+      this.notice = `${this.personOf(over.by)} closed this round at ${clockOf(over.at)}. What was seen by then counts in it; what you keep now begins another.`;
+      this.fresh = this.newId();
+    }
+    if (!pack.flocks.some((flock) => flock.lookalike === this.lookalike)) this.lookalike = pack.flocks[0]?.lookalike || '';
+    if (!pack.exhibit.places.some((place) => place.id === this.place)) this.place = pack.exhibit.places[0]?.id ?? null;
+    this.refresh();
+  }
+
+  get flock() { return flockOf(this.pack, this.lookalike); }
+
+  /** The sighting that the strip shows. @returns {Fact|undefined} */
+  get lastSighting() { return this.state.sightings.find((fact) => fact.id === this.last); }
+
+  /** @param {number} bird @returns {boolean} */
+  seen(bird) { return observed(this.state, bird); }
+
+  /** @param {number|null|undefined} id @returns {string} */
+  nameOf(id) { return (typeof id === 'number' && birdOf(this.pack, id)?.bird.name) || 'a bird not named'; }
+
+  /** @param {number} id @returns {string} */
+  personOf(id) { return this.pack.people.find((person) => person.id === id)?.name || 'somebody else'; }
+
+  /** Keep what happened. Starts the round when it has not begun. Resolves once it is on the disk.
+   * @param {[string, Partial<Fact>][]} acts  kind and keys, in order @returns {Promise<Fact[]>} */
+  async keep(...acts) {
+    const facts = [];
+    if (!this.round.started) {
+      facts.push(this.make('round_started', { round: this.round.id, exhibit: this.pack.exhibit.id }));
+    }
+    for (const [kind, keys] of acts) facts.push(this.make(kind, kind === 'withdrawn' || kind === 'concern' ? keys : { round: this.round.id, ...keys }));
+    await this.kept.put(...facts);
+    if (this.past) this.past.started = true;
+    this.refresh();
+    return facts;
+  }
+
+  /** The keys that every sighting has. @param {Partial<Fact>} keys @returns {[string, Partial<Fact>]} */
+  sighting(keys) {
+    return ['sighting', {
+      exhibit: this.pack.exhibit.id, bird: null, lookalike: this.lookalike, how: null, reading: null, candidates: [],
+      none_of_these: null, group: null, position: null, place: this.place, ...keys,
+    }];
+  }
+
+  /** Write one sighting down; the strip then shows it. @param {Partial<Fact>} keys @returns {Promise<Fact>} */
+  async see(keys) {
+    const kept = await this.keep(this.sighting(keys));
+    const fact = kept[kept.length - 1];
+    this.last = fact.id;
+    return fact;
+  }
+
+  /** Take back the sighting that the strip shows. @returns {Promise<void>} */
+  async undo() {
+    if (!this.last) return;
+    await this.keep(['withdrawn', { corrects: this.last, because: 'undone on the phone' }]);
+  }
+
+  /** The phone changes hands. @param {number} who */
+  async handOver(who) {
+    this.who = who;
+    await this.kept.store.setPhone('who', { session: this.pack.person.id, who });
+  }
+
+  /** What is kept from now on belongs to another round. */
+  nextRound() {
+    this.fresh = this.newId();
+    this.last = null;
+    this.forget();
+    this.refresh();
+  }
+
+  /** A past round is typed in: what is kept belongs to it and happened then. @param {Date} at */
+  beginPast(at) {
+    const id = this.newId();
+    this.past = { id, ids: new Set([id]), started: false, theirs: [] };
+    this.backdated = at;
+    this.last = null;
+    this.desk = {};
+    this.refresh();
+  }
+
+  /** Back to the round of now. */
+  endPast() {
+    this.past = null;
+    this.backdated = null;
+    this.desk = {};
+    this.last = null;
+    this.refresh();
+  }
+
+  /** Nothing read, no side chosen: the next bird. */
+  forget() {
+    this.reading = {};
+    this.facing = '';
+    this.on = '';
+  }
+}

@@ -1,0 +1,124 @@
+// @ts-check
+// The roll call's page: opens the pack and the outbox, draws the state that the address names, and lets one act at a
+// time through. An act is shown as done only when it is kept.
+
+import { usePalette } from './page-palette.js';
+import { Kept } from './kept.js';
+import { Sending } from './sending.js';
+import { fetchPack, keptPack } from './packs.js';
+import { html, patch } from './markup.js';
+import { RollCall } from './roll-call-state.js';
+import * as frame from './roll-call-frame.js';
+import * as count from './roll-call-count.js';
+import * as tiles from './roll-call-tiles.js';
+import * as read from './roll-call-read.js';
+import * as colours from './roll-call-colours.js';
+import * as rail from './roll-call-rail.js';
+import * as concern from './roll-call-concern.js';
+import * as close from './roll-call-close.js';
+import * as secondLook from './roll-call-second-look.js';
+import * as notDone from './roll-call-not-done.js';
+import * as set from './roll-call-set.js';
+import * as ticks from './roll-call-ticks.js';
+import * as mend from './roll-call-mend.js';
+import { sound } from './sound.js';
+
+const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, rail.acts, concern.acts, close.acts,
+  secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts);
+/** @type {Record<string, (call: RollCall) => import('./markup.js').Markup>} */
+const VIEWS = {
+  count: count.view, tiles: tiles.view, read: read.view, colours: colours.view, rail: rail.view, concern: concern.view,
+  close: close.view, 'second-look': secondLook.view, 'not-done': notDone.view, set: set.view, ticks: ticks.view,
+  mend: mend.view, closed: close.closedView,
+};
+const SCROLLS = new Set(['concern', 'close', 'second-look', 'not-done', 'set', 'ticks', 'mend', 'closed']);
+const REFRESH_S = 45;
+
+const body = document.body, main = /** @type {HTMLElement} */ (document.getElementById('main'));
+const top = /** @type {HTMLElement} */ (document.getElementById('call-badge'));
+const exhibit = Number(/\/exhibits\/(\d+)\//.exec(location.pathname)?.[1]);
+
+/** The state that the address names; without one, the count while nothing was counted, then the tiles. @param {RollCall} call */
+function stateOf(call) {
+  const named = location.hash.slice(1);
+  if (VIEWS[named]) return named;
+  return call.state.counts.has(call.lookalike) || call.state.sightings.length ? 'tiles' : 'count';
+}
+
+/** @param {RollCall} call @param {Sending} sending */
+function draw(call, sending) {
+  const at = stateOf(call);
+  body.dataset.at = at;
+  const part = at === 'read' || at === 'colours';
+  patch(main, html`${frame.above(call, at)}${call.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${call.trouble}</p>`}${call.notice && html`<p class="note notice" role="status" data-k="notice">${call.notice}</p>`}<section class="fill${SCROLLS.has(at) ? ' scroll' : ''}" data-k="at-${at}">${VIEWS[at](call)}</section>${frame.below(call, at)}${part && read.partRow(call, { byColour: at === 'read' })}${frame.ways(at)}`);
+  patch(top, frame.badge(call, sending));
+  const { name } = call.pack.exhibit;
+  document.title = `Roll call: ${name}`;
+  /** @type {HTMLElement} */ (document.getElementById('exhibit-name')).textContent = call.past ? `${name}, from the sheet` : name;
+}
+
+/** @param {unknown} error @returns {string} */
+const inOneSentence = (error) => (error instanceof Error ? error.message : String(error));
+
+/** @param {RollCall} call @param {Sending} sending */
+function listen(call, sending) {
+  const show = () => draw(call, sending);
+  let turn = Promise.resolve();
+  // One act at a time, in the order of the taps: the next one sees what the one before has kept.
+  const act = (/** @type {() => unknown} */ what) => {
+    turn = turn.then(what).then(() => undefined, (error) => {
+      call.trouble = inOneSentence(error);
+      sound('refused');
+    }).then(show);
+  };
+  document.addEventListener('click', (event) => {
+    const button = event.target instanceof Element ? /** @type {HTMLElement|null} */ (event.target.closest('[data-act]')) : null;
+    if (!button || button.hasAttribute('disabled')) return;
+    const name = button.dataset.act || '';
+    act(() => { call.trouble = ''; return name === 'set-fetch' ? refresh(call) : ACTS[name]?.(call, button); });
+  });
+  document.addEventListener('site-chosen', (event) => act(() => colours.chooseSite(call, /** @type {CustomEvent} */ (event).detail.site)));
+  document.addEventListener('change', (event) => {
+    if (event.target instanceof HTMLSelectElement && event.target.id === 'who-looks') {
+      const who = Number(event.target.value);
+      act(() => call.handOver(who));
+    }
+  });
+  document.addEventListener('keydown', (event) => {
+    const input = event.target;
+    if (event.key === 'Enter' && input instanceof HTMLInputElement && input.id === 'ticks-name') act(() => ticks.typed(call, input));
+  });
+  addEventListener('hashchange', () => { call.trouble = ''; show(); main.scrollTop = 0; });
+  call.kept.watchers.add(() => { call.refresh(); show(); });
+  setInterval(() => { if (!document.hidden) act(() => refresh(call)); }, REFRESH_S * 1000);
+  addEventListener('online', () => act(() => refresh(call)));
+  show();
+}
+
+/** Ask for a newer pack: the flock as it is now, and what other phones told of this round. @param {RollCall} call */
+async function refresh(call) {
+  const pack = await fetchPack(call.kept.store, call.pack.exhibit.id);
+  if (pack) call.takePack(pack);
+}
+
+async function begin() {
+  const kept = await Kept.open();
+  void navigator.storage?.persist?.();
+  const pack = (await fetchPack(kept.store, exhibit)) || (await keptPack(kept.store, exhibit));
+  if (!pack) throw new Error('This exhibit was never opened here with a connection, so its flock is not on this phone. Open it once in reach of the network.');
+  usePalette(pack.park.palette, pack.park.letters);
+  const call = new RollCall(pack, kept, await keptPerson(kept, pack));
+  const sending = new Sending(kept, () => draw(call, sending));
+  listen(call, sending);
+  sending.soon(0);
+}
+
+/** Whose hands the phone is in: the last hand-over of the signed-in person's own session, or that person.
+ * @param {Kept} kept @param {import('../shared/pack.js').Pack} pack */
+async function keptPerson(kept, pack) {
+  const known = await kept.store.phone('who');
+  const holds = known && known.session === pack.person.id && pack.people.some(({ id }) => id === known.who);
+  return holds ? known.who : pack.person.id;
+}
+
+begin().catch((error) => patch(main, html`<p class="missing" role="alert">${inOneSentence(error)}</p><p><a class="btn" href="/">Back to Today</a></p>`));

@@ -1,0 +1,89 @@
+// @ts-check
+// Says the outbox to the server: in order, in batches, with back-off, one at a time. What was not answered is said again.
+
+import { afterStatus, BATCH, nextBatch, waitSeconds } from '../shared/outbox.js';
+import { localIso } from '../shared/facts.js';
+
+/** @typedef {import('./kept.js').Kept} Kept */
+
+const PATIENCE_MS = 20000;
+
+/** @returns {string} */
+const csrf = () => /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] || '';
+
+export class Sending {
+  /** @param {Kept} kept @param {(said: {signIn: boolean}) => void} told */
+  constructor(kept, told) {
+    this.kept = kept;
+    this.told = told;
+    this.failures = 0;
+    this.size = BATCH;
+    this.busy = false;
+    /** @type {ReturnType<typeof setTimeout>|undefined} */
+    this.timer = undefined;
+    this.signIn = false;
+    addEventListener('online', () => this.soon(0));
+    document.addEventListener('visibilitychange', () => { if (!document.hidden) this.soon(0); });
+    kept.watchers.add(() => { if (this.failures === 0) this.soon(0.3); });
+  }
+
+  /** @param {number} seconds */
+  soon(seconds) {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.send(), seconds * 1000);
+  }
+
+  /** Say one batch after another until nothing is left or something is amiss. @returns {Promise<void>} */
+  async send() {
+    if (this.busy) return;
+    this.busy = true;
+    try {
+      let going = true;
+      while (going) going = await this.#one();
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  /** @returns {Promise<boolean>} whether to go on at once */
+  async #one() {
+    const batch = nextBatch(this.kept.list(), this.size);
+    if (!batch.length) return false;
+    const { status, answers } = await this.#post(batch.map((entry) => entry.fact));
+    const next = afterStatus(status, batch.length);
+    this.#signedIn(next !== 'sign in');
+    if (next === 'answered' && (await this.kept.hear(batch, answers)) > 0) {
+      this.failures = 0;
+      this.size = Math.min(BATCH, this.size * 2);
+      return true;
+    }
+    if (next === 'smaller') { this.size = Math.max(1, Math.floor(batch.length / 2)); return true; }
+    if (next === 'single') {
+      await this.kept.hear(batch, [{ id: batch[0].fact.id, outcome: 'refused', reason: 'the server could not read it' }]);
+      this.size = BATCH;
+      return true;
+    }
+    this.failures += 1;
+    this.soon(waitSeconds(this.failures, Math.random()));
+    return false;
+  }
+
+  /** @param {boolean} is */
+  #signedIn(is) {
+    if (this.signIn === !is) return;
+    this.signIn = !is;
+    this.told({ signIn: this.signIn });
+  }
+
+  /** @param {unknown[]} facts @returns {Promise<{status: number|null, answers?: unknown}>} */
+  async #post(facts) {
+    const body = JSON.stringify({ clock: localIso(new Date()), device: this.kept.device, facts });
+    const headers = { 'Content-Type': 'application/json', 'X-CSRFToken': csrf() };
+    try {
+      const answer = await fetch('/facts', { method: 'POST', headers, body, signal: AbortSignal.timeout(PATIENCE_MS) });
+      return { status: answer.status, answers: answer.ok ? (await answer.json()).answers : undefined };
+    } catch {
+      return { status: null }; // no network, no answer in time, or one that broke off: not heard
+    }
+  }
+}
