@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 import numpy as np
@@ -11,26 +11,34 @@ from numpy.typing import NDArray
 from tarsus.core.marks.marks import Bands, Marks, Reading
 from tarsus.core.marks.sites import SITES
 from tarsus.core.readings.misreading import Misreading
-from tarsus.core.readings.stacks import Stacks, stack_chances
+from tarsus.core.readings.stacks import Stacks, alike_stack_chances, stack_chances
 
 _REMEMBERED: Final = 4096
+_AT_ONCE: Final = 64
 
 
 class Likelihoods:
     """A flock's marks made ready for many readings by one observer.
 
-    Tables over stacks are kept by what was read, since the readings of a round repeat.
+    Tables over stacks are kept by what was read, since the readings of a round repeat; those of the stacks
+    that are worn, which most readings are, can be made beforehand (`make_ready`).
     """
 
     def __init__(self, misreading: Misreading, marks: Sequence[Marks]) -> None:
         self.misreading = misreading
         self.stacks = Stacks.of(misreading, marks)
         self._tables: dict[Bands, NDArray[np.float64]] = {}
-        # Both ways of reading the sides side by side, so that one look-up serves both.
-        both = np.concatenate([self.stacks.codes, self.stacks.mirrored], axis=1)
-        self._both = dict(zip(SITES, both, strict=True))
-        told_apart = np.full(len(marks), 1.0 - misreading.swap)
-        self._start = np.concatenate([told_apart, np.full(len(marks), misreading.swap)])
+
+    def make_ready(self, worn: Iterable[Bands]) -> None:
+        """Make the tables of these readings of a site, many at once."""
+        by_length: dict[int, list[Bands]] = {}
+        for read in worn:
+            by_length.setdefault(len(read), []).append(read)
+        for reads in by_length.values():
+            for start in range(0, len(reads), _AT_ONCE):
+                some = reads[start : start + _AT_ONCE]
+                tables = alike_stack_chances(self.misreading, some, self.stacks)
+                self._tables.update(zip(some, tables, strict=True))
 
     def table(self, read: Bands) -> NDArray[np.float64]:
         """``(U,)`` chance of reading so on one site, by the stack that is worn there."""
@@ -41,26 +49,24 @@ class Likelihoods:
             known = self._tables[read] = stack_chances(self.misreading, read, self.stacks)
         return known
 
-    def both_ways(self, reading: Reading) -> NDArray[np.float64]:
-        """Chance of one reading together with how its sides were read, for every bird.
+    def sides(self, reading: Reading) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Say how probable one reading is together with how its sides were read, for every bird.
 
         Args:
             reading: what was seen; sites that were not seen carry no evidence.
 
         Returns:
-            ``(2 B,)``: for every bird with the sides read right, then for every bird with left and right
-            mixed up.
+            ``(B,)`` with the sides read right, ``(B,)`` with left and right mixed up; their sum is the
+            likelihood.
         """
-        chances = self._start.copy()
+        stacks = self.stacks
+        straight = np.full(stacks.codes.shape[1], 1.0 - self.misreading.swap)
+        crossed = np.full(stacks.codes.shape[1], self.misreading.swap)
         for site, read in reading.sites:
-            chances *= self.table(read).take(self._both[site])
-        return chances
-
-    def sides(self, reading: Reading) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """`both_ways` as two ``(B,)`` arrays; their sum is the likelihood."""
-        chances = self.both_ways(reading)
-        birds = len(chances) // 2
-        return chances[:birds], chances[birds:]
+            at, table = SITES.index(site), self.table(read)
+            straight *= table[stacks.codes[at]]
+            crossed *= table[stacks.mirrored[at]]
+        return straight, crossed
 
     def of(self, reading: Reading) -> NDArray[np.float64]:
         """``(B,)`` chance of one reading, for every bird."""

@@ -77,7 +77,8 @@ def expected_information(flock: Flock, posterior: Posterior, site: str) -> float
     outcomes = _outcomes(flock, posterior, here, there)
     chances = np.stack([flock.likelihoods.table(flock.likelihoods.stacks.bands[o]) for o in outcomes])
     # mass[o, h]: weight of hypothesis h together with outcome o; strangers are one hypothesis, the last.
-    every = posterior.straight * chances[:, here] + posterior.crossed * chances[:, there]
+    straight, crossed = posterior.straight, posterior.crossed
+    every = straight * chances[:, here] + crossed * chances[:, there]
     birds = len(flock.birds)
     alive = np.flatnonzero(posterior.birds > _ALIVE)
     otherwise = [otherwise_site_chance(flock.misreading, flock.likelihoods.stacks.bands[o]) for o in outcomes]

@@ -77,23 +77,50 @@ def stack_chances(misreading: Misreading, read: Bands, stacks: Stacks) -> NDArra
 
     Raises:
         UnknownWord: a band that is no metal and no colour of the palette.
+    """
+    return np.asarray(alike_stack_chances(misreading, [read], stacks)[0])
+
+
+def alike_stack_chances(
+    misreading: Misreading, reads: Sequence[Bands], stacks: Stacks
+) -> NDArray[np.float64]:
+    """Say the same for several readings of one length at once.
+
+    Args:
+        misreading: the observer.
+        reads: R readings of one site, all of as many bands.
+        stacks: what may be worn there.
+
+    Returns:
+        ``(R, U)`` chance of each reading by each stack.
+
+    Raises:
+        UnknownWord: a band that is no metal and no colour of the palette.
 
     Source:
         docs/science/reading.md, eq. 2, for all stacks and all orders at once.
     """
-    rows = [len(misreading.words) if b == NOT_MADE_OUT else _word(misreading, b) for b in read]
-    if len(read) > len(stacks.words):
-        return np.zeros(len(stacks.bands))
-    turned = list(orders(tuple(range(len(read))), misreading.flip))
-    # shown[order, j, l, u]: band l of stack u is there, noticed, and read as the j-th of that order.
-    shown = stacks.shown[rows][:, stacks.words][[order for order, _ in turned]]
-    chances = np.zeros((len(turned), len(read) + 1, len(stacks.bands)))
-    chances[:, 0] = 1.0
+    unclear = len(misreading.words)
+    rows = np.array(
+        [[unclear if band == NOT_MADE_OUT else _word(misreading, band) for band in read] for read in reads],
+        dtype=np.intp,
+    )
+    count, length = rows.shape
+    if length > len(stacks.words):
+        return np.zeros((count, len(stacks.bands)))
+    turned = list(orders(tuple(range(length)), misreading.flip))
+    # shown[r, order, j, l, u]: band l of stack u is there, noticed, and read as the j-th of reading r in
+    # that order.
+    places = np.array([order for order, _ in turned], dtype=np.intp)
+    shown = stacks.shown[rows[:, places]][..., stacks.words]
+    chances = np.zeros((count, len(turned), length + 1, len(stacks.bands)))
+    chances[:, :, 0] = 1.0
     for level, missing in enumerate(stacks.missing):
-        given = chances[:, :-1] * shown[:, :, level]
+        given = chances[:, :, :-1] * shown[:, :, :, level]
         chances *= missing
-        chances[:, 1:] += given
-    return np.asarray(np.array([share for _, share in turned]) @ chances[:, -1])
+        chances[:, :, 1:] += given
+    shares = np.array([share for _, share in turned])
+    return np.asarray(np.einsum("k,rku->ru", shares, chances[:, :, -1]))
 
 
 def _shown(misreading: Misreading) -> NDArray[np.float64]:
