@@ -24,6 +24,9 @@ STRANGERS: Final = 0.001
 Chances = NDArray[np.float64]
 Entry = TypeVar("Entry", np.float64, np.intp)
 
+_NEVER: Final = 1e-300
+"""A reading rarer than this nobody could have given: beyond, numbers lose their digits."""
+
 _READY: Final = 512
 """Stacks whose tables are made with the flock; a flock that wears more makes the rest when they are read."""
 
@@ -129,9 +132,9 @@ class Flock:
             otherwise *= self._otherwise_site(read)
         # A product with ones takes a third of the time of a sum at the size of a flock.
         total = float(weights.dot(self._ones)) + otherwise
-        if total <= 0.0:
+        if total < _NEVER:
             otherwise = total = 1.0
-        weights /= total
+        weights *= 1.0 / total
         otherwise /= total
         count = len(self.birds)
         birds = weights[:count] + weights[count : 2 * count]

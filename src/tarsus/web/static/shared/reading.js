@@ -32,6 +32,7 @@ export const SITES = ['left tibia', 'left leg', 'left wing', 'right tibia', 'rig
 
 const AS_THE_FLOCK = 0.5, UNBANDED = 0.25, OTHERWISE = 0.25;
 const REMEMBERED = 4096;
+const NEVER = 1e-300;
 
 /** Key of a stack; no colour's name has a line break. @param {string[]} bands @returns {string} */
 const keyOf = (bands) => bands.join('\n');
@@ -119,7 +120,7 @@ export function posterior(flock, reading, { strangers = 0.001, out } = {}) {
   }
   const total = birds + none;
   // A reading that nobody could have given is of none of these: the limit of ever rarer strangers.
-  if (!(total > 0)) return { straight, crossed, otherwise: 1, noneOfThese: 1 };
+  if (!(total > NEVER)) return { straight, crossed, otherwise: 1, noneOfThese: 1 };
   for (let h = 0; h < straight.length; h += 1) { straight[h] /= total; crossed[h] /= total; }
   return { straight, crossed, otherwise: otherwise / total, noneOfThese: none / total };
 }
