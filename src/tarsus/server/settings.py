@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote, urlsplit
@@ -47,6 +48,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "tarsus.web.park_time.ParkTime",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "axes.middleware.AxesMiddleware",
@@ -66,6 +68,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "tarsus.web.navigation.page_frame",
             ],
         },
     }
@@ -99,7 +102,8 @@ def _database() -> dict[str, Any]:
 
 DATABASES = {"default": _database()}
 
-# ATOMIC_REQUESTS stays off: with IMMEDIATE every page would take the write lock. Transactions live in actions.
+# ATOMIC_REQUESTS stays off: with IMMEDIATE every page would take the write lock. Transactions live in
+# actions.
 
 AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
 PASSWORD_HASHERS = [
@@ -115,6 +119,7 @@ AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_RESET_ON_SUCCESS = True
 AXES_VERBOSE = False
+AXES_LOCKOUT_CALLABLE = "tarsus.web.sign_in.locked_out"
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "today"
 LOGOUT_REDIRECT_URL = "sign-in"
@@ -147,14 +152,30 @@ USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
 
-BUILD = "1"
+
+def _build() -> str:
+    """A digest of all that is served as files, so that a new version is never mixed with a phone's cached
+    old one.
+    """
+    digest = sha256()
+    for path in sorted((Path(__file__).parents[1] / "web" / "static").rglob("*")):
+        if path.is_file():
+            digest.update(path.name.encode())
+            digest.update(path.read_bytes())
+    return digest.hexdigest()[:10]
+
+
+BUILD = os.environ.get("TARSUS_BUILD") or _build()
 STATIC_URL = f"/static/{BUILD}/"
 STATIC_ROOT = HOME / "static"
+STATIC_ROOT.mkdir(exist_ok=True)
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 WHITENOISE_USE_FINDERS = True
+# The folder's name carries the build, so what lies in it never changes.
+WHITENOISE_IMMUTABLE_FILE_TEST = rf"^/static/{BUILD}/"
 
 LOGGING = {
     "version": 1,
