@@ -1,0 +1,178 @@
+"""The pack of one exhibit: what a phone needs to call its roll without a connection.
+
+Its keys are those of docs/reference/pack-and-facts.md.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+from zoneinfo import ZoneInfo
+
+from tarsus.core.errors import NoAnswer
+from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import FlockBird, flock_of
+from tarsus.queries.observers import misreading_of
+from tarsus.queries.pack_presence import BirdPresence, presences
+from tarsus.queries.pack_round import open_round_as_told, rounds_over
+from tarsus.queries.park import park_face
+from tarsus.records.models import Exhibit, Park, Person, Place
+from tarsus.records.models.words import Role
+
+Json = dict[str, Any]
+
+FORMAT: Final = 1
+CONCERNS: Final = (
+    "lame",
+    "wing held low",
+    "fluffed",
+    "discharge",
+    "wound",
+    "band trouble",
+    "not feeding",
+    "other",
+)
+RECORDING: Final = tuple(role.value for role in Role if role is not Role.VIEWER)
+
+
+class NoSuchExhibit(NoAnswer):
+    """No exhibit has this id."""
+
+    def __init__(self, exhibit_id: int) -> None:
+        self.exhibit_id = exhibit_id
+        super().__init__(f"no exhibit {exhibit_id} is in this register; choose one on Today")
+
+
+@dataclass(frozen=True)
+class Pack:
+    """A pack as JSON, with its version: a digest of everything but the moment and the person."""
+
+    version: str
+    document: Mapping[str, Any]
+
+
+def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
+    """Prepare the pack of one exhibit for one person, in a number of queries that no flock makes grow.
+
+    Args:
+        exhibit_id: whose birds.
+        person_id: who is signed in; their eyes decide how colours are confused.
+        now: the moment of asking.
+
+    Raises:
+        NoSuchExhibit: the register has none of this id.
+    """
+    exhibit = Exhibit.objects.filter(pk=exhibit_id).first()
+    if exhibit is None:
+        raise NoSuchExhibit(exhibit_id)
+    zone = park_zone()
+    day = day_of(now, zone)
+    birds = flock_of(exhibit_id, day)
+    face = park_face()
+    park = Park.objects.first() or Park()
+    person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
+    told: Json = {
+        "format": FORMAT,
+        "park": {"name": face.name, "letters": face.letters, "palette": face.palette},
+        "people": _people(person_id, shared=park.shared_phones),
+        "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
+        "reader": _reader(misreading_of(person_id, birds, day)),
+        "strangers": park.strangers,
+        "flocks": _flocks(birds, presences(exhibit_id, birds, now, zone), zone),
+        "round": open_round_as_told(exhibit_id, now, zone),
+        "rounds_over": rounds_over(exhibit_id, now, zone),
+        "concerns": list(CONCERNS),
+    }
+    version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
+    who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
+    return Pack(version, {**told, "version": version, "made_at": _said(now, zone), "person": who})
+
+
+def _said(moment: datetime, zone: ZoneInfo) -> str:
+    return moment.astimezone(zone).isoformat()
+
+
+def _people(person_id: int, *, shared: bool) -> list[Json]:
+    """In whose names this phone may record: on shared phones everybody's who may record, else one's own."""
+    rows = Person.objects.filter(is_active=True, role__in=RECORDING)
+    names = rows.order_by("display_name", "id").values_list("id", "display_name")
+    return [{"id": pk, "name": name} for pk, name in names if shared or pk == person_id]
+
+
+def _places(exhibit_id: int) -> list[Json]:
+    rows = Place.objects.filter(exhibit_id=exhibit_id, closed_on__isnull=True).order_by("order", "id")
+    return [{"id": pk, "name": name} for pk, name in rows.values_list("id", "name")]
+
+
+def _reader(misreading: Misreading) -> Json:
+    words = misreading.words
+    rows = zip(words, misreading.confusion, strict=True)
+    confusion = {
+        worn: {read: chance for read, chance in zip(words, row, strict=True) if read != worn and chance > 0}
+        for worn, row in rows
+    }
+    return {
+        "swap": misreading.swap,
+        "flip": misreading.flip,
+        "overlook": misreading.overlook,
+        "lost": misreading.lost,
+        "confusion": {worn: row for worn, row in confusion.items() if row},
+    }
+
+
+def _flocks(birds: Iterable[FlockBird], known: Mapping[int, BirdPresence], zone: ZoneInfo) -> list[Json]:
+    groups: dict[str, list[FlockBird]] = {}
+    for bird in birds:
+        groups.setdefault(bird.lookalike, []).append(bird)
+    ordered = sorted(groups.items(), key=lambda item: (-len(item[1]), item[0]))
+    return [
+        {
+            "lookalike": lookalike,
+            "species": flock[0].species,
+            "form": flock[0].form,
+            "counted": sum(bird.counted for bird in flock),
+            "birds": [_bird(bird, known[bird.bird_id], zone) for bird in flock],
+        }
+        for lookalike, flock in ordered
+    ]
+
+
+def _bird(bird: FlockBird, presence: BirdPresence, zone: ZoneInfo) -> Json:
+    flags: dict[str, list[str]] = {}
+    for band in bird.bands:
+        flags.setdefault(band.site, []).append(" ".join(band.flags))
+    last = presence.last
+    return {
+        "id": bird.bird_id,
+        "name": bird.name,
+        "sex": bird.sex,
+        "species": bird.species,
+        "marks": bird.marks.as_mapping(),
+        "flags": {site: told for site, told in flags.items() if any(told)},
+        "engraving": bird.engraving,
+        "natural_marks": [
+            {
+                "text": mark.text,
+                "x": mark.x,
+                "y": mark.y,
+                "review_by": mark.review_on.isoformat() if mark.review_on else None,
+            }
+            for mark in bird.natural_marks
+        ],
+        "prior": presence.still_here,
+        "places": {str(place): share for place, share in presence.places.items()},
+        "counted": bird.counted,
+        "last_seen": last and {"at": _said(last.at, zone), "place": last.place_id, "how": last.how},
+        "unseen_days": presence.unseen_days,
+        "max_unseen_days": bird.max_unseen_days,
+        "advice": presence.advice,
+        "still_here": presence.still_here,
+        "usual": presence.usual,
+        "excused": presence.excused,
+        "whereabouts": bird.whereabouts,
+    }

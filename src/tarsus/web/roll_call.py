@@ -1,0 +1,84 @@
+"""The roll call's addresses: the page's shell, the pack, and the facts that phones send."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.csrf import ensure_csrf_cookie
+from django.views.decorators.http import require_GET, require_POST
+
+from tarsus.actions.facts import hear_facts
+from tarsus.core.errors import MalformedInput
+from tarsus.queries.pack import NoSuchExhibit, pack_of
+from tarsus.web.access import KEEPER, RECORDS, may
+
+MOST_FACTS = 500
+"""Facts in one sending; a phone sends fewer and says the rest in the next one."""
+
+
+@may(KEEPER, RECORDS)
+@require_GET
+@ensure_csrf_cookie
+def roll_call(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """The shell of the page; it says nothing of any exhibit, so that a phone may keep one for all."""
+    del exhibit_id  # the page reads it from its own address
+    return render(request, "web/roll_call.html")
+
+
+@may(KEEPER, RECORDS)
+@require_GET
+@ensure_csrf_cookie
+def who(request: HttpRequest) -> HttpResponse:
+    """The shell of *Who is it?*, across the exhibits whose packs the phone holds."""
+    return render(request, "web/who.html")
+
+
+@may(KEEPER, RECORDS, json=True)
+@require_GET
+@ensure_csrf_cookie
+def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """The pack of one exhibit."""
+    try:
+        found = pack_of(exhibit_id, _person(request), timezone.now())
+    except NoSuchExhibit as missing:
+        return JsonResponse({"reason": str(missing)}, status=404)
+    return JsonResponse(found.document, headers={"Cache-Control": "no-store"})
+
+
+@may(KEEPER, RECORDS, json=True)
+@require_POST
+def facts(request: HttpRequest) -> HttpResponse:
+    """Hear what a phone tells, one answer a fact; what is no sending at all is refused whole, with 422."""
+    try:
+        told = json.loads(request.body)
+    except ValueError:
+        return _refused("the sending is no JSON; send what the outbox holds")
+    if not isinstance(told, dict) or not isinstance(told.get("facts"), list):
+        return _refused("facts: is missing; give the list of facts")
+    if len(told["facts"]) > MOST_FACTS:
+        return _refused(f"facts: {len(told['facts'])} at once; send at most {MOST_FACTS}")
+    try:
+        answers = hear_facts(
+            facts=told["facts"],
+            clock=told.get("clock"),
+            device=str(told.get("device", ""))[:64],
+            speaker=_person(request),
+        )
+    except MalformedInput as refusal:
+        return _refused(str(refusal))
+    return JsonResponse(
+        {"now": timezone.now().isoformat(), "answers": [answer.as_mapping() for answer in answers]}
+    )
+
+
+def _person(request: HttpRequest) -> int:
+    person: Any = request.user
+    return int(person.pk)
+
+
+def _refused(reason: str) -> JsonResponse:
+    return JsonResponse({"reason": reason}, status=422)

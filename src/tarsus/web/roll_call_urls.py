@@ -1,0 +1,14 @@
+"""Where the roll call and *Who is it?* are."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern, path
+
+from tarsus.web import roll_call
+
+urlpatterns: list[URLPattern] = [
+    path("exhibits/<int:exhibit_id>/roll-call/", roll_call.roll_call, name="roll-call"),
+    path("exhibits/<int:exhibit_id>/pack.json", roll_call.pack, name="pack"),
+    path("facts", roll_call.facts, name="facts"),
+    path("who/", roll_call.who, name="who"),
+]
