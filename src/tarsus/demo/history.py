@@ -103,6 +103,17 @@ class _Round:
     named: set[str] = field(default_factory=set)
 
 
+def _put_right(sightings: list[PreparedSighting]) -> list[PreparedSighting]:
+    """A bird known by sight shows that an earlier reading which named it was of another bird."""
+    by_sight = {seen.bird for seen in sightings if seen.how == "by sight"}
+    return [
+        replace(seen, bird="", how="part reading", chance=1.0)
+        if seen.how == "by reading" and seen.bird in by_sight
+        else seen
+        for seen in sightings
+    ]
+
+
 class _Walk:
     """A keeper's way through one exhibit, round after round."""
 
@@ -129,7 +140,7 @@ class _Walk:
         now = _Round(visit, self.setting.at.day(visit.days_ago), self._who())
         self._prepare(now.day)
         sightings = [self._sighting(int(b), ids[i + 1], i, now) for i, b in enumerate(order)]
-        sightings = [self._inferred(seen, now) for seen in sightings]
+        sightings = [self._inferred(seen, now) for seen in _put_right(sightings)]
         groups: list[PreparedGroup] = []
         if visit.days_ago <= GROUPS_SINCE_DAYS:
             groups, sightings = self._grouped(sightings)

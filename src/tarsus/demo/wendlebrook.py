@@ -89,7 +89,7 @@ def _park(at: Calendar, birds: Sequence[PreparedBird], days: int, seed: int) -> 
         pairs=tuple(p for p in [*happenings.wader_pairs(at), *shore.penguin_pairs(at)] if p.female in known),
         nests=tuple(nests),
         weights=tuple(care.weighings(birds, usual, stream(seed, "weights"), at)),
-        handlings=tuple(h for h in told if h.bird in known and h.at.date() >= at.day(days)),
+        handlings=tuple(h for h in told if h.bird in known),
         sex_tests=tuple(test for test in happenings.sex_tests(at) if test.bird in known),
         cases=tuple(case for case in happenings.cases(at) if set(case.birds) <= known),
         absences=tuple(absences),
