@@ -23,8 +23,10 @@ def tables_of(worn: np.ndarray, offered: np.ndarray, distance: int, **changes: o
         "between": alike(offered, offered),
         "may_wear": np.ones((len(worn), len(offered)), dtype=bool),
         "fixed": np.zeros(len(worn), dtype=bool),
+        "names": tuple(map(str, range(len(worn)))),
+        "must": np.zeros(len(worn), dtype=bool),
         "weight": np.ones(len(worn)),
-        "unclear": np.zeros(len(offered)),
+        "worse": np.zeros((len(worn), len(offered))),
     }
     return ClashTables(**(plain | changes))  # type: ignore[arg-type]  # the tests change one table at a time
 
@@ -109,7 +111,7 @@ def test_two_birds_that_may_not_be_caught_are_named() -> None:
     worn = np.array([[1, 1], [0, 0], [0, 0]])
     with pytest.raises(NobodyToRebandLeft) as refused:
         fewest_to_reband(tables_of(worn, words(2, 2), 1, fixed=np.array([False, True, True])))
-    assert refused.value.pair == (1, 2)
+    assert refused.value.pair == ("1", "2")
 
 
 def test_the_dearer_bird_to_catch_is_left_alone() -> None:
@@ -121,7 +123,7 @@ def test_the_dearer_bird_to_catch_is_left_alone() -> None:
 
 def test_the_clearest_marks_that_serve_are_given() -> None:
     worn = np.array([[0, 0], [0, 0]])
-    plan = fewest_to_reband(tables_of(worn, words(2, 2), 1, unclear=np.array([0.0, 0.5, 0.2, 0.9])))
+    plan = fewest_to_reband(tables_of(worn, words(2, 2), 1, worse=np.array([[0.0, 0.5, 0.2, 0.9]] * 2)))
     assert list(plan.given.values()) == [2]
 
 
@@ -138,3 +140,17 @@ def test_a_bird_without_a_clash_gives_up_its_marks_when_only_that_makes_room() -
 
 def test_a_flock_without_clashes_is_left_alone() -> None:
     assert fewest_to_reband(tables_of(words(2, 2), words(3, 2), 1)).given == {}
+
+
+def test_a_bird_that_needs_other_marks_in_any_case_is_counted_and_serves_its_clash() -> None:
+    worn = np.array([[0, 0], [0, 0], [1, 1]])
+    plan = fewest_to_reband(tables_of(worn, words(2, 2), 1, must=np.array([False, True, True])))
+    assert sorted(plan.given) == [1, 2]
+    assert plan.proven
+
+
+def test_a_bird_that_must_and_may_not_be_re_banded_is_named() -> None:
+    worn = np.array([[0, 0], [1, 1]])
+    must, fixed = np.array([False, True]), np.array([False, True])
+    with pytest.raises(NobodyToRebandLeft, match="1 needs other marks and may not be re-banded"):
+        fewest_to_reband(tables_of(worn, words(2, 2), 1, must=must, fixed=fixed))

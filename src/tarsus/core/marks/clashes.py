@@ -24,22 +24,27 @@ MOST_TOGETHER: Final = 6_000
 
 
 class NobodyToRebandLeft(NoAnswer):
-    """Two birds clash and neither may be re-banded."""
+    """Two birds clash and neither may be re-banded, or one that must be may not."""
 
-    def __init__(self, one: int, other: int) -> None:
+    def __init__(self, one: str, other: str) -> None:
         self.pair = (one, other)
-        super().__init__(f"birds {one} and {other} are too alike and neither may be re-banded")
+        said = (
+            f"{one} and {other} are too alike and neither may be re-banded"
+            if one != other
+            else f"{one} needs other marks and may not be re-banded"
+        )
+        super().__init__(said)
 
 
 class NoMarksLeft(NoAnswer):
     """No marks are left that would keep every two birds apart, whoever is re-banded.
 
-    `certain` is false where only the clearest of very many marks were weighed.
+    `certain` is false where only the best of very many marks were weighed.
     """
 
     def __init__(self, *, certain: bool) -> None:
         self.certain = certain
-        lead = "no marks are left" if certain else "among the clearest marks none were found"
+        lead = "no marks are left" if certain else "among the best marks none were found"
         super().__init__(
             f"{lead} that keep every two birds apart; allow more colours, or ask for less clarity"
         )
@@ -50,6 +55,7 @@ class ClashTables:
     """Who is too alike, as tables over birds B and marks on offer M.
 
     Attributes:
+        names: what the B birds are called, for refusals.
         birds: ``(B, B)`` symmetric; two birds as they are banded now are too alike. The diagonal is unused.
         offered: ``(M, B)``; marks on offer are too alike to what a bird wears now.
         between: ``(M, M)`` symmetric; two marks on offer are too alike; the diagonal is true (given once
@@ -59,13 +65,15 @@ class ClashTables:
         clearest are given.
     """
 
+    names: tuple[str, ...]
     birds: Bools
     offered: Bools
     between: Bools
     may_wear: Bools
     fixed: Bools
+    must: Bools
     weight: NDArray[np.float64]
-    unclear: NDArray[np.float64]
+    worse: NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -110,7 +118,9 @@ def _clashing_pairs(tables: ClashTables) -> NDArray[np.intp]:
     pairs = np.argwhere(np.triu(tables.birds, 1))
     for one, other in pairs:
         if tables.fixed[one] and tables.fixed[other]:
-            raise NobodyToRebandLeft(int(one), int(other))
+            raise NobodyToRebandLeft(tables.names[one], tables.names[other])
+    for bird in np.flatnonzero(tables.must & tables.fixed):
+        raise NobodyToRebandLeft(tables.names[bird], tables.names[bird])
     return pairs
 
 
@@ -121,7 +131,7 @@ def _least_cover(tables: ClashTables) -> NDArray[np.intp]:
     pairs = _clashing_pairs(tables)
     size = len(tables.fixed)
     if not len(pairs):
-        return np.zeros(0, dtype=np.intp)
+        return np.flatnonzero(tables.must)
     rows = np.repeat(np.arange(len(pairs)), 2)
     matrix = csr_array((np.ones(2 * len(pairs)), (rows, pairs.ravel())), shape=(len(pairs), size))
     # Of covers that cost the same, one whose birds have many marks to choose from is easier to fill.
@@ -130,7 +140,7 @@ def _least_cover(tables: ClashTables) -> NDArray[np.intp]:
     solved = milp(
         tables.weight + tie,
         constraints=LinearConstraint(matrix, lb=1),
-        bounds=Bounds(0, np.where(tables.fixed, 0, 1)),
+        bounds=Bounds(np.where(tables.must, 1, 0), np.where(tables.fixed, 0, 1)),
         integrality=np.ones(size, dtype=np.int64),
     )
     assert solved.x is not None, "every clash has a bird that may be re-banded, so a cover exists"
@@ -155,7 +165,7 @@ def _filled(tables: ClashTables, cover: NDArray[np.intp]) -> dict[int, int] | No
             return given
         row = min(left, key=lambda r: int(options[r].sum()))
         marks = np.flatnonzero(options[row])
-        for mark in marks[np.argsort(tables.unclear[marks], kind="stable")]:
+        for mark in marks[np.argsort(tables.worse[cover[row], marks], kind="stable")]:
             steps += 1
             if steps > MOST_STEPS:
                 return None
@@ -178,12 +188,15 @@ def _jointly(tables: ClashTables, least: float) -> Rebanding:
     size, count = len(tables.fixed), len(choices)
     constraints = _joint_rows(tables, choices)
     whole = len(choices) == int((tables.may_wear & ~tables.fixed[:, None]).sum())
+    lower = np.concatenate([np.where(tables.must, 1, 0), np.zeros(count)])
     upper = np.concatenate([np.where(tables.fixed, 0, 1), np.ones(count)])
-    cost = np.concatenate([tables.weight, 1e-5 * tables.unclear[choices[:, 1]] / max(1, size)])
+    least_worse = max(1.0, float(np.abs(tables.worse).max(initial=0)))
+    tie = 1e-4 * tables.worse[choices[:, 0], choices[:, 1]] / (least_worse * max(1, size))
+    cost = np.concatenate([tables.weight, tie])
     solved = milp(
         cost,
         constraints=LinearConstraint(constraints[0], lb=constraints[1], ub=constraints[2]),
-        bounds=Bounds(0, upper),
+        bounds=Bounds(lower, upper),
         integrality=np.ones(size + count, dtype=np.int64),
     )
     if solved.x is None:
@@ -197,14 +210,14 @@ def _jointly(tables: ClashTables, least: float) -> Rebanding:
 
 
 def _weighed_choices(tables: ClashTables) -> NDArray[np.intp]:
-    """``(Z, 2)`` bird and mark: all of them, or each bird's clearest where they are too many."""
+    """``(Z, 2)`` bird and mark: all of them, or each bird's best where they are too many."""
     birds = np.flatnonzero(~tables.fixed)
     each = max(1, MOST_TOGETHER // max(1, len(birds)))
     rows = []
     for bird in birds:
         marks = np.flatnonzero(tables.may_wear[bird])
-        clearest = marks[np.argsort(tables.unclear[marks], kind="stable")[:each]]
-        rows += [(int(bird), int(mark)) for mark in clearest]
+        first = marks[np.argsort(tables.worse[bird, marks], kind="stable")[:each]]
+        rows += [(int(bird), int(mark)) for mark in first]
     return np.array(rows, dtype=np.intp).reshape(-1, 2)
 
 
