@@ -1,0 +1,73 @@
+"""The birds of one exhibit that look alike: who they are, and how their colours are seen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from tarsus.core.errors import NoAnswer
+from tarsus.core.marks.marks import METAL
+from tarsus.core.marks.palette import Palette
+from tarsus.queries.colour_sight import ColourSight, colour_sights
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import FlockBird, flock_of
+from tarsus.queries.park import park_face
+from tarsus.queries.portraits import Portrait, mfu, portrait_of
+from tarsus.records.models import Exhibit
+
+
+class NoSuchFlock(NoAnswer):
+    """No birds of this look-alike group live in this exhibit."""
+
+    def __init__(self, exhibit_id: int, lookalike: str) -> None:
+        self.exhibit_id = exhibit_id
+        self.lookalike = lookalike
+        super().__init__(f"no {lookalike} lives in this exhibit now; go to Flocks and choose one")
+
+
+@dataclass(frozen=True, slots=True)
+class FlockPage:
+    """One flock. `clarity` is empty where its birds wear no bands or it has a single bird."""
+
+    exhibit_id: int
+    exhibit: str
+    lookalike: str
+    species: tuple[str, ...]
+    mfu: str
+    birds: tuple[Portrait, ...]
+    letters: dict[str, str]
+    sights: tuple[ColourSight, ...]
+
+
+def flock_page(exhibit_id: int, lookalike: str, now: datetime) -> FlockPage:
+    """One flock as of a moment, in a constant number of queries.
+
+    Raises:
+        NoSuchFlock: none of its birds lives there today.
+    """
+    birds = flock_birds(exhibit_id, lookalike, now)
+    face = park_face()
+    worn = {band.word for bird in birds for band in bird.bands if band.word != METAL}
+    return FlockPage(
+        exhibit_id=exhibit_id,
+        exhibit=Exhibit.objects.get(pk=exhibit_id).name,
+        lookalike=lookalike,
+        species=tuple(sorted({bird.species for bird in birds})),
+        mfu=mfu(birds),
+        birds=tuple(portrait_of(bird) for bird in birds),
+        letters=face.letters,
+        sights=colour_sights(Palette.of(face.palette), sorted(worn)) if len(worn) > 1 else (),
+    )
+
+
+def flock_birds(exhibit_id: int, lookalike: str, now: datetime) -> tuple[FlockBird, ...]:
+    """The birds of one flock today.
+
+    Raises:
+        NoSuchFlock: there is none.
+    """
+    living = flock_of(exhibit_id, day_of(now, park_zone()))
+    birds = tuple(bird for bird in living if bird.lookalike == lookalike)
+    if not birds:
+        raise NoSuchFlock(exhibit_id, lookalike)
+    return birds

@@ -1,0 +1,144 @@
+"""What is still open in a park: the vet's cases, bands on the floor, nameless carcases, forecast."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db.models import Prefetch
+
+from tarsus.queries.flock import FlockBird
+from tarsus.queries.marks import WornBand
+from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.records.models import BandFound, Case, CaseNote, Death, ForecastNote
+from tarsus.records.standing import standing
+
+
+@dataclass(frozen=True, slots=True)
+class OpenCase:
+    """A case of the vet's that is not closed; it may be about one of several birds."""
+
+    case_id: int
+    about: str
+    opened_at: datetime
+    opened_by: str
+    birds: tuple[Portrait, ...]
+    names: tuple[str, ...]
+    last_note: str
+    see_again_on: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class FoundBand:
+    """A band that lay on the floor, and how many birds there wear its like."""
+
+    exhibit: str
+    place: str
+    word: str
+    engraving: str
+    note: str
+    found_at: datetime
+    wearers: tuple[Portrait, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class UnnamedCarcase:
+    """A dead bird whose name is not known yet."""
+
+    species: str
+    exhibit: str
+    found_at: datetime
+    carcase_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """How warm the day is expected to be, as somebody wrote it down."""
+
+    high_c: float
+    note: str
+    by: str
+    at: datetime
+
+
+def open_cases(birds: Mapping[int, FlockBird]) -> tuple[OpenCase, ...]:
+    """The vet's open cases, the longest open first; a bird that lives nowhere now has no drawing."""
+    notes = Prefetch("notes", CaseNote.objects.order_by("happened_at"), "notes_told")
+    rows = (
+        Case.objects.filter(closed_at__isnull=True)
+        .select_related("opened_by")
+        .prefetch_related("birds", notes)
+        .order_by("opened_at", "id")
+    )
+    return tuple(_open_case(row, birds) for row in rows)
+
+
+def _open_case(row: Case, birds: Mapping[int, FlockBird]) -> OpenCase:
+    about = list(row.birds.all())
+    told = row.notes_told  # type: ignore[attr-defined]  # named by the prefetch of the caller
+    return OpenCase(
+        case_id=row.pk,
+        about=row.about,
+        opened_at=row.opened_at,
+        opened_by=row.opened_by.display_name,
+        birds=tuple(portrait_of(birds[bird.pk]) for bird in about if bird.pk in birds),
+        names=tuple(str(bird) for bird in about),
+        last_note=told[-1].text if told else "",
+        see_again_on=max((note.see_again_on for note in told if note.see_again_on), default=None),
+    )
+
+
+def found_bands(birds: Iterable[FlockBird]) -> tuple[FoundBand, ...]:
+    """Bands found on the floor whose owner is not known, with the birds there that wear their like."""
+    living = list(birds)
+    rows = (
+        standing(BandFound.objects.filter(named__isnull=True))
+        .select_related("exhibit", "place", "colour")
+        .order_by("-happened_at")
+    )
+    return tuple(
+        FoundBand(
+            exhibit=row.exhibit.name,
+            place=row.place.name if row.place else "",
+            word=row.colour.name if row.colour else "metal",
+            engraving=row.engraving,
+            note=row.note,
+            found_at=row.happened_at,
+            wearers=tuple(portrait_of(bird) for bird in living if _may_have_lost(bird, row)),
+        )
+        for row in rows
+    )
+
+
+def _may_have_lost(bird: FlockBird, found: BandFound) -> bool:
+    def alike(band: WornBand) -> bool:
+        word = found.colour.name if found.colour else "metal"
+        return band.word == word and (not found.engraving or band.engraving == found.engraving)
+
+    return bird.exhibit_id == found.exhibit_id and any(alike(band) for band in bird.bands)
+
+
+def unnamed_carcases() -> tuple[UnnamedCarcase, ...]:
+    """Dead birds found without a name, while nobody has said which they were."""
+    rows = (
+        standing(Death.objects.filter(bird__isnull=True, named__isnull=True))
+        .select_related("species", "exhibit")
+        .order_by("happened_at")
+    )
+    return tuple(
+        UnnamedCarcase(row.species.name, row.exhibit.name, row.happened_at, row.carcase_label) for row in rows
+    )
+
+
+def forecast_for(day: date) -> Forecast | None:
+    """What was last written down of how warm a day will be."""
+    row = (
+        standing(ForecastNote.objects.filter(for_day=day))
+        .select_related("recorded_by")
+        .order_by("-happened_at", "-recorded_at")
+        .first()
+    )
+    if row is None:
+        return None
+    return Forecast(row.high_c, row.note, row.recorded_by.display_name, row.happened_at)

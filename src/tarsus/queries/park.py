@@ -1,0 +1,37 @@
+"""What every page says of the park: its name, its clock, its colours and their letters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from tarsus.core.marks.marks import METAL
+from tarsus.core.marks.palette import BUILT_IN, LETTERS, METAL_LETTER
+from tarsus.records.models import Colour, Park
+
+DEFAULT_ZONE: Final = "UTC"
+
+
+@dataclass(frozen=True)
+class ParkFace:
+    """The park as its pages show it. `name` is empty until somebody has named it."""
+
+    name: str
+    time_zone: str
+    palette: dict[str, str]
+    letters: dict[str, str]
+
+
+def park_face() -> ParkFace:
+    """The park's name, time zone, and the colours and letters its bands are drawn with.
+
+    Returns:
+        The built-in palette with the published letters until the park has entered its own colours.
+    """
+    park = Park.objects.values("name", "time_zone", "metal_letter").first()
+    colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "letter"))
+    letters = {name: letter for name, _, letter in colours} or dict(LETTERS)
+    palette = {name: value for name, value, _ in colours} or BUILT_IN.as_mapping()
+    if park is None:
+        return ParkFace("", DEFAULT_ZONE, palette, {**letters, METAL: METAL_LETTER})
+    return ParkFace(park["name"], park["time_zone"], palette, {**letters, METAL: park["metal_letter"]})

@@ -1,0 +1,67 @@
+"""A keeper's day at one look: whom to look for, what to call, what is open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import birds_everywhere
+from tarsus.queries.open_matters import (
+    Forecast,
+    FoundBand,
+    OpenCase,
+    UnnamedCarcase,
+    forecast_for,
+    found_bands,
+    open_cases,
+    unnamed_carcases,
+)
+from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.queries.roll_today import ExhibitToday, ShortCount, exhibits_today, short_counts
+from tarsus.queries.unseen import Excused, Unseen, excused_birds, unseen_birds
+
+COUNT_SPEAKS: Final = timedelta(days=2)
+"""How long a count says something of today: an evening's count until the evening after next."""
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """Everything the page *Today* tells, as of one moment."""
+
+    as_of: datetime
+    day: date
+    exhibits: tuple[ExhibitToday, ...]
+    short: tuple[ShortCount, ...]
+    unseen: tuple[Unseen, ...]
+    excused: tuple[Excused, ...]
+    off_the_roll: tuple[tuple[Portrait, str], ...]
+    cases: tuple[OpenCase, ...]
+    found: tuple[FoundBand, ...]
+    carcases: tuple[UnnamedCarcase, ...]
+    forecast: Forecast | None
+
+    @property
+    def to_call(self) -> int:
+        """Exhibits whose roll is not called yet or is being called."""
+        return sum(exhibit.state in ("not called", "open") for exhibit in self.exhibits)
+
+
+def today_at(now: datetime) -> Today:
+    """What *Today* tells at a moment, in a number of queries that does not grow with birds or exhibits."""
+    day = day_of(now, park_zone())
+    birds = birds_everywhere(day)
+    return Today(
+        as_of=now,
+        day=day,
+        exhibits=exhibits_today(birds, now),
+        short=short_counts(birds, now, COUNT_SPEAKS),
+        unseen=unseen_birds(birds, now),
+        excused=excused_birds(birds, day),
+        off_the_roll=tuple((portrait_of(bird), bird.whereabouts) for bird in birds if bird.whereabouts),
+        cases=open_cases({bird.bird_id: bird for bird in birds}),
+        found=found_bands(birds),
+        carcases=unnamed_carcases(),
+        forecast=forecast_for(day),
+    )

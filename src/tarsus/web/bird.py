@@ -1,0 +1,38 @@
+"""The page of one bird."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
+from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, passes
+from tarsus.web.plots.strip import key_of_strip, spans_of, strip
+from tarsus.web.plots.weight import weight_plot
+
+
+def page_or_404(bird_id: int) -> BirdPage:
+    """The page of a bird, or the answer that there is no such bird."""
+    try:
+        return bird_page(bird_id, timezone.now())
+    except NoSuchBird as refusal:
+        raise Http404(str(refusal)) from None
+
+
+@may(VIEWER)
+def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
+    """One bird: its marks, look-alikes, history, weights and sightings."""
+    page = page_or_404(bird_id)
+    moult = (page.limits.moult_from_month, page.limits.moult_to_month)
+    told = {
+        "page": page,
+        "strip": strip(page.strip),
+        "key_of_strip": key_of_strip(),
+        "spans": spans_of(page.strip),
+        "weight_plot": weight_plot(page.weights, moult) if page.weights else "",
+        "lookalikes": (),
+        "may_correct": passes(request.user, LEAD, RECORDS),
+        "may_keep": passes(request.user, KEEPER),
+    }
+    return render(request, "web/bird.html", told)

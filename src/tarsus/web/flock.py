@@ -1,0 +1,42 @@
+"""The page of one flock."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.safestring import SafeString
+
+from tarsus.queries.colour_sight import ColourSight
+from tarsus.queries.flock_page import NoSuchFlock, flock_page
+from tarsus.web.access import VIEWER, may
+from tarsus.web.plots.vision import Swatch, vision_row
+
+
+@may(VIEWER)
+def flock(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
+    """One flock: who is mistaken for whom, who they are, and how their colours are seen."""
+    try:
+        page = flock_page(exhibit_id, lookalike, timezone.now())
+    except NoSuchFlock as refusal:
+        raise Http404(str(refusal)) from None
+    told = {"page": page, "sights": [_sight(sight, page.letters) for sight in page.sights]}
+    return render(request, "web/flock.html", told)
+
+
+def _sight(sight: ColourSight, letters: dict[str, str]) -> tuple[str, SafeString, str]:
+    """Eyes, their row of swatches, and what draws together in words."""
+    swatches = [
+        Swatch(name, letters.get(name, "?"), seen, is_dark(seen))
+        for name, seen in zip(sight.names, sight.seen, strict=True)
+    ]
+    pairs = [f"{sight.names[i]} and {sight.names[j]}" for i, j in sight.together]
+    said = ", ".join(pairs) if pairs else "all apart"
+    return sight.eyes, vision_row(swatches, sight.together, f"{sight.eyes}: {said}"), said
+
+
+def is_dark(hexed: str) -> bool:
+    """Whether a letter on this colour is better read in white (WCAG 2.2, relative luminance)."""
+    parts = [int(hexed[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    r, g, b = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b < 0.1833

@@ -1,0 +1,1 @@
+"""Small drawings of our own, as SVG text: no script, no style, the inks are those of plots.css."""

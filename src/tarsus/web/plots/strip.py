@@ -1,0 +1,71 @@
+"""The strip of a bird's days: full bar by reading, short bar with an eye by sight, hollow inferred."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+
+from tarsus.queries.bird_strip import DayOfBird
+
+STEP = 12
+HIGH = 50
+FOOT = 44
+_WORDS = {
+    "by reading": "by reading",
+    "by sight": "by sight",
+    "inferred": "inferred",
+    "missed": "looked for, unseen",
+    "not looked for": "not looked for",
+}
+
+
+def _bar(how: str, x: float, width: float) -> str:
+    middle = x + width / 2
+    match how:
+        case "by reading":
+            return f'<rect class="bar" x="{x:g}" y="8" width="{width:g}" height="{FOOT - 8}"/>'
+        case "by sight":
+            eye = f'<ellipse class="bar" cx="{middle:g}" cy="15" rx="{width / 2.6:.2f}" ry="4"/>'
+            return f'<rect class="bar" x="{x:g}" y="23" width="{width:g}" height="{FOOT - 23}"/>{eye}'
+        case "inferred":
+            inner = f'x="{x + 1:g}" y="24" width="{width - 2:g}" height="{FOOT - 25}"'
+            return f'<rect class="bar-hollow" {inner}/>'
+        case "missed":
+            return f'<path class="bar-missed" d="M{x:g} {FOOT}v-8h{width:g}v8"/>'
+        case _:
+            return f'<ellipse class="bar-none" cx="{middle:g}" cy="{FOOT - 3}" rx="1.8" ry="2"/>'
+
+
+def strip(days: Sequence[DayOfBird]) -> SafeString:
+    """The strip as SVG; its text alternative counts the days of each kind."""
+    wide = STEP * len(days)
+    bars = "".join(_bar(day.how, at * STEP + 2, STEP - 4) for at, day in enumerate(days))
+    number: Counter[str] = Counter(day.how for day in days)
+    said = ", ".join(f"{number[how]} {word}" for how, word in _WORDS.items() if number[how])
+    label = escape(f"The last {len(days)} days: {said}.")
+    return mark_safe(  # numbers and our own words only
+        f'<svg class="plot strip" viewBox="0 0 {wide} {HIGH}" preserveAspectRatio="none" role="img" '
+        f'aria-label="{label}">{bars}<path class="axis" d="M0 {FOOT}H{wide}"/></svg>'
+    )
+
+
+def key_of_strip() -> list[tuple[SafeString, str]]:
+    """Each mark of the strip beside its words."""
+    frame = 'class="plot key" viewBox="0 6 10 40" preserveAspectRatio="none" aria-hidden="true"'
+    return [(mark_safe(f"<svg {frame}>{_bar(how, 1, 8)}</svg>"), word) for how, word in _WORDS.items()]
+
+
+def spans_of(days: Sequence[DayOfBird]) -> list[tuple[str, DayOfBird, DayOfBird]]:
+    """Runs of days with a reason not to look, as reason, first and last day."""
+    found: list[tuple[str, DayOfBird, DayOfBird]] = []
+    for day in days:
+        if not day.excused:
+            continue
+        if found and found[-1][0] == day.excused and (day.day - found[-1][2].day).days == 1:
+            found[-1] = (day.excused, found[-1][1], day)
+        else:
+            found.append((day.excused, day, day))
+    return found

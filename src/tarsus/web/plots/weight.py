@@ -1,0 +1,139 @@
+"""A bird's weights over time, with its usual weight and the vet's percentages where they are known."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.utils import timezone
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+
+from tarsus.queries.bird_page import Weight
+
+LEFT, RIGHT, TOP, FOOT = 44, 384, 20, 196
+
+
+@dataclass(frozen=True)
+class Reference:
+    """A bird's own usual weight and the weights at which the vet wants to be asked."""
+
+    usual_g: float
+    prompt_g: float
+    alarm_g: float
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """Where a moment and a weight lie on the drawing."""
+
+    first: float
+    last: float
+    low: float
+    high: float
+
+    def x(self, at: datetime) -> float:
+        span = max(1.0, self.last - self.first)
+        return LEFT + 8 + (at.timestamp() - self.first) / span * (RIGHT - LEFT - 16)
+
+    def y(self, weight_g: float) -> float:
+        return FOOT - (weight_g - self.low) / (self.high - self.low) * (FOOT - TOP)
+
+
+def _step(span: float) -> float:
+    """A round step that gives three to six lines."""
+    rough = span / 4
+    power = 10.0 ** math.floor(math.log10(rough))
+    return next(power * n for n in (1, 2, 5, 10) if power * n >= rough)
+
+
+def _frame(weights: Sequence[Weight], reference: Reference | None) -> tuple[_Frame, float]:
+    values = [weight.weight_g for weight in weights]
+    if reference:
+        values += [reference.usual_g, reference.alarm_g]
+    low, high = min(values), max(values)
+    spread = max(high - low, 0.04 * high)
+    step = _step(spread)
+    low, high = math.floor((low - 0.1 * spread) / step) * step, math.ceil((high + 0.1 * spread) / step) * step
+    first, last = weights[0].at.timestamp(), weights[-1].at.timestamp()
+    return _Frame(first, last, max(0.0, low), high), step
+
+
+def _grid(frame: _Frame, step: float) -> str:
+    lines = []
+    value = frame.low
+    while value <= frame.high + 1e-9:
+        y = frame.y(value)
+        lines.append(f'<path class="grid" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
+        lines.append(f'<text x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{value:g}</text>')
+        value += step
+    return "".join(lines)
+
+
+def _limits(frame: _Frame, reference: Reference) -> str:
+    usual, prompt, alarm = (frame.y(g) for g in (reference.usual_g, reference.prompt_g, reference.alarm_g))
+
+    def under(weight_g: float) -> str:
+        return f"−{100 * (1 - weight_g / reference.usual_g):.0f} %"
+
+    return (
+        f'<path class="usual" d="M{LEFT} {usual:.1f}H{RIGHT}"/>'
+        f'<path class="limit" d="M{LEFT} {prompt:.1f}H{RIGHT}M{LEFT} {alarm:.1f}H{RIGHT}"/>'
+        f'<text class="strong" x="{RIGHT}" y="{usual - 5:.1f}" text-anchor="end">'
+        f"usual {reference.usual_g:.0f} g</text>"
+        f'<text x="{LEFT + 4}" y="{prompt - 4:.1f}">{under(reference.prompt_g)}</text>'
+        f'<text x="{LEFT + 4}" y="{alarm - 4:.1f}">{under(reference.alarm_g)}</text>'
+    )
+
+
+def _in_moult(day: date, months: tuple[int | None, int | None]) -> bool:
+    start, end = months
+    if start is None or end is None:
+        return False
+    return start <= day.month <= end if start <= end else day.month >= start or day.month <= end
+
+
+def _point(frame: _Frame, weight: Weight, months: tuple[int | None, int | None]) -> str:
+    x, y = frame.x(weight.at), frame.y(weight.weight_g)
+    moult = weight.moulting or _in_moult(timezone.localdate(weight.at), months)
+    kind = "dot hollow" if moult else "dot"
+    return f'<circle class="{kind}" cx="{x:.1f}" cy="{y:.1f}" r="3.6"/>'
+
+
+def weight_plot(
+    weights: Sequence[Weight],
+    months: tuple[int | None, int | None] = (None, None),
+    reference: Reference | None = None,
+) -> SafeString:
+    """The weights as SVG, oldest first; hollow dots were taken in the moult.
+
+    Args:
+        weights: at least one.
+        months: first and last month of the species' moult.
+        reference: the bird's own usual weight, where it is known.
+    """
+    frame, step = _frame(weights, reference)
+    trace = "L".join(f"{frame.x(w.at):.1f} {frame.y(w.weight_g):.1f}" for w in weights)
+    dots = "".join(_point(frame, weight, months) for weight in weights)
+    first, last = weights[0], weights[-1]
+    x, y = frame.x(last.at), frame.y(last.weight_g)
+    falling = len(weights) > 1 and weights[-2].weight_g > last.weight_g
+    above = min(y + 18, FOOT - 4) if falling else max(y - 9, TOP + 4)
+    place = f'x="{min(x, RIGHT):.1f}" y="{above:.1f}" text-anchor="end"'
+    now = f'<text class="strong" {place}>{last.weight_g:g} g</text>'
+    dates = f'<text x="{LEFT}" y="212">{timezone.localdate(first.at):%b %Y}</text>'
+    if len(weights) > 1:
+        dates += f'<text x="{RIGHT}" y="212" text-anchor="end">{timezone.localdate(last.at):%b %Y}</text>'
+    axis = f'<path class="axis" d="M{LEFT} {TOP}V{FOOT}H{RIGHT}"/>'
+    limits = _limits(frame, reference) if reference else ""
+    usual = f" Usual {reference.usual_g:.0f} g." if reference else ""
+    label = escape(
+        f"{len(weights)} weights from {timezone.localdate(first.at):%B %Y} to "
+        f"{timezone.localdate(last.at):%B %Y}; the last {last.weight_g:g} g.{usual}"
+    )
+    return mark_safe(  # numbers and our own words only
+        f'<svg class="plot" viewBox="0 0 390 218" role="img" aria-label="{label}">'
+        f'{_grid(frame, step)}{limits}<path class="trace" d="M{trace}"/>{dots}{now}{axis}{dates}</svg>'
+    )

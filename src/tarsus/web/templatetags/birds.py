@@ -1,0 +1,98 @@
+"""Template words for birds: their drawing, their marks in words, counts and chances."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any, Final
+
+from django import template
+from django.utils import timezone
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from tarsus.core.marks.noted import Level, NotedBand, NotedMarks
+from tarsus.core.marks.wording import in_words
+
+register = template.Library()
+
+_LEVEL: Final[dict[str, Level]] = {"legs": "leg", "tall": "tibia", "wings": "tibia", "told": "leg"}
+_BANDED: Final = {"legs": "leg", "tall": "tibia", "wings": "wing"}
+
+
+def marks_in_words(marks: Mapping[str, Sequence[str] | None], form: str) -> str:
+    """A bird's marks in words; where its kind is banded, a bare side is told too."""
+    told: dict[str, list[NotedBand]] = {}
+    if form in _BANDED:
+        told = {f"{side} {_BANDED[form]}": [] for side in ("left", "right")}
+    for site, bands in marks.items():
+        if bands:
+            told[site] = [NotedBand(band) for band in bands]
+    return in_words(NotedMarks.of(told), _LEVEL[form]) or "wears no bands"
+
+
+@register.filter
+def words_of(bird: Any) -> str:
+    """The marks of anything that has `marks` and a `form`."""
+    return marks_in_words(bird.marks, bird.form)
+
+
+@register.simple_tag
+def band_drawing(bird: Any, at: str = "glyph", **more: Any) -> SafeString:
+    """The drawing of anything that has `marks` and a `form`, its words inside for where no script runs."""
+    marks = {site: bands if bands is None else list(bands) for site, bands in dict(bird.marks).items()}
+    said: dict[str, Any] = {"form": bird.form, "at": at, "marks": _plain(marks)}
+    for name in ("flags", "pins"):
+        if value := getattr(bird, name, None):
+            said[name] = _plain(value)
+    for name in ("facing", "active", "look"):
+        if value := getattr(bird, name, ""):
+            said[name] = value
+    if getattr(bird, "reading", False):
+        said["reading"] = True
+    attributes = format_html_join(
+        "",
+        ' {}="{}"',
+        ((name, "" if value is True else value) for name, value in {**said, **more}.items() if value),
+    )
+    return format_html("<band-drawing{}>{}</band-drawing>", attributes, marks_in_words(marks, bird.form))
+
+
+def _plain(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+@register.filter
+def chance(value: float | None) -> str:
+    """A chance for people: whole per cent, one decimal under 5, and the ends named as ends."""
+    if value is None:
+        return ""
+    percent = 100 * value
+    if percent < 0.1:
+        return "< 0.1 %"
+    if percent > 99 and percent < 100:
+        return "> 99 %"
+    return f"{percent:.1f} %" if percent < 5 else f"{percent:.0f} %"
+
+
+@register.filter
+def in_100(value: float) -> str:
+    """So many of a hundred: whole, one decimal under 10, two under 1."""
+    hundred = 100 * value
+    return f"{hundred:.2f}" if hundred < 1 else f"{hundred:.1f}" if hundred < 10 else f"{hundred:.0f}"
+
+
+@register.filter
+def day_of(moment: datetime | None) -> str:
+    """The hour for today, the weekday within the last six days, otherwise the date."""
+    if moment is None:
+        return ""
+    here = timezone.localtime(moment)
+    days = (timezone.localdate() - here.date()).days
+    if days == 0:
+        return f"today, {here:%H:%M}"
+    if days == 1:
+        return f"yesterday, {here:%H:%M}"
+    year = "" if here.year == timezone.localdate().year else f" {here.year}"
+    return f"{here.day} {here:%B}{year}, {here:%H:%M}"

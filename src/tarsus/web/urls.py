@@ -1,0 +1,23 @@
+"""Where the pages are."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern, URLResolver, include, path
+
+from tarsus.web import bird, exhibit, flock, sign_in, standing, today
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("sign-in/", sign_in.sign_in, name="sign-in"),
+    path("sign-out/", sign_in.sign_out, name="sign-out"),
+    path("", today.today, name="today"),
+    path("today/forecast/", today.forecast, name="forecast"),
+    path("exhibits/", today.exhibits, name="exhibits"),
+    path("exhibits/<int:exhibit_id>/", exhibit.exhibit, name="exhibit"),
+    path("flocks/", exhibit.flocks, name="flocks"),
+    path("birds/<int:bird_id>/", bird.bird, name="bird"),
+    path("flocks/<int:exhibit_id>/<str:lookalike>/", flock.flock, name="flock"),
+    path("", include("tarsus.web.roll_call_urls")),
+    path("more/", standing.more, name="more"),
+    path("settings/", standing.more, name="settings"),
+    path("drawing/", standing.drawing, name="drawing"),
+]

@@ -1,0 +1,114 @@
+"""No page without its check: every address is walked as a stranger and as everybody who may not."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+
+import pytest
+from django.contrib.auth.models import AnonymousUser
+from django.http import HttpResponse
+from django.test import Client, RequestFactory
+from django.urls import URLPattern, URLResolver, get_resolver
+
+from tarsus.records.models import Park, Person
+from tarsus.web.access import STANDS_FOR, may, passes
+
+from .conftest import PEOPLE
+
+SAMPLE = {
+    "int": "1",
+    "str": "avocet",
+    "uuid": "5f2c7a7e-5a8e-4a3c-9d55-0f6a1d1d4e11",
+    "slug": "a",
+    "path": "a",
+}
+
+
+def _patterns(of: URLResolver, before: str = "") -> Iterator[tuple[str, URLPattern]]:
+    for pattern in of.url_patterns:
+        route = before + str(pattern.pattern)
+        if isinstance(pattern, URLResolver):
+            # The programs' addresses carry tokens and have their own walk in tests/api.
+            if not route.startswith("api"):
+                yield from _patterns(pattern, route)
+        else:
+            yield route, pattern
+
+
+def _addresses() -> list[tuple[str, URLPattern]]:
+    found = []
+    for route, pattern in _patterns(get_resolver()):
+        address = re.sub(r"<(?:(\w+):)?\w+>", lambda m: SAMPLE[m[1] or "str"], route)
+        found.append(("/" + address, pattern))
+    return found
+
+
+def test_every_address_says_who_may_open_it() -> None:
+    addresses = _addresses()
+    assert len(addresses) > 5
+    silent = [address for address, pattern in addresses if not getattr(pattern.callback, "admits", None)]
+    assert silent == []
+
+
+@pytest.mark.django_db
+def test_a_stranger_is_sent_to_sign_in_or_refused(park: Park) -> None:
+    client = Client()
+    for address, pattern in _addresses():
+        if "anyone" in pattern.callback.admits:  # type: ignore[attr-defined]  # set by the decorator
+            continue
+        for answer in (client.get(address), client.post(address)):
+            to_sign_in = answer.status_code == 302 and answer["Location"].startswith("/sign-in/?next=")
+            assert to_sign_in or answer.status_code == 401, address
+
+
+@pytest.mark.parametrize("login", PEOPLE)
+def test_whoever_has_not_the_role_is_refused(
+    login: str, park: Park, people: dict[str, Person], browser_of: Callable[[str], Client]
+) -> None:
+    client = browser_of(login)
+    refused = 0
+    for address, pattern in _addresses():
+        admits = pattern.callback.admits  # type: ignore[attr-defined]  # set by the decorator
+        if "anyone" in admits or not STANDS_FOR[people[login].role].isdisjoint(admits):
+            continue
+        refused += 1
+        for answer in (client.get(address), client.post(address)):
+            assert answer.status_code == 403, address
+    assert (refused > 0) == (login != "ann")
+
+
+def test_a_lead_may_what_a_keeper_may_and_the_other_way_not(people: dict[str, Person]) -> None:
+    assert passes(people["oda"], "keeper")
+    assert passes(people["oda"], "viewer")
+    assert not passes(people["ines"], "lead")
+    assert passes(people["vito"], "lead", "vet")
+    assert not passes(people["ann"], "vet")
+    assert not passes(people["rhea"], "keeper")
+
+
+def test_who_has_left_may_nothing(people: dict[str, Person]) -> None:
+    people["oda"].is_active = False
+    assert not passes(people["oda"], "viewer")
+    assert not passes(AnonymousUser(), "viewer")
+
+
+def test_a_program_is_refused_in_json_with_the_reason(people: dict[str, Person]) -> None:
+    @may("lead", json=True)
+    def view(request: object) -> HttpResponse:
+        return HttpResponse("done")
+
+    request = RequestFactory().get("/")
+    request.user = people["ines"]
+    assert view(request).status_code == 403
+    request.user = AnonymousUser()
+    assert view(request).status_code == 401
+    request.user = people["oda"]
+    assert view(request).status_code == 200
+
+
+def test_a_role_that_does_not_exist_is_no_check() -> None:
+    with pytest.raises(ValueError, match="roles are viewer, keeper"):
+        may("boss")
+    with pytest.raises(ValueError, match="none"):
+        may()
