@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations, product
+from itertools import product
 
 import numpy as np
 import pytest
@@ -89,7 +89,5 @@ def test_a_hundred_birds_with_clashes_are_settled_with_as_few_as_the_clashes_ask
     assert len(plan.birds) >= 28
     assert plan.proven
     after = {bird.id: bird.marks for bird in flock} | {new.bird: new.given for new in plan.birds}
-    assert len(set(after.values())) == len(after)
-    assert not any(
-        (alikeness(READS, [after[a]], [after[b]]) / 2 > clarity).any() for a, b in combinations(after, 2)
-    )
+    alike = alikeness(READS, list(after.values()), list(after.values())) / 2
+    assert (alike[np.triu_indices(len(after), 1)] <= clarity).all()
