@@ -118,6 +118,8 @@ AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_RESET_ON_SUCCESS = True
+# A person's own field is called `login`; the form's, and so what is counted by, is this.
+AXES_USERNAME_FORM_FIELD = "username"
 AXES_VERBOSE = False
 AXES_LOCKOUT_CALLABLE = "tarsus.web.sign_in.locked_out"
 LOGIN_URL = "sign-in"
