@@ -1,0 +1,129 @@
+"""Weighing, health checks, and the look on the day after a handling."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import Final
+
+from tarsus.core.care import cautions
+from tarsus.core.care.duties.due import due_on, urgency_of
+from tarsus.core.care.duty import Duty, Urgency
+from tarsus.core.care.facts import BirdFacts, SpeciesRules
+from tarsus.core.care.weights import WEIGH_AGAIN, WeightLimits, WeightTold, last_alarm, weigh_up
+
+WEIGHED: Final = "weighing"
+CASE_OPENED: Final = "case opened"
+HEALTH_CHECKED: Final = "health check"
+SEEN_NEXT_DAY: Final = "next-day check"
+
+ALARM_STANDS_DAYS: Final = 60
+"""A confirmed weight asks for the vet for so long, whatever is weighed after it."""
+
+
+def check_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
+    """Everything that weights, checks and handlings ask for."""
+    yield from _weight(bird, species, today)
+    yield from _health(bird, species, today)
+    for handling in bird.handlings:
+        if handling.check_wanted and not handling.checked and today > handling.on:
+            yield _duty(
+                bird,
+                "next-day check",
+                handling.handling,
+                f"Look at {bird.name}: stands, walks, feeds, bands turn.",
+                f"It was in hand on {handling.on:%-d %B}.",
+                handling.on + timedelta(days=1),
+                Urgency.TODAY,
+                cautions.NONE,
+                SEEN_NEXT_DAY,
+            )
+
+
+def _weight(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
+    limits = species.weight_limits(bird.sex)
+    told = weigh_up(bird.weights, limits)
+    if told is not None:
+        yield from _prompted(bird, told, limits, today)
+    if species.weigh_every_days is None or (told is not None and told.prompt == WEIGH_AGAIN):
+        return
+    last = None if told is None else told.weight.at.date()
+    due = _due(last or bird.here_since, species.weigh_every_days, today)
+    if due is not None:
+        yield _duty(
+            bird,
+            "weigh",
+            "",
+            f"Weigh {bird.name}.",
+            f"Last weighed {last:%-d %B %Y}." if last else "Never weighed here.",
+            due,
+            urgency_of(due, today),
+            cautions.WEIGH,
+            WEIGHED,
+        )
+
+
+def _prompted(bird: BirdFacts, told: WeightTold, limits: WeightLimits, today: date) -> Iterator[Duty]:
+    since = told.weight.at - timedelta(days=ALARM_STANDS_DAYS)
+    alarm = last_alarm(bird.weights, limits, since)
+    if alarm is not None and (bird.vet_told_on is None or bird.vet_told_on < alarm.weight.at.date()):
+        yield _duty(
+            bird,
+            "tell the vet of its weight",
+            "",
+            f"Tell the vet of {bird.name}'s weight.",
+            alarm.sentence,
+            today,
+            Urgency.TODAY,
+            cautions.WEIGH,
+            CASE_OPENED,
+        )
+    if told.prompt == WEIGH_AGAIN:
+        yield _duty(
+            bird,
+            "weigh again",
+            f"weight of {told.weight.at:%Y-%m-%d}",
+            f"Weigh {bird.name} again.",
+            told.sentence,
+            today,
+            Urgency.TODAY,
+            cautions.WEIGH,
+            WEIGHED,
+        )
+
+
+def _health(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
+    if species.health_check_every_days is None:
+        return
+    last = bird.health_checked_on
+    due = _due(last or bird.here_since, species.health_check_every_days, today)
+    if due is not None:
+        yield _duty(
+            bird,
+            "health check",
+            "",
+            f"Health check for {bird.name}.",
+            f"Last one {last:%-d %B %Y}." if last else "None on record.",
+            due,
+            urgency_of(due, today),
+            cautions.NONE,
+            HEALTH_CHECKED,
+        )
+
+
+def _due(last: date | None, every_days: int, today: date) -> date | None:
+    return due_on(last, every_days, today, lead_days=7) if last is not None else today
+
+
+def _duty(
+    bird: BirdFacts,
+    kind: str,
+    subject: str,
+    what: str,
+    why: str,
+    by: date,
+    urgency: Urgency,
+    caution: str,
+    settled_by: str,
+) -> Duty:
+    return Duty(kind, bird.bird, bird.exhibit, subject, what, why, by, urgency, caution, False, settled_by)

@@ -1,0 +1,69 @@
+"""Marks against the side of the sex, birds too alike, and marks that wait to be fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from tarsus.core.care import cautions
+from tarsus.core.care.duties.sexing import NUMBERED, WORDS
+from tarsus.core.care.duty import Duty, Urgency
+from tarsus.core.care.facts import BirdFacts, ParkRules, SpeciesRules
+
+MARKS_CHANGED: Final = "marks changed"
+PLAN_FITTED: Final = "planned marks fitted"
+
+
+def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> Iterator[Duty]:
+    """What a bird's marks ask for; it waits for the next handling unless the park re-marks at once."""
+    urgency = Urgency.SOON if park.remark_at_once else Urgency.WITH_NEXT_HANDLING
+    if bird.planned:
+        yield _duty(
+            bird,
+            "marks to fit",
+            "",
+            f"Fit {bird.name}'s new marks: {bird.planned}.",
+            "Kept at the marking desk.",
+            urgency,
+            PLAN_FITTED,
+        )
+        return
+    yield from _wrong_side(bird, species, urgency)
+    for other in bird.alike:
+        if other.chance > park.wanted_misnaming:
+            yield _duty(
+                bird,
+                "too alike",
+                f"bird {other.bird}",
+                f"Give {bird.name} or {other.name} other marks.",
+                f"A reading of {bird.name} names {other.name} with {100 * other.chance:.1f} %.",
+                urgency,
+                MARKS_CHANGED,
+            )
+
+
+def _wrong_side(bird: BirdFacts, species: SpeciesRules, urgency: Urgency) -> Iterator[Duty]:
+    wanted = species.metal_site(bird.sex)
+    numbered = [band for band in bird.bands if band.kind in NUMBERED]
+    if not wanted or not numbered or any(band.certified for band in numbered):
+        return  # a certified mark stays where it is
+    side = wanted.split()[0]
+    for band in numbered:
+        if not band.site.startswith(side):
+            yield _duty(
+                bird,
+                "metal on the other side",
+                f"band {band.band}",
+                f"Move {bird.name}'s marks: the metal of a {WORDS[bird.sex]} goes on the {wanted}.",
+                f"It sits on the {band.site}.",
+                urgency,
+                MARKS_CHANGED,
+            )
+
+
+def _duty(
+    bird: BirdFacts, kind: str, subject: str, what: str, why: str, urgency: Urgency, settled_by: str
+) -> Duty:
+    wings = any("wing" in band.site for band in bird.bands)
+    caution = cautions.WING_BAND if wings else cautions.FIT_BAND
+    return Duty(kind, bird.bird, bird.exhibit, subject, what, why, None, urgency, caution, True, settled_by)

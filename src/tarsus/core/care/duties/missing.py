@@ -1,0 +1,35 @@
+"""A bird that may be missing: look again, or search."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from tarsus.core.care import cautions
+from tarsus.core.care.duty import Duty, Urgency
+from tarsus.core.care.facts import BirdFacts
+from tarsus.core.presence.advice import LOOK_AGAIN, SEARCH
+
+SETTLED_BY = "observed sighting"
+
+
+def missing_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
+    """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never."""
+    if bird.advice not in (SEARCH, LOOK_AGAIN):
+        return
+    searching = bird.advice == SEARCH
+    days = "1 day" if bird.unseen_days == 1 else f"{bird.unseen_days} days"
+    where = f", begin at {bird.last_place}" if bird.last_place else ""
+    yield Duty(
+        kind="search" if searching else "look again",
+        bird=bird.bird,
+        exhibit=bird.exhibit,
+        subject="",
+        what=f"{'Search for' if searching else 'Look again for'} {bird.name}{where}.",
+        why=f"Unseen for {days}." if bird.unseen_days else "Missed since it was last seen.",
+        by=today,
+        urgency=Urgency.NOW if searching else Urgency.TODAY,
+        caution=cautions.SEARCH,
+        in_hand=False,
+        settled_by=SETTLED_BY,
+    )

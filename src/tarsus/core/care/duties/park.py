@@ -1,0 +1,78 @@
+"""Duties of no living bird: stock to order, carcases without a name, answers awaited, bands found alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from tarsus.core.care import cautions
+from tarsus.core.care.duty import Duty, Urgency
+from tarsus.core.care.facts import CarcaseFound, LooseBand, StockHeld
+
+STOCK_RECEIVED: Final = "stock received"
+CARCASE_NAMED: Final = "carcase named"
+POST_MORTEM_ANSWERED: Final = "post-mortem answered"
+OWNER_NAMED: Final = "owner of the band named"
+
+
+def stock_duties(stock: Iterable[StockHeld]) -> Iterator[Duty]:
+    """Order what runs low."""
+    for held in stock:
+        if held.amount < held.order_below:
+            yield Duty(
+                kind="order bands",
+                bird=None,
+                exhibit=None,
+                subject=f"stock {held.stock}",
+                what=f"Order {held.words}.",
+                why=f"{held.amount} left; order below {held.order_below}.",
+                by=None,
+                urgency=Urgency.SOON,
+                caution=cautions.NONE,
+                in_hand=False,
+                settled_by=STOCK_RECEIVED,
+            )
+
+
+def carcase_duties(carcases: Iterable[CarcaseFound]) -> Iterator[Duty]:
+    """Whose a carcase is, and what its post-mortem says."""
+    for carcase in carcases:
+        subject = f"death {carcase.death}"
+        found = f"Found {carcase.found_on:%-d %B %Y}."
+        if not carcase.named:
+            what = f"A dead {carcase.species}: say which, once it is known."
+            yield _open(
+                "which bird died", subject, carcase.exhibit, what, found, cautions.CARCASE, CARCASE_NAMED
+            )
+        if carcase.post_mortem_asked and not carcase.post_mortem_answered:
+            what = f"Write down the post-mortem's answer: {carcase.named or carcase.species}."
+            yield _open(
+                "post-mortem awaited",
+                subject,
+                carcase.exhibit,
+                what,
+                found,
+                cautions.NONE,
+                POST_MORTEM_ANSWERED,
+            )
+
+
+def loose_band_duties(bands: Iterable[LooseBand]) -> Iterator[Duty]:
+    """Whose a band found alone may be; nobody is taken for dead."""
+    for band in bands:
+        owners = (
+            "Nobody is on record with one" if not band.possible_owners else f"{band.possible_owners} wear one"
+        )
+        yield _open(
+            "band found alone",
+            f"found {band.found}",
+            band.exhibit,
+            f"Say whose it was: {band.words}.",
+            f"Found {band.found_on:%-d %B %Y}. {owners}. Nobody is taken for dead.",
+            cautions.NONE,
+            OWNER_NAMED,
+        )
+
+
+def _open(kind: str, subject: str, exhibit: int, what: str, why: str, caution: str, settled_by: str) -> Duty:
+    return Duty(kind, None, exhibit, subject, what, why, None, Urgency.SOON, caution, False, settled_by)

@@ -1,0 +1,272 @@
+"""What is due, family by family, by example."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from tarsus.core.care.cautions import CAUTIONS
+from tarsus.core.care.due import duties_of
+from tarsus.core.care.duties.moult import moult_season
+from tarsus.core.care.duties.park import carcase_duties, loose_band_duties, stock_duties
+from tarsus.core.care.duties.sexing import disagreement
+from tarsus.core.care.duty import Duty, Urgency
+from tarsus.core.care.facts import (
+    Alike,
+    BandOn,
+    BirdFacts,
+    CarcaseFound,
+    CaseOpen,
+    InHand,
+    LooseBand,
+    MarkOn,
+    ParkRules,
+    SampleTaken,
+    SexFound,
+    SpeciesRules,
+    StockHeld,
+)
+from tarsus.core.care.weights import Weight
+
+TODAY = date(2026, 6, 11)
+AVOCET = SpeciesRules("Pied avocet", metal=(("F", "left tibia"), ("M", "right tibia")))
+METAL = BandOn(1, "left tibia", "metal", "", date(2024, 5, 1))
+SEDGE = BirdFacts(17, "Sedge", "Pied avocet", 1, "Shingle Aviary", "F", date(2021, 6, 2), bands=(METAL,))
+
+
+def days_ago(days: int) -> date:
+    return TODAY - timedelta(days=days)
+
+
+def due(bird: BirdFacts, species: SpeciesRules = AVOCET, park: ParkRules | None = None) -> list[Duty]:
+    return duties_of(bird, species, park or ParkRules(), TODAY)
+
+
+def kinds(bird: BirdFacts, species: SpeciesRules = AVOCET, park: ParkRules | None = None) -> list[str]:
+    return [duty.kind for duty in due(bird, species, park)]
+
+
+def test_a_bird_with_nothing_due_has_no_duties() -> None:
+    assert due(SEDGE) == []
+
+
+def test_a_missing_bird_is_searched_for_first_of_all() -> None:
+    worn = replace(METAL, conditions=frozenset({"worn"}))
+    bird = replace(SEDGE, advice="search", unseen_days=3, last_place="north spit", bands=(worn,))
+    first, *rest = due(bird)
+    assert first.what == "Search for Sedge, begin at north spit."
+    assert first.why == "Unseen for 3 days."
+    assert first.urgency is Urgency.NOW
+    assert [duty.kind for duty in rest] == ["band worn"]
+    assert rest[0].urgency is Urgency.WITH_NEXT_HANDLING
+
+
+@pytest.mark.parametrize(
+    ("condition", "urgency"),
+    [
+        ("missing", Urgency.SOON),
+        ("tight", Urgency.NOW),
+        ("unreadable", Urgency.SOON),
+        ("faded", Urgency.WITH_NEXT_HANDLING),
+        ("worn", Urgency.WITH_NEXT_HANDLING),
+    ],
+)
+def test_each_state_of_a_band_is_as_urgent_as_it_hurts(condition: str, urgency: Urgency) -> None:
+    band = replace(METAL, conditions=frozenset({condition}))
+    (duty,) = due(replace(SEDGE, bands=(band,)))
+    assert (duty.kind, duty.urgency, duty.in_hand) == (f"band {condition}", urgency, True)
+
+
+def test_a_tight_band_comes_with_its_own_caution() -> None:
+    (duty,) = due(replace(SEDGE, bands=(replace(METAL, conditions=frozenset({"tight"})),)))
+    assert "vet decides" in CAUTIONS[duty.caution]
+
+
+def test_a_band_likely_to_wear_out_before_the_next_catch_up_is_named_with_its_chance() -> None:
+    old = BandOn(2, "right tibia", "colour", "red", date(2010, 6, 1))
+    park = ParkRules(next_catch_up=date(2028, 6, 1))
+    (duty,) = due(replace(SEDGE, bands=(METAL, old)), park=park)
+    assert duty.kind == "band wearing out"
+    assert "% likely to be unreadable before 1 June 2028" in duty.why
+    assert "published wear" in duty.why
+    assert due(replace(SEDGE, bands=(METAL, replace(old, since=date(2025, 6, 1)))), park=park) == []
+
+
+TIE = BandOn(3, "right leg", "cable tie", "yellow", days_ago(3), temporary=True)
+CHICK = replace(SEDGE, name="Teasel", sex="U", hatched_on=days_ago(16), bands=(TIE,))
+
+
+def test_a_chick_s_band_is_looked_at_as_often_as_the_vet_says() -> None:
+    (duty,) = due(CHICK)
+    assert duty.kind == "chick band check"
+    assert duty.by == TODAY
+    assert duty.why == "A chick of 16 days; the leg outgrows it. Every 3 days."
+    assert kinds(CHICK, replace(AVOCET, chick_check_every_days=7)) == []
+    late = replace(CHICK, bands=(replace(TIE, since=days_ago(9), checked_on=days_ago(5)),))
+    assert due(late)[0].urgency is Urgency.NOW
+
+
+def test_a_tie_on_a_grown_leg_waits_for_the_next_handling() -> None:
+    grown = replace(CHICK, hatched_on=days_ago(120))
+    assert kinds(grown) == ["sex sample", "temporary band to replace"]
+
+
+def test_a_tie_on_a_bird_of_unknown_age_is_no_tidy_thing() -> None:
+    unknown = replace(CHICK, hatched_on=None)
+    told = {duty.kind: duty.urgency for duty in due(unknown)}
+    assert told["temporary band to replace"] is Urgency.SOON
+
+
+def test_a_sample_on_its_way_is_not_taken_twice() -> None:
+    bird = replace(SEDGE, sex="U", samples=(SampleTaken("WB-17", days_ago(5), answered=False),))
+    assert kinds(bird) == []
+    late = replace(bird, samples=(SampleTaken("WB-17", days_ago(25), answered=False),))
+    assert kinds(late) == ["sex result awaited"]
+
+
+def test_a_result_asks_for_the_metal_on_its_side() -> None:
+    male = replace(SEDGE, name="Osier", sex="M", bands=(), found=(SexFound("M", "DNA", date(2026, 6, 9)),))
+    (duty,) = due(male)
+    assert duty.what == "Osier is a male: fit its metal on the right tibia."
+    assert duty.why == "DNA, 9 June 2026. It wears no identifying band yet."
+    assert duty.urgency is Urgency.WITH_NEXT_HANDLING
+    assert due(male, park=ParkRules(remark_at_once=True))[0].urgency is Urgency.SOON
+
+
+def test_metal_against_the_side_of_the_sex_waits_unless_it_is_certified() -> None:
+    wrong = replace(METAL, site="right tibia")
+    assert kinds(replace(SEDGE, bands=(wrong,))) == ["metal on the other side"]
+    assert kinds(replace(SEDGE, bands=(replace(wrong, certified=True),))) == []
+
+
+@pytest.mark.parametrize(
+    ("found", "conflict"),
+    [
+        ([("F", "plumage"), ("M", "DNA")], False),
+        ([("M", "DNA"), ("F", "behaviour")], True),
+        ([("M", "DNA"), ("F", "laid an egg")], True),
+        ([("F", "size"), ("M", "plumage")], True),
+        ([("F", "DNA"), ("F", "plumage")], False),
+        ([("U", "not said"), ("F", "plumage")], False),
+    ],
+)
+def test_evidence_conflicts_when_it_should(found: list[tuple[str, str]], conflict: bool) -> None:
+    dated = tuple(SexFound(sex, by, days_ago(100 - at)) for at, (sex, by) in enumerate(found))
+    assert disagreement(dated) is conflict
+
+
+def test_birds_too_alike_are_named_with_the_chance_until_marks_are_planned() -> None:
+    bird = replace(SEDGE, alike=(Alike(18, "Kelp", 0.029), Alike(19, "Tansy", 0.004)))
+    (duty,) = due(bird)
+    assert duty.why == "A reading of Sedge names Kelp with 2.9 %."
+    assert kinds(replace(bird, planned="yellow over lime, right tibia")) == ["marks to fit"]
+
+
+PENGUIN = SpeciesRules(
+    "African penguin", form="wings", moult_from_month=11, moult_to_month=1, bands_off_in_moult=True
+)
+TIDE = BirdFacts(
+    40,
+    "Tide",
+    "African penguin",
+    3,
+    "Cold Shore",
+    "F",
+    date(2019, 1, 1),
+    bands=(BandOn(9, "left wing", "wing", "green", date(2020, 1, 1)),),
+)
+
+
+def test_a_moult_season_may_cross_the_new_year() -> None:
+    assert moult_season(PENGUIN, date(2026, 6, 11)) == (date(2026, 11, 1), date(2027, 1, 31))
+    assert moult_season(PENGUIN, date(2027, 1, 31)) == (date(2026, 11, 1), date(2027, 1, 31))
+    assert moult_season(PENGUIN, date(2027, 2, 1)) == (date(2027, 11, 1), date(2028, 1, 31))
+
+
+def test_wing_bands_come_off_before_the_moult_and_back_after_it() -> None:
+    before = duties_of(TIDE, PENGUIN, ParkRules(), date(2026, 10, 15))
+    assert [duty.kind for duty in before] == ["wing band off", "another way to know it"]
+    assert before[0].by == date(2026, 11, 1)
+    off = replace(TIDE, bands=(), has_transponder=True)
+    assert duties_of(off, PENGUIN, ParkRules(), date(2026, 12, 1)) == []
+    assert [duty.kind for duty in duties_of(off, PENGUIN, ParkRules(), date(2027, 2, 3))] == [
+        "wing band back on"
+    ]
+    assert duties_of(TIDE, PENGUIN, ParkRules(), date(2026, 6, 11)) == []
+
+
+def test_a_bird_moulting_out_of_season_loses_its_band_at_once() -> None:
+    told = duties_of(replace(TIDE, moulting=True), PENGUIN, ParkRules(), date(2026, 6, 11))
+    assert told[0].kind == "wing band off"
+    assert told[0].urgency is Urgency.NOW
+
+
+def weight(days: int, grams: float) -> Weight:
+    return Weight(datetime(2026, 6, 11, 7, tzinfo=UTC) - timedelta(days=days), grams, "in hand")
+
+
+USUAL = tuple(weight(30 * month, 333.0) for month in range(1, 6))
+
+
+def test_a_light_bird_is_weighed_again_then_the_vet_is_told_until_a_case_is_open() -> None:
+    assert kinds(replace(SEDGE, weights=(*USUAL, weight(0, 306)))) == ["weigh again"]
+    twice = replace(SEDGE, weights=(*USUAL, weight(2, 306), weight(0, 305)))
+    assert kinds(twice) == ["tell the vet of its weight"]
+    fine_since = replace(SEDGE, weights=(*USUAL, weight(4, 306), weight(2, 305), weight(0, 332)))
+    assert kinds(fine_since) == ["tell the vet of its weight"]
+    assert kinds(replace(fine_since, vet_told_on=days_ago(2))) == []
+
+
+def test_weighing_and_health_checks_come_round() -> None:
+    species = replace(AVOCET, weigh_every_days=90, health_check_every_days=365)
+    bird = replace(SEDGE, weights=(weight(85, 333.0),), health_checked_on=days_ago(400))
+    told = {duty.kind: duty for duty in due(bird, species)}
+    assert told["weigh"].by == TODAY + timedelta(days=5)
+    assert told["weigh"].urgency is Urgency.SOON
+    assert told["health check"].urgency is Urgency.TODAY
+    assert kinds(replace(SEDGE, here_since=days_ago(10)), species) == []
+
+
+def test_the_day_after_a_handling_the_bird_is_looked_at() -> None:
+    assert kinds(replace(SEDGE, handlings=(InHand("h1", TODAY, check_wanted=True, checked=False),))) == []
+    handled = InHand("h1", days_ago(1), check_wanted=True, checked=False)
+    (duty,) = due(replace(SEDGE, handlings=(handled,)))
+    assert duty.by == TODAY
+    assert duty.why == "It was in hand on 10 June."
+    assert kinds(replace(SEDGE, handlings=(replace(handled, check_wanted=False),))) == []
+
+
+def test_what_stands_open_stays_until_somebody_closes_it() -> None:
+    bird = replace(
+        SEDGE,
+        quarantine_since=days_ago(12),
+        cases=(CaseOpen(4, "lame, right", days_ago(1), TODAY),),
+        marks=(MarkOn(7, "nick in the bill", days_ago(2)), MarkOn(8, "pale toe", days_ago(-30))),
+    )
+    assert kinds(bird) == ["open case", "natural mark to review", "release from quarantine"]
+    assert due(bird)[0].urgency is Urgency.TODAY
+
+
+def test_stock_is_ordered_below_its_mark_and_not_at_it() -> None:
+    stock = [StockHeld(1, "pale blue, size 4", 2, 5), StockHeld(2, "green, size 4", 5, 5)]
+    (duty,) = stock_duties(stock)
+    assert duty.what == "Order pale blue, size 4."
+
+
+def test_a_carcase_without_bands_keeps_which_open() -> None:
+    carcase = CarcaseFound("d1", 1, "pied avocet", days_ago(1), "", True, False)
+    assert [duty.kind for duty in carcase_duties([carcase])] == ["which bird died", "post-mortem awaited"]
+    named = replace(carcase, named="Thrift", post_mortem_answered=True)
+    assert list(carcase_duties([named])) == []
+
+
+def test_a_loose_band_takes_nobody_for_dead() -> None:
+    (duty,) = loose_band_duties([LooseBand("f1", 1, "green, split", days_ago(1), 6)])
+    assert duty.why == "Found 10 June 2026. 6 wear one. Nobody is taken for dead."
+
+
+def test_every_duty_that_needs_the_hand_has_a_caution_where_one_can_hurt() -> None:
+    for duty in [*due(CHICK), *due(replace(SEDGE, sex="U")), *due(replace(SEDGE, bands=()))]:
+        assert duty.caution in CAUTIONS
