@@ -43,3 +43,9 @@ test('one species not done leaves the round open; the whole exhibit not done end
   assert.equal(open(pack(), [began, fact('round_not_done', 9, { round: 'mine', lookalike: 'ruff' })]).id, 'mine');
   assert.equal(open(pack(), [began, fact('round_not_done', 9, { round: 'mine' })]).id, 'new');
 });
+
+test('all the rounds that are open together are one, and each that was closed drops out', () => {
+  const both = { ...server('theirs'), ids: ['theirs', 'another'] };
+  assert.deepEqual(open(pack(both), []).ids, new Set(['theirs', 'another']));
+  assert.deepEqual(open(pack(both, [{ id: 'another', at: '', by: 7 }]), []).ids, new Set(['theirs']));
+});

@@ -46,8 +46,9 @@ def presences(
 
     Returns:
         bird -> its presence. `unseen_days` counts today only once a round of today was closed without the
-        bird: at dawn one seen last evening has missed no day. `still_here` weighs a daily hazard against the closed rounds since it was last
-        seen; *search* stands wherever the species' limit is reached, whatever the model says.
+        bird: at dawn one seen last evening has missed no day. `still_here` weighs a daily hazard against the
+        closed rounds since it was last seen; *search* stands wherever the species' limit is reached, whatever
+        the model says.
 
     Source:
         docs/science/presence.md: the closed form for daily misses.

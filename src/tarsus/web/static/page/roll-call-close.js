@@ -27,7 +27,7 @@ export function lacking(call, flock) {
   const left = unobserved(call.state, flock), inferred = inferredBirds(call, flock);
   const short = Math.max(0, sums(call.state, flock).short ?? 0);
   const chances = missingChances(left.map((bird) => ({
-    id: bird.id, still_here: bird.still_here, usual: bird.usual ?? 0.9, inferred: inferred.get(bird.id)?.chance ?? 0,
+    id: bird.id, still_here: bird.still_here, usual: bird.excused ? 0 : bird.usual ?? 0.9, inferred: inferred.get(bird.id)?.chance ?? 0,
   })), short);
   return left.map((bird) => ({
     bird, missing: chances.get(bird.id) ?? 0, advice: adviceWords(bird, short > 0), inferred: inferred.get(bird.id)?.chance ?? 0,

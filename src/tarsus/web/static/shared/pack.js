@@ -25,6 +25,8 @@
  * @property {number} still_here
  * @property {number} [usual]                    chance of being seen in an ordinary round
  * @property {number} [looks_needed]
+ * @property {string} [excused]                  why nobody looks for it: on a nest, in moult; empty otherwise
+ * @property {string} [whereabouts]              empty where it should be; else missing, escaped …
  *
  * @typedef {'legs'|'tall'|'wings'|'told'} Form
  * @typedef {{lookalike: string, species: string, form: Form, counted: number, birds: Bird[]}} Flock
@@ -48,6 +50,7 @@
  *
  * @typedef {object} OpenRound     the round that is open on the server, with what other phones have told of it
  * @property {string} id
+ * @property {string[]} [ids]   all rounds that are open together: phones out of signal may each have begun one
  * @property {string} started_at
  * @property {number} by
  * @property {Record<string, number>} counts

@@ -26,7 +26,7 @@ export function openRound(pack, own, { now, fresh }) {
     && !over.has(fact.round || '') && now - Date.parse(fact.at) < STALE_HOURS * 3600000).sort(byTime);
   const theirs = pack.round && !over.has(pack.round.id) ? pack.round : null;
   const ids = new Set(mine.map((fact) => /** @type {string} */ (fact.round)));
-  if (theirs) ids.add(theirs.id);
+  for (const one of theirs ? [theirs.id, ...(theirs.ids || [])] : []) if (!over.has(one)) ids.add(one);
   const id = theirs ? theirs.id : mine.length ? /** @type {string} */ (mine[0].round) : fresh;
   return { id, ids: new Set([...ids, id]), started: ids.size > 0, theirs: theirs ? told(theirs) : [] };
 }

@@ -137,6 +137,7 @@ export function unseenWords(bird) {
  * @returns {{word: string, search: boolean, look: boolean}}
  */
 export function adviceWords(bird, missing) {
+  if (bird.excused) return { word: `Not looked for: ${bird.excused}`, search: false, look: false };
   const search = bird.advice === 'search' || bird.unseen_days >= bird.max_unseen_days;
   if (search) return { word: missing ? 'Search, look now' : 'Search', search: true, look: missing };
   if (missing) return { word: 'Look now', search: false, look: true };

@@ -1,0 +1,79 @@
+"""Debian's Chromium at phone size against a live server with the invented park in small."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from browser.keeper import Keeper
+
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-quic",
+]
+PHONE = (390, 844)
+SMALL_PHONE = (360, 640)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if "tests/browser" in str(item.path):
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    # The browser's own loop runs in this thread; the register is asked from it all the same.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def wendlebrook(transactional_db: None) -> Any:
+    """The invented park in small, its history ending yesterday evening."""
+    from tarsus.demo.loaded import load_demo
+
+    return load_demo(datetime.now(ZoneInfo("Europe/London")).date(), small=True)
+
+
+@pytest.fixture
+def keeper(chromium: Browser, live_server: Any, wendlebrook: Any) -> Iterator[Callable[..., Keeper]]:
+    """A keeper with a phone of their own, signed in; whatever goes wrong on the page fails the test."""
+    contexts, troubles = [], []
+
+    def at_phone(login: str = "tamsin", size: tuple[int, int] = PHONE, **more: Any) -> Keeper:
+        context = chromium.new_context(
+            viewport={"width": size[0], "height": size[1]},
+            has_touch=True,
+            locale="en-GB",
+            timezone_id="Europe/London",
+            base_url=live_server.url,
+            **more,
+        )
+        context.set_default_timeout(10_000)
+        contexts.append(context)
+        page: Page = context.new_page()
+        page.on("pageerror", lambda error: troubles.append(f"{page.url}: {error}"))
+        page.on(
+            "console", lambda line: troubles.append(line.text) if "Security Policy" in line.text else None
+        )
+        one = Keeper(page, wendlebrook)
+        one.sign_in(login)
+        return one
+
+    yield at_phone
+    for context in contexts:
+        context.close()
+    assert not troubles, troubles
