@@ -70,23 +70,16 @@ def _serve_park(wishes: argparse.Namespace) -> int:
     import os
     import socket
 
-    from tarsus.cli.park_network.serving_park import serve_park
+    from tarsus.cli.park_network.serving_park import own_addresses, serve_park
     from tarsus.cli.register import open_register
 
     name = wishes.name or f"{socket.gethostname().split('.')[0]}.local"
     os.environ["TARSUS_TLS"] = "1"
-    hosts = os.environ.get("TARSUS_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
-    os.environ["TARSUS_HOSTS"] = ",".join(dict.fromkeys([*hosts, name, *_own_addresses()]))
+    os.environ["TARSUS_PARK_HOSTS"] = ",".join([name, *map(str, own_addresses())])
     open_register(wishes.home)
     from django.conf import settings
 
     return serve_park(name, wishes.port, wishes.plain_port, Path(settings.HOME) / "authority", wishes.host)
-
-
-def _own_addresses() -> list[str]:
-    from tarsus.cli.park_network.serving_park import own_addresses
-
-    return [str(address) for address in own_addresses()]
 
 
 def _shown(host: str) -> str:

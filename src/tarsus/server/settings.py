@@ -25,6 +25,8 @@ def _kept_secret() -> str:
 
 SECRET_KEY = os.environ.get("TARSUS_SECRET_KEY") or _kept_secret()
 ALLOWED_HOSTS = os.environ.get("TARSUS_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
+# `tarsus serve --park` adds the names that its own certificate carries.
+ALLOWED_HOSTS += [host for host in os.environ.get("TARSUS_PARK_HOSTS", "").split(",") if host]
 CSRF_TRUSTED_ORIGINS = [o for o in os.environ.get("TARSUS_ORIGINS", "").split(",") if o]
 BEHIND_TLS = os.environ.get("TARSUS_TLS", "") == "1"
 

@@ -15,7 +15,7 @@ from tarsus.cli.park_network.welcome import welcome_page, welcome_style
 
 @pytest.fixture
 def address() -> Iterator[str]:
-    page = welcome_page("tarsus.example", "https://tarsus.example:8443", "AB:CD")
+    page = welcome_page("tarsus.example", "https://tarsus.example:8443", "https://192.168.7.20:8443", "AB:CD")
     server = invite(Invitation(page, welcome_style(), b"certificate"), "127.0.0.1", 0)
     yield f"http://127.0.0.1:{server.server_address[1]}"
     server.shutdown()
@@ -49,7 +49,7 @@ def test_nothing_else_is_handed_out(address: str) -> None:
 
 
 def test_names_are_written_safely_into_the_page() -> None:
-    assert "<b>x</b>.example" not in welcome_page("<b>x</b>.example", "https://x", "AB")
+    assert "<b>x</b>.example" not in welcome_page("<b>x</b>.example", "https://x", "https://y", "AB")
 
 
 def test_the_usual_port_is_left_out_of_the_address() -> None:

@@ -54,12 +54,14 @@ def authority_fingerprint(authority: bytes) -> str:
     return sha256(authority).hexdigest().upper()
 
 
-def prepare_invitation(certificate: ParkCertificate, name: str, port: int) -> tuple[Invitation, str]:
+def prepare_invitation(
+    certificate: ParkCertificate, name: str, address: Address, port: int
+) -> tuple[Invitation, str]:
     """The invitation and the authority's fingerprint, in pairs with colons."""
     authority = certificate.authority.read_bytes()
     whole = authority_fingerprint(authority)
     prints = ":".join(whole[i : i + 2] for i in range(0, len(whole), 2))
-    page = welcome_page(name, origin(name, port), prints)
+    page = welcome_page(name, origin(name, port), origin(str(address), port), prints)
     return Invitation(page, welcome_style(), authority), prints
 
 
@@ -71,7 +73,8 @@ def say_where(name: str, address: Address, port: int, plain_port: int, prints: s
     segno.make(link, error="m").terminal(compact=True)
     print(f"Phones: scan this, or open {link} once. It says how to trust this park's authority.")
     print(f"The authority's SHA-256 fingerprint: {prints}")
-    print(f"Then Tarsus is at {origin(name, port)} (the name must lead to {address} on the park's network).")
+    print(f"Then Tarsus is at {origin(name, port)}, if the park's network knows the name, or else at")
+    print(f"{origin(str(address), port)}. Stay with one of the two.")
     print("With a real certificate: put a proxy that holds one in front and start plain `tarsus serve`")
     print("behind it with TARSUS_TLS=1, TARSUS_HOSTS and TARSUS_ORIGINS set; see docs/running/phones.md.")
 
@@ -92,7 +95,7 @@ def serve_park(name: str, port: int, plain_port: int, folder: Path, host: str = 
     certificate = certificate_in(folder, name, addresses)
     refuse_taken_port(host, port)
     refuse_taken_port(host, plain_port)
-    invitation, prints = prepare_invitation(certificate, name, port)
+    invitation, prints = prepare_invitation(certificate, name, addresses[0], port)
     inviting = invite(invitation, host, plain_port)
     say_where(name, addresses[0], port, plain_port, prints)
     try:

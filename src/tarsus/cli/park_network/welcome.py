@@ -7,10 +7,17 @@ from importlib.resources import files
 from string import Template
 
 
-def welcome_page(name: str, address: str, fingerprint: str) -> str:
-    """The page as HTML; `address` is where Tarsus itself answers, `fingerprint` the authority's."""
-    page = Template(_text("welcome.html"))
-    return page.substitute(name=escape(name), address=escape(address), fingerprint=escape(fingerprint))
+def welcome_page(name: str, address: str, by_number: str, fingerprint: str) -> str:
+    """The page as HTML.
+
+    Args:
+        name: the host name that phones use.
+        address: where Tarsus itself answers, by name.
+        by_number: the same by the machine's number, for networks that know no name.
+        fingerprint: the authority's SHA-256, as phones show it.
+    """
+    words = {"name": name, "address": address, "by_number": by_number, "fingerprint": fingerprint}
+    return Template(_text("welcome.html")).substitute({key: escape(word) for key, word in words.items()})
 
 
 def welcome_style() -> str:
