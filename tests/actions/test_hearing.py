@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
-from typing import Any
+from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
 import pytest
 from django.utils import timezone
 
-from tarsus.actions.facts import hear_facts
+from phones import SEVEN, Phone
 from tarsus.queries.flock import flock_of
 from tarsus.queries.last_seen import last_seen, usual_places
 from tarsus.queries.rounds import closed_version, open_round, roll_call, rounds_between
@@ -17,44 +16,6 @@ from tarsus.records import models as rows
 from wendlebrook import DAY, Wendlebrook
 
 pytestmark = pytest.mark.django_db
-SEVEN = datetime(2026, 6, 11, 6, 0, tzinfo=UTC)
-
-
-class Phone:
-    """One phone in one exhibit: makes facts, and sends them in a person's name."""
-
-    def __init__(self, park: Wendlebrook, by: int, exhibit: int | None = None) -> None:
-        self.park, self.by, self.exhibit = park, by, exhibit or park.shingle
-        self.round = uuid4()
-        self.minutes = 0
-
-    def fact(self, kind: str, **keys: Any) -> dict[str, Any]:
-        self.minutes += 1
-        at = SEVEN + timedelta(minutes=self.minutes)
-        return {"id": str(uuid4()), "kind": kind, "at": at.isoformat(), "by": self.by, **keys}
-
-    def started(self) -> dict[str, Any]:
-        return self.fact("round_started", round=str(self.round), exhibit=self.exhibit)
-
-    def closed(self) -> dict[str, Any]:
-        return self.fact("round_closed", round=str(self.round))
-
-    def count(self, lookalike: str, counted: int) -> dict[str, Any]:
-        return self.fact("count", round=str(self.round), lookalike=lookalike, counted=counted)
-
-    def sighting(self, name: str | None, how: str | None = "by sight", **keys: Any) -> dict[str, Any]:
-        bird = self.park[name] if name else None
-        told = {"round": str(self.round), "exhibit": self.exhibit, "bird": bird, "how": how}
-        return self.fact("sighting", **{**told, **keys})
-
-    def inferred(self, name: str, chance: float) -> dict[str, Any]:
-        said = [{"bird": self.park[name], "chance": chance}]
-        return self.sighting(name, "inferred", candidates=said, none_of_these=1 - chance)
-
-    def send(self, *facts: dict[str, Any], clock: str | None = None) -> list[str]:
-        answers = hear_facts(facts=facts, clock=clock, device="p1", speaker=self.by)
-        assert [answer.id for answer in answers] == [fact["id"] for fact in facts]
-        return [answer.outcome if answer.outcome != "refused" else answer.reason for answer in answers]
 
 
 @pytest.fixture

@@ -7,10 +7,11 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 from uuid import UUID, uuid4
 
 from django.db import IntegrityError, transaction
+from django.db.models import Model
 from django.utils import timezone
 
 from tarsus.actions.refusals import Retold, SightingRetold
@@ -94,6 +95,26 @@ def write_once(
             return False
         raise
     return True
+
+
+M = TypeVar("M", bound=Model)
+
+
+def insert_once(row: M, deed: UUID | None) -> M:
+    """Insert a row of which a form chose the deed's id, unless that deed was done already.
+
+    Returns:
+        The row as it is written: this one, or the one that another connection was faster with.
+    """
+    try:
+        with transaction.atomic():
+            row.save(force_insert=True)
+    except IntegrityError:
+        done = None if deed is None else type(row)._default_manager.filter(deed=deed).first()
+        if done is None:
+            raise
+        return done
+    return row
 
 
 def _of_the_phone(table: type[Fact], told: Told) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from tarsus.actions.hearing.fields import (
     parse_number_of,
     texts,
 )
+from tarsus.actions.hearing.in_hand import HANDLING_KEYS, write_handling
 from tarsus.actions.roll_call.rounds import (
     close_round,
     give_round_up,
@@ -131,6 +132,10 @@ def _concern(told: Told, fact: Mapping[str, Any]) -> bool:
     )
 
 
+def _handling(told: Told, fact: Mapping[str, Any]) -> bool:
+    return write_handling(told, fact, park_palette())
+
+
 def park_palette() -> Palette:
     """The park's colours, the built-in ones until it has its own."""
     colours = dict(Colour.objects.order_by("order", "id").values_list("name", "hex"))
@@ -164,4 +169,5 @@ KINDS: Final[dict[str, Kind]] = {
     "concern": Kind(
         ("sighting", "birds", "seen", "side", "note", "tell_vet"), ("birds",), "concern", _concern
     ),
+    "handling": Kind(HANDLING_KEYS, ("bird", "why"), "handling", _handling),
 }

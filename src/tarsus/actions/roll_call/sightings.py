@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from tarsus.actions.birds.stays import undo_stays
 from tarsus.actions.known import known_bird, known_exhibit, known_place, known_round
 from tarsus.actions.refusals import Unknown, UnknownFact
 from tarsus.actions.telling import Told, write_once
@@ -172,12 +173,15 @@ def record_concern(
 def withdraw(*, told: Told, fact_id: UUID, because: str) -> bool:
     """Say that a fact was a mistake. It stays written and counts no longer.
 
+    Where it began or ended a bird's stay (a move, an arrival, a death), the stay is put right with it.
+
     Returns:
         Whether it was written now.
 
     Raises:
         UnknownFact: the fact it corrects was not heard yet.
         WrongValue: no reason; or it corrects a withdrawal (tell the fact again instead).
+        OutOfOrder: it moved a bird that was moved again since; that must be withdrawn first.
     """
     if not because.strip():
         raise WrongValue("because", "is empty; say why it was a mistake")
@@ -187,4 +191,7 @@ def withdraw(*, told: Told, fact_id: UUID, because: str) -> bool:
     if kind == "withdrawal":
         raise WrongValue("corrects", "is itself a withdrawal; record the fact again under a new id")
     columns: Mapping[str, object] = {"withdraws": fact_id, "because": because.strip()}
-    return write_once(Withdrawal, told, columns, derived={"kind": kind})
+    if not write_once(Withdrawal, told, columns, derived={"kind": kind}):
+        return False
+    undo_stays(fact_id, told.by, because.strip())
+    return True

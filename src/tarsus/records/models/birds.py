@@ -146,7 +146,11 @@ class MovedBird(models.Model):
 
 
 class Stay(Spell):
-    """A bird lived in an exhibit from a day until, not including, another day."""
+    """A bird lived in an exhibit from a day until, not including, another day.
+
+    `begun_through` and `ended_through` are the facts (a move, a death …) that began and ended it: when such a
+    fact is withdrawn, the stay is put right with it.
+    """
 
     bird = models.ForeignKey(Bird, on_delete=models.PROTECT, related_name="stays")
     exhibit = models.ForeignKey(Exhibit, on_delete=models.PROTECT, related_name="stays")
@@ -154,7 +158,8 @@ class Stay(Spell):
     from_on = models.DateField()
     to_on = models.DateField(null=True, blank=True)
     reason = models.CharField(max_length=200, blank=True)
-    move = models.ForeignKey(Move, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    begun_through = models.UUIDField(null=True, blank=True, db_index=True)
+    ended_through = models.UUIDField(null=True, blank=True, db_index=True)
 
     class Meta:
         constraints = [

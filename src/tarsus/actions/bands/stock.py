@@ -1,0 +1,118 @@
+"""The drawer of bands: what comes in, what is taken, what a count found."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.db.models import F
+
+from tarsus.actions.known import known, known_person
+from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.records.models import Band, Colour, MetalSeries, Stock, StockChange
+from tarsus.records.models.words import BandKind
+
+
+def take_from_stock(band: Band, by: int) -> tuple[str, ...]:
+    """Take a fitted band from the drawer, where the drawer is kept for its kind, colour and size.
+
+    Returns:
+        A sentence where the drawer should have been empty; the band on the bird is the better witness.
+    """
+    drawer = Stock.objects.filter(kind=band.kind, colour=band.colour)
+    drawer = drawer.filter(size=band.size) if band.size else drawer
+    rows = list(drawer[:2])
+    if len(rows) != 1:
+        return ()
+    (row,) = rows
+    if not Stock.objects.filter(pk=row.pk, amount__gt=0).update(amount=F("amount") - 1):
+        return (f"the drawer had no {_words(row)} left; count it again",)
+    StockChange.objects.create(stock=row, by_amount=-1, because="fitted", band=band, by_id=by)
+    return ()
+
+
+@transaction.atomic
+def change_stock(*, kind: str, size: str, by_amount: int, because: str, by: int, colour: str = "") -> int:
+    """Write down that bands came in, were thrown away, or were counted anew.
+
+    Args:
+        kind: metal, colour, cable tie …
+        size: as the drawer is labelled.
+        by_amount: how many more, or with a minus how many fewer.
+        because: delivery, count, broken …
+        by: the person who says so.
+        colour: a colour of the palette, empty for metal.
+
+    Returns:
+        How many there are now.
+
+    Raises:
+        UnknownWord: no such kind or colour.
+        WrongValue: fewer than none would be left, or a size or reason is missing.
+    """
+    known_person(by)
+    if kind not in BandKind.values:
+        raise UnknownWord("kind", kind, "kind of band", BandKind.values)
+    if not size.strip() or not because.strip():
+        raise WrongValue("because" if size.strip() else "size", "is empty; write something")
+    row, _ = Stock.objects.get_or_create(kind=kind, size=size.strip(), colour=_colour(kind, colour))
+    fits = Stock.objects.filter(pk=row.pk, amount__gte=max(0, -by_amount))
+    if not fits.update(amount=F("amount") + by_amount):
+        raise WrongValue("by_amount", f"only {row.amount} {_words(row)} are there; take at most {row.amount}")
+    StockChange.objects.create(stock=row, by_amount=by_amount, because=because.strip(), by_id=by)
+    row.refresh_from_db(fields=["amount"])
+    return row.amount
+
+
+@transaction.atomic
+def order_stock_below(*, stock_id: int, least: int, by: int) -> None:
+    """Say below how many of a band an order is due.
+
+    Raises:
+        Unknown: the drawer has no such compartment.
+        WrongValue: less than none.
+    """
+    known_person(by)
+    if least < 0:
+        raise WrongValue("least", f"{least} is less than none; give 0 or more")
+    row = known(Stock, stock_id, "stock")
+    row.order_below = least
+    row.save(update_fields=["order_below"])
+
+
+@transaction.atomic
+def add_metal_series(*, series: str, prefix: str, first: int, last: int, size: str, by: int) -> int:
+    """Write down a run of numbered metal bands as it was issued.
+
+    Returns:
+        The run's id.
+
+    Raises:
+        WrongValue: the numbers run backwards, or part of them was issued in another run.
+    """
+    known_person(by)
+    if last < first:
+        raise WrongValue("last", f"{last} is before {first}; exchange them")
+    other = MetalSeries.objects.filter(series=series, prefix=prefix, first__lte=last, last__gte=first).first()
+    if other is not None:
+        held = f"{other.first} to {other.last}"
+        raise WrongValue("first", f"{series} {prefix} {held} is already held; leave those numbers out")
+    digits = len(str(last))
+    row = MetalSeries.objects.create(
+        series=series, prefix=prefix, first=first, last=last, size=size, digits=digits
+    )
+    return row.pk
+
+
+def _colour(kind: str, colour: str) -> Colour | None:
+    if kind in (BandKind.METAL, BandKind.CLOSED):
+        return None
+    row = Colour.objects.filter(name=colour).first()
+    if row is None:
+        names = Colour.objects.order_by("order").values_list("name", flat=True)
+        raise UnknownWord("colour", colour, "colour of the palette", names)
+    return row
+
+
+def _words(row: Stock) -> str:
+    return " ".join(
+        filter(None, [row.colour.name if row.colour else "", row.kind, "bands of size", row.size])
+    )
