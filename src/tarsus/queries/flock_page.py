@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.marks import METAL
 from tarsus.core.marks.palette import Palette
+from tarsus.queries.clarity import FlockClarity, clarity_of
 from tarsus.queries.colour_sight import ColourSight, colour_sights
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.park import park_face
 from tarsus.queries.portraits import Portrait, mfu, portrait_of
+from tarsus.queries.room import Room, room_of
 from tarsus.records.models import Exhibit
 
 
@@ -37,6 +39,8 @@ class FlockPage:
     birds: tuple[Portrait, ...]
     letters: dict[str, str]
     sights: tuple[ColourSight, ...]
+    clarity: FlockClarity | None
+    room: Room | None
 
 
 def flock_page(exhibit_id: int, lookalike: str, now: datetime) -> FlockPage:
@@ -45,7 +49,8 @@ def flock_page(exhibit_id: int, lookalike: str, now: datetime) -> FlockPage:
     Raises:
         NoSuchFlock: none of its birds lives there today.
     """
-    birds = flock_birds(exhibit_id, lookalike, now)
+    today = day_of(now, park_zone())
+    birds = flock_birds(exhibit_id, lookalike, today)
     face = park_face()
     worn = {band.word for bird in birds for band in bird.bands if band.word != METAL}
     return FlockPage(
@@ -57,16 +62,18 @@ def flock_page(exhibit_id: int, lookalike: str, now: datetime) -> FlockPage:
         birds=tuple(portrait_of(bird) for bird in birds),
         letters=face.letters,
         sights=colour_sights(Palette.of(face.palette), sorted(worn)) if len(worn) > 1 else (),
+        clarity=clarity_of(birds, today),
+        room=room_of(birds, today) if worn else None,
     )
 
 
-def flock_birds(exhibit_id: int, lookalike: str, now: datetime) -> tuple[FlockBird, ...]:
-    """The birds of one flock today.
+def flock_birds(exhibit_id: int, lookalike: str, day: date) -> tuple[FlockBird, ...]:
+    """The birds of one flock on a day.
 
     Raises:
         NoSuchFlock: there is none.
     """
-    living = flock_of(exhibit_id, day_of(now, park_zone()))
+    living = flock_of(exhibit_id, day)
     birds = tuple(bird for bird in living if bird.lookalike == lookalike)
     if not birds:
         raise NoSuchFlock(exhibit_id, lookalike)

@@ -13,7 +13,7 @@ from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 from tarsus.queries.flock import FlockBird
-from tarsus.records.models import Colour, Person
+from tarsus.records.models import Colour, Park, Person
 from tarsus.records.models.words import ColourVision as Vision
 from tarsus.records.models.words import ReadsAs
 
@@ -73,3 +73,17 @@ def _between(new: str, faded: str, share: float) -> str:
         for at in (1, 3, 5)
     ]
     return "#" + "".join(f"{channel:02x}" for channel in channels)
+
+
+def park_misreading(birds: Iterable[FlockBird], day: date) -> Misreading:
+    """The errors of the reader that the park has chosen, with usual eyes, over colours as they look now.
+
+    Args:
+        birds: whose bands say how faded each colour is by now.
+        day: the day of the reading.
+    """
+    chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
+    colours = list(Colour.objects.order_by("order", "id"))
+    palette = Palette.of({colour.name: colour.hex for colour in colours}) if colours else BUILT_IN
+    looks = Palette.of(dict(palette.colours) | _faded(colours, birds, day))
+    return Misreading.of(_reader(chosen), palette, looks=looks, vision=NORMAL)

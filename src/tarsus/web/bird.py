@@ -6,6 +6,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from tarsus.queries.bird_lookalikes import lookalikes_of_bird
 from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
 from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, passes
 from tarsus.web.plots.strip import key_of_strip, spans_of, strip
@@ -31,7 +32,7 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         "key_of_strip": key_of_strip(),
         "spans": spans_of(page.strip),
         "weight_plot": weight_plot(page.weights, moult) if page.weights else "",
-        "lookalikes": (),
+        "lookalikes": lookalikes_of_bird(bird_id, timezone.now()),
         "may_correct": passes(request.user, LEAD, RECORDS),
         "may_keep": passes(request.user, KEEPER),
     }

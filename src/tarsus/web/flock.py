@@ -8,9 +8,11 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from tarsus.queries.colour_sight import ColourSight
-from tarsus.queries.flock_page import NoSuchFlock, flock_page
+from tarsus.queries.flock_page import FlockPage, NoSuchFlock, flock_page
 from tarsus.web.access import VIEWER, may
+from tarsus.web.plots.clarity import clarity_map, key_of_map
 from tarsus.web.plots.vision import Swatch, vision_row
+from tarsus.web.templatetags.birds import chance
 
 
 @may(VIEWER)
@@ -20,8 +22,21 @@ def flock(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse
         page = flock_page(exhibit_id, lookalike, timezone.now())
     except NoSuchFlock as refusal:
         raise Http404(str(refusal)) from None
-    told = {"page": page, "sights": [_sight(sight, page.letters) for sight in page.sights]}
+    clarity = page.clarity
+    told = {
+        "page": page,
+        "sights": [_sight(sight, page.letters) for sight in page.sights],
+        "map": clarity_map(clarity.names, clarity.confused, _worst_in_words(page)) if clarity else "",
+        "key_of_map": key_of_map(),
+    }
     return render(request, "web/flock.html", told)
+
+
+def _worst_in_words(page: FlockPage) -> str:
+    """The clarity map in one sentence, for those who do not see it."""
+    worst = page.clarity.worst if page.clarity else ()
+    pairs = ", ".join(f"{pair.one.name} and {pair.other.name} {chance(pair.chance)}" for pair in worst)
+    return f"Who is mistaken for whom among {len(page.birds)} birds. Most often: {pairs or 'nobody'}."
 
 
 def _sight(sight: ColourSight, letters: dict[str, str]) -> tuple[str, SafeString, str]:

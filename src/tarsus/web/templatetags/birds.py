@@ -80,6 +80,8 @@ def chance(value: float | None) -> str:
 def in_100(value: float) -> str:
     """So many of a hundred: whole, one decimal under 10, two under 1."""
     hundred = 100 * value
+    if abs(hundred - round(hundred)) < 1e-9:
+        return f"{hundred:.0f}"
     return f"{hundred:.2f}" if hundred < 1 else f"{hundred:.1f}" if hundred < 10 else f"{hundred:.0f}"
 
 

@@ -1,0 +1,159 @@
+"""Who is mistaken for whom in a flock, with the reason in words."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+
+from tarsus.core.marks.birds import Bird
+from tarsus.core.marks.clarity import Clarity, flock_clarity
+from tarsus.core.marks.marks import Marks
+from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.flock import FlockBird
+from tarsus.queries.observers import park_misreading
+from tarsus.queries.portraits import Portrait, portrait_of
+
+
+@dataclass(frozen=True, slots=True)
+class AlikePair:
+    """Two birds taken for each other, how often (the mean of both ways), and what makes them alike."""
+
+    one: Portrait
+    other: Portrait
+    chance: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lookalike:
+    """A bird that a reading of another one may name, how often, and why."""
+
+    portrait: Portrait
+    chance: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlockClarity:
+    """How often a flock is misnamed by the park's reader when every site is seen.
+
+    `confused[i][j]` is the chance that `names[i]` is named `names[j]`. `share_of_worst` is how much of all
+    wrong names lies in the pairs listed.
+    """
+
+    misnamed: float
+    uncertainty: float
+    drawn: bool
+    names: tuple[str, ...]
+    confused: tuple[tuple[float, ...], ...]
+    worst: tuple[AlikePair, ...]
+    share_of_worst: float
+
+
+@lru_cache(maxsize=64)
+def _weighed(birds: tuple[Bird, ...], misreading: Misreading) -> Clarity:
+    # Equal flocks under equal eyes have equal answers: they are weighed once and looked at often.
+    return flock_clarity(birds, misreading)
+
+
+def clarity_of(birds: Sequence[FlockBird], day: date, most: int = 6) -> FlockClarity | None:
+    """How clear the marks of one flock are today.
+
+    Args:
+        birds: birds of one look-alike group.
+        day: whose fading counts.
+        most: how many pairs are told.
+
+    Returns:
+        Nothing where fewer than two of them wear bands: those are told by their natural marks.
+    """
+    banded = [bird for bird in birds if bird.bands]
+    if len(banded) < 2:
+        return None
+    found = _weighed(tuple(bird.as_core() for bird in banded), park_misreading(banded, day))
+    pairs = tuple(
+        AlikePair(
+            portrait_of(banded[i]),
+            portrait_of(banded[j]),
+            chance,
+            difference_in_words(banded[i].marks, banded[j].marks),
+        )
+        for i, j, chance in found.worst_pairs(most)
+    )
+    total = float(found.confused.sum())
+    return FlockClarity(
+        misnamed=found.misnamed,
+        uncertainty=found.uncertainty,
+        drawn=found.drawn,
+        names=tuple(bird.name for bird in banded),
+        confused=tuple(tuple(float(chance) for chance in row) for row in found.confused),
+        worst=pairs,
+        share_of_worst=sum(2 * pair.chance for pair in pairs) / total if total else 0.0,
+    )
+
+
+def lookalikes_of(
+    bird_id: int, birds: Sequence[FlockBird], day: date, most: int = 4
+) -> tuple[Lookalike, ...]:
+    """The birds that a reading of one bird names wrongly most often.
+
+    Args:
+        bird_id: the bird that is there.
+        birds: the flock it lives in.
+        day: whose fading counts.
+        most: how many are told; those under one in ten thousand are left out.
+    """
+    banded = [bird for bird in birds if bird.bands]
+    at = next((i for i, bird in enumerate(banded) if bird.bird_id == bird_id), None)
+    if at is None or len(banded) < 2:
+        return ()
+    found = _weighed(tuple(bird.as_core() for bird in banded), park_misreading(banded, day))
+    return tuple(
+        Lookalike(portrait_of(banded[j]), chance, difference_in_words(banded[at].marks, banded[j].marks))
+        for j, chance in found.lookalikes(at, most)
+        if chance >= 1e-4
+    )
+
+
+def difference_in_words(one: Marks, other: Marks) -> str:
+    """What sets two birds' marks apart, told from the first: *lime where it has green*."""
+    if one == other:
+        return "the same marks"
+    if one.mirrored() == other:
+        return "the same, sides exchanged"
+    if _turned(one, other):
+        return "the same bands, turned over"
+    if _turned(one.mirrored(), other):
+        return "sides exchanged and turned over"
+    for mine, before in ((one, ""), (one.mirrored(), "sides exchanged, and ")):
+        swapped = _one_band_other(mine, other)
+        if swapped:
+            return f"{before}{swapped[1]} where it has {swapped[0]}"
+    worn, theirs = _all_bands(one), _all_bands(other)
+    missing, more = list((worn - theirs).elements()), list((theirs - worn).elements())
+    if missing and not more:
+        return f"the same without {' and '.join(missing)}"
+    if more and not missing:
+        return f"the same and {' and '.join(more)}"
+    return "several bands apart"
+
+
+def _all_bands(marks: Marks) -> Counter[str]:
+    return Counter(band for _, bands in marks.sites for band in bands)
+
+
+def _turned(one: Marks, other: Marks) -> bool:
+    sites, others = dict(one.sites), dict(other.sites)
+    return sites.keys() == others.keys() and all(sorted(sites[s]) == sorted(others[s]) for s in sites)
+
+
+def _one_band_other(one: Marks, other: Marks) -> tuple[str, str] | None:
+    """The single place at which two birds differ, as what the one and what the other wears."""
+    sites, others = dict(one.sites), dict(other.sites)
+    if sites.keys() != others.keys() or any(len(sites[s]) != len(others[s]) for s in sites):
+        return None
+    apart = [(a, b) for s in sites for a, b in zip(sites[s], others[s], strict=True) if a != b]
+    return apart[0] if len(apart) == 1 else None

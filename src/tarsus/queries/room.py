@@ -1,0 +1,133 @@
+"""How many more birds a flock has room for, and which colours to order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from typing import Final
+
+from tarsus.core.marks.candidates import possible_marks
+from tarsus.core.marks.marks import Marks
+from tarsus.core.marks.palette import BUILT_IN, Palette
+from tarsus.core.marks.room import colours_to_order, room_left
+from tarsus.core.marks.rules import MarkRule
+from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.reader import TRAINED, UNTRAINED
+from tarsus.queries.flock import FlockBird
+from tarsus.queries.marking_rules import rule_of
+from tarsus.records.models import Colour, Park
+
+SEXES: Final = (("F", "females"), ("M", "males"))
+
+
+@dataclass(frozen=True, slots=True)
+class RoomForSex:
+    """Room for birds of one sex; `at_most` is a bound where `weighed_all`."""
+
+    sex: str
+    birds: int
+    at_most: int
+    weighed_all: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OrderWorth:
+    """A colour that is not in the drawer, and how many more birds it makes room for."""
+
+    colour: str
+    more_birds: int
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Room left in a flock under its rule, at the clarity the park wants."""
+
+    clarity: float
+    held: tuple[str, ...]
+    by_sex: tuple[RoomForSex, ...]
+    to_order: tuple[OrderWorth, ...]
+
+
+def room_of(birds: tuple[FlockBird, ...], day: date) -> Room | None:
+    """How many more birds fit, and what each colour that is not held would add.
+
+    Args:
+        birds: one flock; the rule is that of the species most of them are of.
+        day: the rule of this day.
+
+    Returns:
+        Nothing where the park has set no rule for that species.
+
+    Assumes:
+        New bands, whole legs seen, the park's reader; what a colour adds is counted for females, as in the
+        core's `colours_to_order`, since both sides of a rule mirror each other.
+    """
+    species = max({bird.species_id for bird in birds}, key=[bird.species_id for bird in birds].count)
+    rule = rule_of(species, day)
+    if rule is None:
+        return None
+    reads_as, clarity = Park.objects.values_list("reader", "wanted_misnaming").first() or ("trained", 0.01)
+    colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "held"))
+    palette = Palette.of({name: value for name, value, _ in colours}) if colours else BUILT_IN
+    held = tuple(name for name, _, is_held in colours if is_held) or palette.names
+    reader = UNTRAINED if reads_as == "untrained" else TRAINED
+    worn = tuple(bird.marks for bird in birds if bird.bands)
+    return _room(
+        _Question(
+            misreading=Misreading.of(reader, palette),
+            worn=worn,
+            rule=_frozen(rule),
+            held=held,
+            others=tuple(name for name in palette.names if name not in held),
+            clarity=clarity,
+        )
+    )
+
+
+_Pairs = tuple[tuple[str, str | None], ...]
+_Counts = tuple[tuple[str, tuple[tuple[str, int], ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Question:
+    """Everything the answer depends on, so that an unchanged flock is worked out once."""
+
+    misreading: Misreading
+    worn: tuple[Marks, ...]
+    rule: tuple[_Pairs, _Counts, bool, frozenset[str]]
+    held: tuple[str, ...]
+    others: tuple[str, ...]
+    clarity: float
+
+
+def _frozen(rule: MarkRule) -> tuple[_Pairs, _Counts, bool, frozenset[str]]:
+    counts = tuple((row, tuple(by_site.items())) for row, by_site in rule.colours.items())
+    return tuple(rule.metal.items()), counts, rule.repeat, rule.excluded
+
+
+@lru_cache(maxsize=64)
+def _room(asked: _Question) -> Room:
+    metal, counts, repeat, excluded = asked.rule
+    rule = MarkRule(dict(metal), {row: dict(sites) for row, sites in counts}, repeat, excluded)
+    rooms = []
+    for sex, _ in SEXES:
+        if rule.layouts(sex):
+            offer = possible_marks(rule, sex, asked.held)
+            room = room_left(asked.misreading, asked.worn, offer, asked.clarity)
+            rooms.append(RoomForSex(sex, room.birds, room.at_most, room.weighed_all))
+    others = [name for name in asked.others if name not in excluded]
+    values = colours_to_order(
+        asked.misreading,
+        asked.worn,
+        asked.held,
+        others,
+        lambda colours: possible_marks(rule, "F", colours) if rule.layouts("F") else [],
+        asked.clarity,
+    )
+    return Room(
+        asked.clarity,
+        asked.held,
+        tuple(rooms),
+        tuple(OrderWorth(value.colour, value.more_birds) for value in values),
+    )
