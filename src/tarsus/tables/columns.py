@@ -42,7 +42,7 @@ FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
     "origin": ("provenance", "hatched where", "where hatched", "wild or captive"),
     "exhibit": ("aviary", "enclosure", "location", "house", "lives in", "pen", "flight", "where"),
     "place": ("perch", "pool", "usual place", "corner"),
-    "since": ("here since", "in exhibit since", "in aviary since", "moved in", "since when"),
+    "since": ("with us since", "here since", "in exhibit since", "in aviary since", "moved in", "since when"),
     "arrived": ("arrival", "arrival date", "date of arrival", "date in", "arrived on", "came on"),
     "came from": ("from", "source", "previous holder", "sent by", "came here from", "last holder"),
     "marks": (

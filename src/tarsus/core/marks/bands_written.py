@@ -17,6 +17,7 @@ _NOTES: Final = {
     "worn": "worn",
     "faded": "faded",
 }
+_NO_ORDER: Final = "does not say which band is nearer the body"
 _GONE: Final = ("lost", "missing", "gone", "fell off", "removed")
 _ENGRAVING: Final = re.compile(r"[\w][\w ./-]{0,19}")
 
@@ -92,9 +93,7 @@ def _take_joint(site: _Site, item: Item) -> None:
 
 
 def _take_and(_site: _Site, item: Item) -> None:
-    raise UnclearMarks(
-        item.text, "does not say which band is nearer the body", "write 'over', as in 'yellow over green'"
-    )
+    raise UnclearMarks(item.text, _NO_ORDER, "write 'over', as in 'yellow over green'")
 
 
 def _take_note(site: _Site, item: Item) -> None:
@@ -124,6 +123,8 @@ def _take_engraving(site: _Site, item: Item) -> None:
 def _stray(_site: _Site, item: Item) -> None:
     if item.kind == "bare":
         raise UnclearMarks(item.text, "stands beside a band", "write '-' only where a side is bare")
+    if item.kind == "break":
+        raise UnclearMarks(item.text, _NO_ORDER, "write 'over', as in 'yellow over green'")
     raise UnclearMarks(item.text, "has no sense here", "leave it out")
 
 

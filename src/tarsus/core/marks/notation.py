@@ -159,4 +159,8 @@ def _unknown(word: str, notation: Notation) -> UnclearMarks:
             claimed = claimants(letter, notation.palette)
             if notation.lettering.bands_of(letter) is None and claimed:
                 return UndecidedLetter(letter, claimed, word)
-    return UnclearMarks(word, "is no colour, letter or side", "write colours and sides in words")
+    return UnclearMarks(
+        word,
+        "is no colour, letter or side",
+        f"write left, right, metal, or {', '.join(notation.palette.names)}",
+    )

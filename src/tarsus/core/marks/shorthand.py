@@ -30,6 +30,7 @@ Kind = Literal[
     "engraving",
     "filler",
 ]
+TMeans = Literal["", "tibia", "tarsus"]
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Notation:
     palette: Palette = BUILT_IN
     lettering: Lettering = WADER
     level: Level = "leg"
-    t_means: Literal["", "tibia", "tarsus"] = ""
+    t_means: TMeans = ""
 
 
 @dataclass(frozen=True, slots=True)

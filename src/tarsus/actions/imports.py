@@ -1,0 +1,262 @@
+"""Bringing in a park's own spreadsheet: good rows go in, refused ones wait, or all or nothing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from tarsus.actions.import_writing import write_birds
+from tarsus.actions.known import known, known_person
+from tarsus.core.errors import MalformedInput
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.imports import park_lettering, register_known
+from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, RefusedRow
+from tarsus.tables.choices import Choices
+from tarsus.tables.columns import Columns, columns_for
+from tarsus.tables.import_plan import ImportPlan, plan_import
+from tarsus.tables.rows import Refusal, Row, Sheet
+
+MAY_IMPORT: Final = ("lead", "records", "administrator")
+_REFUSED_LINE: Final = re.compile(r"(\d+)/(\d+)")
+
+
+class MayNotImport(MalformedInput):
+    """This person may not bring in a spreadsheet."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        roles = ", ".join(MAY_IMPORT)
+        super().__init__("by", f"{name} may not bring in a spreadsheet; ask one of: {roles}")
+
+
+class NothingBroughtIn(MalformedInput):
+    """All or nothing was asked for, and some lines are refused."""
+
+    def __init__(self, refused: tuple[Refusal, ...]) -> None:
+        self.refused = refused
+        lines = len({(one.sheet, one.line) for one in refused})
+        more = f" and {lines - 1} more" if lines > 1 else ""
+        super().__init__("", f"nothing was brought in: {refused[0]}{more}")
+
+
+class NotAsked(MalformedInput):
+    """Letters or species whose meaning was not said; they are asked, never guessed."""
+
+    def __init__(self, letters: Mapping[str, tuple[str, ...]], species: tuple[str, ...]) -> None:
+        self.letters, self.species = letters, species
+        said = [f"{letter} may be {' or '.join(bands)}" for letter, bands in letters.items()]
+        parts = []
+        if said:
+            parts.append(f"in the marks {', '.join(said)}: say which letters the park uses")
+        if species:
+            parts.append(f"say where these wear bands (leg, tibia, wing or none): {', '.join(species)}")
+        super().__init__("", "; ".join(parts))
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """What an import did: its number, the birds by line, and its plan."""
+
+    batch_id: int
+    birds: Mapping[int, int]
+    plan: ImportPlan
+
+
+def planned(
+    sheet: Sheet, columns: Columns, choices: Choices, progress: Callable[[int], None] = lambda _: None
+) -> ImportPlan:
+    """What would become of every line now; nothing is written.
+
+    Raises:
+        UnknownWord, WrongValue: a choice that is none.
+    """
+    today = day_of(timezone.now(), park_zone())
+    register = register_known(today)
+    writing = choices.writing(today, register.palette, park_lettering())
+    return plan_import(sheet, columns, writing, register, progress)
+
+
+@transaction.atomic
+def bring_in(
+    *,
+    sheet: Sheet,
+    columns: Columns,
+    choices: Choices,
+    file_name: str,
+    digest: str,
+    by: int,
+    mapping_id: int | None = None,
+    all_or_nothing: bool = False,
+    progress: Callable[[int], None] = lambda _: None,
+) -> Brought:
+    """Write the good lines of a table into the register, and keep the refused ones to be mended.
+
+    The plan is made anew within the act, so that what another person wrote meanwhile counts.
+
+    Raises:
+        MayNotImport: the person's role does not allow it.
+        NotAsked: letters or species whose meaning was not said.
+        NothingBroughtIn: `all_or_nothing`, and some line is refused.
+    """
+    person = known_person(by)
+    if person.role not in MAY_IMPORT:
+        raise MayNotImport(person.display_name)
+    plan = planned(sheet, columns, choices, progress)
+    if plan.letters_asked or plan.species_asked:
+        raise NotAsked(plan.letters_asked, plan.species_asked)
+    if all_or_nothing and plan.refused:
+        raise NothingBroughtIn(plan.refused)
+    now = timezone.now()
+    birds = _written(plan, by, now)
+    batch = ImportBatch.objects.create(
+        file_name=file_name[:200],
+        digest=digest,
+        mapping_id=mapping_id,
+        all_or_nothing=all_or_nothing,
+        rows_in=len(birds),
+        rows_refused=len(plan.refused_rows),
+        warnings=[f"line {one.line}: {one.text}" for one in plan.remarks],
+        by_id=by,
+        at=now,
+    )
+    _keep_rows(batch, plan, birds)
+    _close_mended(sheet, birds, by, now)
+    return Brought(batch.pk, birds, plan)
+
+
+def _written(plan: ImportPlan, by: int, now: datetime) -> dict[int, int]:
+    try:
+        with transaction.atomic():
+            return write_birds(plan, by=by, now=now, zone=park_zone())
+    except IntegrityError as reason:
+        # Everything the guards hold was checked before; what is left is somebody writing at this very moment.
+        raise MalformedInput("import", f"the register refused a row ({reason}); try again") from None
+
+
+def _keep_rows(batch: ImportBatch, plan: ImportPlan, birds: Mapping[int, int]) -> None:
+    ImportedRow.objects.bulk_create(
+        [
+            ImportedRow(batch=batch, line=bird.line, row_digest=bird.digest, bird_id=birds[bird.line])
+            for bird in plan.birds
+        ],
+        batch_size=1000,
+    )
+    cells = {row.line: dict(row.cells) for row in plan.refused_rows}
+    RefusedRow.objects.bulk_create(
+        [
+            RefusedRow(
+                batch=batch,
+                sheet=one.sheet[:80],
+                line=one.line,
+                cells=cells[one.line],
+                field=one.field[:80],
+                reason=one.reason[:400],
+                remedy=one.remedy[:400],
+            )
+            for one in plan.refused
+        ],
+        batch_size=1000,
+    )
+
+
+def _close_mended(sheet: Sheet, birds: Mapping[int, int], by: int, now: datetime) -> None:
+    """Rows of an earlier import that came back mended wait no longer."""
+    for row in sheet.rows:
+        match = _REFUSED_LINE.fullmatch(row.as_mapping().get("refused line", ""))
+        if match and row.line in birds:
+            RefusedRow.objects.filter(
+                batch_id=int(match[1]), line=int(match[2]), mended_at__isnull=True
+            ).update(mended_at=now, mended_by_id=by, bird_id=birds[row.line])
+
+
+@transaction.atomic
+def mend_row(*, batch_id: int, line: int, cells: Mapping[str, str], by: int) -> tuple[Refusal, ...]:
+    """Try a refused row again with mended cells.
+
+    Args:
+        batch_id: the import it was refused in.
+        line: its line in the file.
+        cells: text by heading, as the row now reads.
+        by: who mended it.
+
+    Returns:
+        Nothing where the bird went in; otherwise why it still cannot, and the row waits on as it now reads.
+
+    Raises:
+        MayNotImport: the person's role does not allow it.
+        Unknown: there was no such import.
+        MalformedInput: no row of this line waits.
+    """
+    person = known_person(by)
+    if person.role not in MAY_IMPORT:
+        raise MayNotImport(person.display_name)
+    batch = known(ImportBatch, batch_id, "import")
+    waiting = RefusedRow.objects.filter(batch=batch, line=line, mended_at__isnull=True)
+    first = waiting.order_by("id").first()
+    if first is None:
+        raise MalformedInput(f"line {line}", "does not wait any more; look at the list again")
+    row = Row(
+        line,
+        tuple((heading, cells.get(heading, text)) for heading, text in first.cells.items()),
+        sheet=first.sheet,
+    )
+    kept = batch.mapping
+    headings = tuple(heading for heading, _ in row.cells)
+    columns = columns_for(headings, kept.columns if kept else None)
+    choices = Choices.of(kept.letters if kept else {})
+    plan = planned(Sheet(first.sheet, headings, (row,)), columns, choices)
+    now = timezone.now()
+    if not plan.birds:
+        again = plan.refused or (Refusal(line, "", "this bird went in before", "leave the line out"),)
+        waiting.update(mended_at=now, mended_by_id=by)
+        _wait_again(batch, row, again)
+        return again
+    birds = _written(plan, by, now)
+    waiting.update(mended_at=now, mended_by_id=by, bird_id=birds[line])
+    ImportedRow.objects.create(batch=batch, line=line, row_digest=plan.birds[0].digest, bird_id=birds[line])
+    return ()
+
+
+def _wait_again(batch: ImportBatch, row: Row, again: tuple[Refusal, ...]) -> None:
+    RefusedRow.objects.bulk_create(
+        RefusedRow(
+            batch=batch,
+            sheet=row.sheet,
+            line=row.line,
+            cells=dict(row.cells),
+            field=one.field[:80],
+            reason=one.reason[:400],
+            remedy=one.remedy[:400],
+        )
+        for one in again
+    )
+
+
+@transaction.atomic
+def leave_out(*, batch_id: int, line: int, by: int) -> None:
+    """Let a refused row wait no longer: it is no bird of this park, or was brought in another way."""
+    known_person(by)
+    waiting = RefusedRow.objects.filter(batch_id=batch_id, line=line, mended_at__isnull=True)
+    waiting.update(mended_at=timezone.now(), mended_by_id=by)
+
+
+@transaction.atomic
+def save_mapping(*, name: str, columns: Columns, choices: Choices, by: int) -> int:
+    """Keep which column means what, and how the file is written, under a name; the same name is overwritten.
+
+    Returns:
+        The mapping's id.
+    """
+    known_person(by)
+    name = " ".join(name.split())[:80]
+    if not name:
+        raise MalformedInput("mapping", "has no name; give it one, such as the file's")
+    kept = {"columns": dict(columns.columns), "letters": choices.as_mapping(), "saved_by_id": by}
+    row, _ = ColumnMapping.objects.update_or_create(name=name, defaults={**kept, "saved_at": timezone.now()})
+    return row.pk

@@ -1,0 +1,240 @@
+"""`tarsus import`: a park's own spreadsheet, looked at first, then brought in."""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from tarsus.cli.running import parser_for, print_document
+from tarsus.core.errors import MalformedInput, WrongValue
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tarsus.actions.imports import Brought
+    from tarsus.tables.choices import Choices
+    from tarsus.tables.columns import Columns
+    from tarsus.tables.import_plan import ImportPlan
+    from tarsus.tables.rows import Sheet
+
+SUMMARY: Final = "Bring in a park's own spreadsheet."
+SOME_REFUSED: Final = 1
+"""Exit status where good lines were taken and others refused."""
+
+
+def parser() -> argparse.ArgumentParser:
+    """The options of this command."""
+    options = parser_for("import", SUMMARY)
+    options.add_argument("file", metavar="FILE", help="XLSX or CSV, or - for standard input")
+    options.add_argument(
+        "--apply", action="store_true", help="write the good lines; without it nothing is written"
+    )
+    options.add_argument("--all-or-nothing", action="store_true", help="write nothing if any line is refused")
+    options.add_argument(
+        "--letters",
+        default="",
+        metavar="WHICH",
+        help="the band letters of this file: 'wader' (the published convention), 'park' (this register's "
+        "own), or pairs such as B=black,U=brown; asked for where it matters",
+    )
+    options.add_argument("--mapping", default="", metavar="NAME", help="read it as a saved mapping says")
+    options.add_argument("--save-mapping", default="", metavar="NAME", help="keep how this file is read")
+    options.add_argument(
+        "--column",
+        action="append",
+        default=[],
+        metavar="HEADING=FIELD",
+        help="what a column means; FIELD - leaves it out",
+    )
+    options.add_argument(
+        "--species",
+        action="append",
+        default=[],
+        metavar="NAME=WHERE",
+        help="where a new species wears bands: leg, tibia, wing or none",
+    )
+    options.add_argument("--exhibit", default="", metavar="NAME", help="the exhibit of lines that name none")
+    options.add_argument("--dates", choices=("day-first", "month-first"), help="how 3/4/2021 is meant here")
+    options.add_argument("--t", choices=("tibia", "tarsus"), help="what the T of LT and RT stands for")
+    options.add_argument(
+        "--southern", action="store_true", help="seasons are those of the southern half of the world"
+    )
+    options.add_argument("--sheet", default="", metavar="NAME", help="which sheet of a workbook")
+    options.add_argument(
+        "--refused", default="", metavar="FILE", help="where refused lines go, to be mended (CSV)"
+    )
+    options.add_argument("--by", default="", metavar="LOGIN", help="in whose name")
+    options.add_argument("--home", default="", metavar="DIR", help="folder of the register")
+    options.add_argument("--json", action="store_true", help="print one JSON document instead of a report")
+    return options
+
+
+def run(args: list[str]) -> int:
+    """Plan the import and print what would happen; with --apply, do it."""
+    wishes = parser().parse_args(args)
+    contents = _contents(wishes.file)
+    from tarsus.cli.register import open_register
+
+    open_register(wishes.home)
+    from tarsus.cli.import_report import print_report, report_as_document
+
+    sheet, columns, choices = _as_said(wishes, contents)
+    with _progress(len(sheet.rows), quiet=wishes.json) as progress:
+        if wishes.apply:
+            brought: Brought | None = _bring_in(wishes, contents, (sheet, columns, choices), progress)
+            assert brought is not None
+            plan = brought.plan
+        else:
+            brought, plan = None, _dry_run(wishes, (sheet, columns, choices), progress)
+    kept_at = _write_refused(wishes, sheet, plan, brought)
+    if wishes.json:
+        print_document(report_as_document(sheet, columns, plan, brought, kept_at))
+    else:
+        mapping = _mapping_name(wishes) if brought else ""
+        print_report(sheet, columns, plan, brought, kept_at, mapping)
+    return SOME_REFUSED if plan.refused else 0
+
+
+def _contents(path: str) -> bytes:
+    try:
+        return sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+    except OSError as reason:
+        raise MalformedInput(path, f"cannot be read ({reason.strerror}); look at its name") from None
+
+
+def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Columns, Choices]:
+    """The table, its columns and the way it is written: as the saved mapping says, then as the options do."""
+    from dataclasses import replace
+
+    from tarsus.queries.imports import saved_mapping
+    from tarsus.tables.choices import Choices
+    from tarsus.tables.columns import columns_for, field_of, folded
+    from tarsus.tables.reading import read_table
+
+    saved = saved_mapping(wishes.mapping) if wishes.mapping else None
+    said = dict(_pairs("--column", wishes.column))
+    own = {folded(heading) for heading in (saved.columns if saved else said)} | {folded(one) for one in said}
+    name = "standard input" if wishes.file == "-" else wishes.file
+    sheet = read_table(
+        contents, name, lambda heading: bool(field_of(heading)) or folded(heading) in own, wishes.sheet
+    )
+    there = {folded(heading) for heading in sheet.headings}
+    kept = (
+        {} if saved is None else {one: field for one, field in saved.columns.items() if folded(one) in there}
+    )
+    chosen = Choices.of(saved.writing) if saved else Choices()
+    chosen = replace(
+        chosen,
+        letters=wishes.letters or chosen.letters,
+        t_means=wishes.t or chosen.t_means,
+        slashes=(wishes.dates or "").replace("-", " ") or chosen.slashes,
+        southern=wishes.southern or chosen.southern,
+        exhibit=wishes.exhibit or chosen.exhibit,
+        species={**chosen.species, **dict(_pairs("--species", wishes.species))},
+    )
+    return sheet, columns_for(sheet.headings, {**kept, **said}), chosen
+
+
+def _pairs(option: str, texts: Iterable[str]) -> Iterator[tuple[str, str]]:
+    for text in texts:
+        name, equals, meaning = text.rpartition("=")
+        if not (name.strip() and equals and meaning.strip()):
+            raise WrongValue(option, f"'{text}' is no pair; write it as NAME=MEANING")
+        yield name.strip(), meaning.strip()
+
+
+def _dry_run(
+    wishes: argparse.Namespace, said: tuple[Sheet, Columns, Choices], progress: Callable[[int], None]
+) -> ImportPlan:
+    from tarsus.actions.imports import NotAsked, NothingBroughtIn, planned
+
+    plan = planned(*said, progress)
+    if plan.letters_asked or plan.species_asked:
+        raise NotAsked(plan.letters_asked, plan.species_asked)
+    if wishes.all_or_nothing and plan.refused:
+        raise NothingBroughtIn(plan.refused)
+    return plan
+
+
+def _bring_in(
+    wishes: argparse.Namespace,
+    contents: bytes,
+    said: tuple[Sheet, Columns, Choices],
+    progress: Callable[[int], None],
+) -> Brought:
+    from tarsus.actions.imports import bring_in, save_mapping
+    from tarsus.cli.register import person_of
+
+    sheet, columns, choices = said
+    by = person_of(wishes.by)
+    file_name = Path(wishes.file).name
+    mapping = save_mapping(name=_mapping_name(wishes), columns=columns, choices=choices, by=by)
+    return bring_in(
+        sheet=sheet,
+        columns=columns,
+        choices=choices,
+        file_name=file_name,
+        digest=hashlib.sha256(contents).hexdigest(),
+        by=by,
+        mapping_id=mapping,
+        all_or_nothing=wishes.all_or_nothing,
+        progress=progress,
+    )
+
+
+def _mapping_name(wishes: argparse.Namespace) -> str:
+    """Under which name it is kept how this file was read: as asked, otherwise the file's own."""
+    name: str = wishes.save_mapping or wishes.mapping or Path(wishes.file).name
+    return name
+
+
+@contextmanager
+def _progress(lines: int, *, quiet: bool) -> Iterator[Callable[[int], None]]:
+    """A bar on standard error where a person watches and the work takes a while."""
+    if quiet or lines < 200 or not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as shown:
+        task = shown.add_task("Reading the lines", total=lines)
+        yield lambda more: shown.advance(task, more)
+
+
+def _write_refused(
+    wishes: argparse.Namespace, sheet: Sheet, plan: ImportPlan, brought: Brought | None
+) -> Path | None:
+    """Refused lines as a table to be mended and sent again; never over another file."""
+    if not plan.refused or not (wishes.refused or brought):
+        return None
+    from tarsus.tables.refused_list import refused_table
+    from tarsus.tables.writing import csv_text
+
+    target = (
+        Path(wishes.refused)
+        if wishes.refused
+        else _free(Path(f"{Path(wishes.file).stem or 'input'}-refused.csv"))
+    )
+    batch = brought.batch_id if brought else 0
+    try:
+        with target.open("w", encoding="utf-8", newline="") as out:
+            out.writelines(csv_text(refused_table(sheet, plan, batch)))
+    except OSError as reason:
+        raise MalformedInput(
+            str(target), f"cannot be written ({reason.strerror}); name another with --refused"
+        ) from None
+    return target
+
+
+def _free(path: Path) -> Path:
+    candidate, again = path, 2
+    while candidate.exists():
+        candidate = path.with_stem(f"{path.stem}-{again}")
+        again += 1
+    return candidate

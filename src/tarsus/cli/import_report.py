@@ -1,0 +1,144 @@
+"""What an import did, or would do: a report for people, and one JSON document."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from tarsus.actions.imports import Brought
+from tarsus.tables.bird_remarks import marks_told
+from tarsus.tables.columns import NOT_BROUGHT_IN, Columns
+from tarsus.tables.import_plan import ImportPlan
+from tarsus.tables.rows import Sheet
+
+
+def report_as_document(
+    sheet: Sheet, columns: Columns, plan: ImportPlan, brought: Brought | None, refused_at: Path | None
+) -> dict[str, Any]:
+    """The report as a document: every line of the file is in `birds`, `refused` or `in_before`."""
+    birds = {} if brought is None else brought.birds
+    return {
+        "sheet": sheet.name,
+        "other_sheets": list(sheet.other_sheets),
+        "columns": {
+            heading: None if field == NOT_BROUGHT_IN else field for heading, field in columns.columns
+        },
+        "applied": brought is not None,
+        "import": None if brought is None else brought.batch_id,
+        "birds": [
+            {
+                "line": bird.line,
+                "bird": birds.get(bird.line),
+                "name": bird.name,
+                "number": bird.number,
+                "species": bird.species.name,
+                "sex": bird.sex,
+                "exhibit": bird.exhibit,
+                "since": bird.since.isoformat(),
+                "hatched": None if bird.hatched is None else str(bird.hatched),
+                "marks": bird.marks.as_marks().as_mapping(),
+            }
+            for bird in plan.birds
+        ],
+        "refused": [
+            {"line": one.line, "field": one.field, "reason": one.reason, "remedy": one.remedy}
+            for one in plan.refused
+        ],
+        "refused_file": None if refused_at is None else str(refused_at),
+        "warnings": [{"line": one.line, "field": one.field, "text": one.text} for one in plan.remarks],
+        "in_before": list(plan.in_before),
+        "new_species": list(plan.new_species),
+        "new_exhibits": list(plan.new_exhibits),
+    }
+
+
+def print_report(
+    sheet: Sheet,
+    columns: Columns,
+    plan: ImportPlan,
+    brought: Brought | None,
+    refused_at: Path | None,
+    mapping: str = "",
+) -> None:
+    """Print per line what happened or would happen, what is refused or warned of, and what to do next."""
+    out = Console(highlight=False, soft_wrap=False)
+    _print_columns(out, sheet, columns)
+    _print_birds(out, plan, brought)
+    _print_list(
+        out,
+        "Refused",
+        ["line", "column", "why", "what mends it"],
+        [[str(one.line), one.field, one.reason, one.remedy] for one in plan.refused],
+    )
+    _print_list(
+        out,
+        "To be looked at; it goes in all the same",
+        ["line", "column", "what"],
+        [[str(one.line), one.field, one.text] for one in plan.remarks],
+    )
+    for line in _summary(plan, brought, refused_at, mapping):
+        out.print(escape(line))
+
+
+def _print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
+    read = ", ".join(
+        f"{heading} as {field}" if heading.casefold() != field else heading
+        for field, heading in columns.by_field.items()
+    )
+    out.print(
+        escape(f"Sheet {sheet.name}, headings in line {sheet.heading_line}. Read: {read or 'no column'}.")
+    )
+    if columns.left_out:
+        out.print(escape(f"Left out: {', '.join(columns.left_out)} (name them with --column)."))
+    if sheet.other_sheets:
+        out.print(escape(f"Not read: {', '.join(sheet.other_sheets)} (choose with --sheet)."))
+
+
+def _print_birds(out: Console, plan: ImportPlan, brought: Brought | None) -> None:
+    title = "Brought in" if brought else "Would go in"
+    rows = [
+        [str(bird.line), bird.called, bird.species.name, bird.sex, bird.exhibit, marks_told(bird)]
+        for bird in plan.birds
+    ]
+    _print_list(out, title, ["line", "bird", "species", "sex", "exhibit", "marks"], rows)
+
+
+def _print_list(out: Console, title: str, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    if not rows:
+        return
+    table = Table(*headings, title=title, title_justify="left", box=None, pad_edge=False)
+    for row in rows:
+        table.add_row(*(escape(cell) for cell in row))
+    out.print(table)
+    out.print()
+
+
+def _summary(plan: ImportPlan, brought: Brought | None, refused_at: Path | None, mapping: str) -> list[str]:
+    refused = len(plan.refused_rows)
+    lines = []
+    if plan.new_species:
+        lines.append(f"New species: {', '.join(plan.new_species)}. Look at their limits in Settings.")
+    if plan.new_exhibits:
+        lines.append(f"New exhibits: {', '.join(plan.new_exhibits)}.")
+    if plan.in_before:
+        lines.append(f"{len(plan.in_before)} lines went in before and are left as they are.")
+    if brought is None:
+        lines.append(
+            f"{len(plan.birds)} birds would go in, {refused} lines are refused. Nothing was written."
+        )
+        lines.append("Add --apply to bring the birds in.")
+    else:
+        lines.append(f"{len(plan.birds)} birds were brought in, {refused} lines are refused.")
+    if refused_at is not None:
+        lines.append(f"The refused lines are in {refused_at}: mend them there and import that file.")
+    if mapping:
+        lines.append(
+            f"How it was read is kept: --mapping {shlex.quote(mapping)} reads a file in the same way."
+        )
+    return lines

@@ -1,0 +1,307 @@
+"""Bringing in a spreadsheet: good rows go in, refused ones wait, nothing goes in twice, all is signed."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from tarsus.actions.imports import (
+    MayNotImport,
+    NotAsked,
+    NothingBroughtIn,
+    bring_in,
+    leave_out,
+    mend_row,
+    planned,
+    save_mapping,
+)
+from tarsus.core.errors import MalformedInput
+from tarsus.core.marks.marks import Marks
+from tarsus.queries.flock import birds_everywhere, sexes_of
+from tarsus.queries.imports import batch_told, batches_told, saved_mapping
+from tarsus.queries.marks import marks_on
+from tarsus.records import models as rows
+from tarsus.tables.choices import Choices
+from tarsus.tables.columns import columns_for, field_of
+from tarsus.tables.reading import read_table
+from tarsus.tables.rows import Sheet
+
+pytestmark = pytest.mark.django_db
+
+HEADING = "name,species,sex,exhibit,since,marks,metal,transponder,dam,mate,note\n"
+DAY = date(2026, 6, 11)
+
+
+def table(*lines: str) -> Sheet:
+    return read_table((HEADING + "\n".join(lines) + "\n").encode(), "park.csv", lambda h: bool(field_of(h)))
+
+
+def sent(park: Any, sheet: Sheet, letters: str = "wader", **more: Any) -> Any:
+    columns = columns_for(sheet.headings)
+    choices = Choices(letters=letters, **more.pop("choices", {}))
+    wishes = {"file_name": "park.csv", "digest": "d", "by": park.actors.corin, **more}
+    return bring_in(sheet=sheet, columns=columns, choices=choices, **wishes)
+
+
+def only_bird(brought: Any) -> int:
+    ((_, bird),) = brought.birds.items()
+    return bird
+
+
+def test_a_good_row_becomes_a_bird_with_its_stay_sex_and_bands(park: Any) -> None:
+    brought = sent(park, table("Orache,pied avocet,f,shingle aviary,2026-03-04,m/YB,WB 555,chip7,,,calm"))
+    bird = rows.Bird.objects.get(pk=only_bird(brought))
+    assert (bird.house_name, bird.species_id, bird.recorded_by_id) == (
+        "Orache",
+        park.avocet,
+        park.actors.corin,
+    )
+    assert sexes_of([bird.pk], DAY)[bird.pk][0] == "F"
+    stay = rows.Stay.objects.get(bird=bird)
+    assert (stay.exhibit_id, stay.from_on) == (park.shingle, date(2026, 3, 4))
+    worn = Marks.of({"left tibia": ["metal"], "right tibia": ["yellow", "blue"]})
+    assert marks_on(bird.pk, date(2026, 3, 4)) == worn
+    assert marks_on(bird.pk, date(2026, 3, 3)) == Marks()
+    metal = rows.Band.objects.get(bird=bird, kind="metal")
+    assert (metal.series, metal.engraving, metal.engraving_key) == ("WB", "WB 555", "WB555")
+    assert rows.Transponder.objects.get(bird=bird).number == "chip7"
+    assert rows.Note.objects.get(bird=bird).text == "calm"
+    assert rows.Arrival.objects.get(bird=bird).exhibit_id == park.shingle
+
+
+def test_a_dry_run_writes_nothing(park: Any) -> None:
+    sheet = table(
+        "Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YB,,,,,", "x,Gull,F,Shingle Aviary,,,,,,,"
+    )
+    before = {model: model.objects.count() for model in (rows.Bird, rows.Band, rows.ImportBatch, rows.Colour)}
+    plan = planned(sheet, columns_for(sheet.headings), Choices(letters="wader"))
+    assert [bird.name for bird in plan.birds] == ["Orache"]
+    assert [model.objects.count() for model in before] == list(before.values())
+
+
+def test_sending_a_file_again_brings_nothing_in_twice(park: Any) -> None:
+    sheet = table(
+        "Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YB,,,,,", ",Ruff,M,Reed House,2026-03-04,W/m,,,,,"
+    )
+    assert len(sent(park, sheet).birds) == 2
+    again = sent(park, sheet)
+    assert (len(again.birds), again.plan.in_before, again.plan.refused) == (0, (2, 3), ())
+
+
+def test_refused_rows_wait_with_every_reason_and_go_in_when_mended(park: Any) -> None:
+    sheet = table(
+        "Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YB,,,,,",
+        "Spurrey,Ruff,female?,Reed House,31.2.2026,m/G,,,,,",
+    )
+    brought = sent(park, sheet)
+    assert list(brought.birds) == [2]
+    told = batch_told(brought.batch_id)
+    assert told is not None
+    (waiting,) = told.waiting
+    assert [(one.line, one.field) for one in waiting.reasons] == [(3, "since"), (3, "sex")]
+    assert all(one.reason and one.remedy for one in waiting.reasons)
+
+    save_mapping(
+        name="park", columns=columns_for(sheet.headings), choices=Choices("wader"), by=park.actors.corin
+    )
+    rows.ImportBatch.objects.update(mapping=rows.ColumnMapping.objects.get())
+    half = mend_row(batch_id=brought.batch_id, line=3, cells={"sex": "F"}, by=park.actors.corin)
+    assert [one.field for one in half] == ["since"]
+    (waiting,) = batch_told(brought.batch_id).waiting  # type: ignore[union-attr]  # it was there above
+    assert waiting.cells["sex"] == "F"
+
+    assert (
+        mend_row(batch_id=brought.batch_id, line=3, cells={"since": "2026-03-01"}, by=park.actors.corin) == ()
+    )
+    assert batch_told(brought.batch_id).waiting == ()  # type: ignore[union-attr]  # it was there above
+    spurrey = rows.Bird.objects.get(house_name="Spurrey")
+    assert marks_on(spurrey.pk, DAY) == Marks.of({"left leg": ["metal"], "right leg": ["green"]})
+    with pytest.raises(MalformedInput, match="does not wait any more"):
+        mend_row(batch_id=brought.batch_id, line=3, cells={}, by=park.actors.corin)
+
+
+def test_a_refused_row_can_be_left_out(park: Any) -> None:
+    brought = sent(park, table("x,Gull,F,Shingle Aviary,,,,,,,"), choices={"species": {"Gull": "leg"}})
+    brought = sent(park, table("y,Gull,female?,Shingle Aviary,,,,,,,"))
+    leave_out(batch_id=brought.batch_id, line=2, by=park.actors.corin)
+    assert batch_told(brought.batch_id).waiting == ()  # type: ignore[union-attr]  # it was just made
+
+
+def test_all_or_nothing_writes_nothing_when_one_row_is_refused(park: Any) -> None:
+    sheet = table("Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YB,,,,,", "x,Ruff,hmm,Reed House,,,,,,,")
+    with pytest.raises(NothingBroughtIn, match="line 3, sex: 'hmm' is no sex; write F, M or"):
+        sent(park, sheet, all_or_nothing=True)
+    assert not rows.Bird.objects.filter(house_name="Orache").exists()
+    assert not rows.ImportBatch.objects.exists()
+
+
+def test_disputed_letters_and_new_species_are_asked_before_anything_is_written(park: Any) -> None:
+    sheet = table(
+        "Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YB,,,,,", "x,Gull,F,Shingle Aviary,,,,,,,"
+    )
+    with pytest.raises(NotAsked) as asked:
+        sent(park, sheet, letters="")
+    assert asked.value.letters == {"B": ("blue", "black", "brown")}
+    assert asked.value.species == ("Gull",)
+    assert not rows.ImportBatch.objects.exists()
+    brought = sent(park, sheet, letters="B=black", choices={"species": {"Gull": "none"}})
+    orache = rows.Bird.objects.get(house_name="Orache")
+    assert marks_on(orache.pk, DAY).at("right tibia") == ("yellow", "black")
+    assert rows.Species.objects.get(name="Gull").form == "told"
+    assert len(brought.birds) == 2
+
+
+def test_the_parks_own_letters_serve_when_the_file_is_written_in_them(park: Any) -> None:
+    rows.Colour.objects.filter(name="brown").update(letter="X")
+    rows.Colour.objects.filter(name="black").update(letter="Z")
+    sheet = table("Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/ZX,,,,,")
+    sent(park, sheet, letters="park")
+    orache = rows.Bird.objects.get(house_name="Orache")
+    assert marks_on(orache.pk, DAY).at("right tibia") == ("black", "brown")
+
+
+def test_facts_that_break_a_rule_go_in_with_a_warning(park: Any) -> None:
+    rows.Species.objects.get(pk=park.ruff).excluded_colours.add(rows.Colour.objects.get(name="orange"))
+    brought = sent(
+        park,
+        table(
+            "Two,Ruff,?,Reed House,2026-03-04,mm/-,,,,,",
+            "Above,Ruff,?,Reed House,2026-03-04,LTib: m; RTib: W,,,,,",
+            "Split,Ruff,?,Reed House,2026-03-04,left tibia m; left tarsus m,,,,,",
+            "Side,Ruff,F,Reed House,2026-03-04,W/m,,,,,",
+            "Vanishing,Ruff,?,Reed House,2026-03-04,m/O,,,,,",
+            "Crowded,Ruff,?,Reed House,2026-03-04,m/WYG,,,,,",
+            "Alike,Ruff,?,Shingle Aviary,2026-03-04,-/LW,,,,,",
+            "Fine,Ruff,M,Reed House,2026-03-04,RL/m,,,,,",
+        ),
+    )
+    assert len(brought.birds) == 8
+    said: dict[int, list[str]] = {}
+    for one in brought.plan.remarks:
+        said.setdefault(one.line, []).append(one.text)
+    assert "2 metal bands on the left leg" in said[2][0]
+    assert "left tibia, where a Ruff is not banded" in said[3][0]
+    assert any("2 metal bands on the left leg" in text for text in said[4])
+    assert said[5] == ["the metal band is on the right; females wear it on the left in this park"]
+    assert "orange is not used for a Ruff" in said[6][0]
+    assert said[7] == ["3 bands on the right leg; this park fits at most 2"]
+    assert "same marks as Dock, in the register" in said[8][0]
+    assert 9 not in said
+    assert batches_told()[0].warnings[0].startswith("line 2: 2 metal bands")
+
+
+def test_a_metal_number_is_never_given_twice(park: Any) -> None:
+    brought = sent(
+        park,
+        table(
+            "One,Ruff,?,Reed House,2026-03-04,m/W,wb20417,,,,",
+            "Two,Ruff,?,Reed House,2026-03-04,m/Y,WB 777,,,,",
+            "Three,Ruff,?,Reed House,2026-03-04,m/G,WB777,,,,",
+        ),
+    )
+    assert list(brought.birds) == [3]
+    assert [(one.line, one.reason) for one in brought.plan.refused] == [
+        (2, "metal number wb20417 is worn by Samphire, in the register"),
+        (4, "metal number WB777 is worn by Two of line 3"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("marks", "metal", "said"),
+    [
+        ("-/YR", "WB 9", "the marks show no metal band"),
+        ("mm/-", "WB 9", "may belong to either metal band"),
+        ("m(WB 8)/-", "WB 9", "is another number than WB 8 in the marks"),
+        ("m/?", "", "leaves a band of the right leg without its colour"),
+    ],
+)
+def test_a_metal_number_must_find_its_band(park: Any, marks: str, metal: str, said: str) -> None:
+    plan = sent(park, table(f"One,Ruff,?,Reed House,2026-03-04,{marks},{metal},,,,")).plan
+    assert [said in one.reason for one in plan.refused] == [True]
+
+
+def test_kin_is_found_by_name_in_the_file_and_in_the_register(park: Any) -> None:
+    brought = sent(
+        park,
+        table(
+            "Egg,Pied avocet,?,Shingle Aviary,2026-03-04,,,,Sedge,,",
+            "Reed,Pied avocet,F,Shingle Aviary,2026-03-04,m/WW,,,,Rush,",
+            "Rush,Pied avocet,M,Shingle Aviary,2026-03-06,WW/m,,,,Reed,",
+            "Lost,Pied avocet,?,Shingle Aviary,2026-03-04,m/RR,,,Nobody,,old",
+        ),
+    )
+    egg = rows.Bird.objects.get(house_name="Egg")
+    assert egg.dam_id == park["Sedge"]
+    pair = rows.Pair.objects.get(first__in=brought.birds.values())
+    assert {pair.first_id, pair.second_id} == {brought.birds[3], brought.birds[4]}
+    assert pair.from_on == date(2026, 3, 6)
+    assert rows.Note.objects.get(bird=brought.birds[5]).text == "old; dam: Nobody"
+    assert any(
+        "no bird of this file or register is called 'Nobody'" in one.text for one in brought.plan.remarks
+    )
+
+
+def test_exhibits_nearly_alike_are_refused_and_new_ones_are_made(park: Any) -> None:
+    brought = sent(
+        park,
+        table(
+            "A,Ruff,?,Reed Huose,2026-03-04,m/W,,,,,",
+            "B,Ruff,?,Aviary 1,2026-03-04,m/Y,,,,,",
+            "C,Ruff,?,Aviary 2,2026-03-04,m/G,,,,,",
+        ),
+    )
+    assert brought.plan.new_exhibits == ("Aviary 1", "Aviary 2")
+    assert [one.remedy for one in brought.plan.refused] == ["did you mean 'Reed House'?"]
+    assert rows.Exhibit.objects.filter(name__startswith="Aviary").count() == 2
+
+
+def test_notes_on_bands_are_kept_with_them(park: Any) -> None:
+    bird = only_bird(sent(park, table("One,Ruff,?,Reed House,2026-03-04,closed metal/Y(tie)G(worn),,,,,")))
+    bands = rows.Band.objects.filter(bird=bird).order_by("site", "order")
+    assert [(band.kind, band.temporary, band.order) for band in bands] == [
+        ("closed", False, 100),
+        ("cable tie", True, 100),
+        ("colour", False, 200),
+    ]
+    assert [check.band_id for check in rows.BandCheck.objects.filter(condition="worn")] == [bands[2].pk]
+
+
+@pytest.mark.parametrize("actor", ["tilda", "ilse", "pia"])
+def test_only_lead_records_and_administrator_bring_a_file_in(park: Any, actor: str) -> None:
+    sheet = table("Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YY,,,,,")
+    with pytest.raises(MayNotImport):
+        sent(park, sheet, by=getattr(park.actors, actor))
+    assert not rows.Bird.objects.filter(house_name="Orache").exists()
+    assert sent(park, sheet, by=park.actors.maren).birds
+
+
+def test_a_saved_mapping_is_taken_up_again_as_it_was(park: Any) -> None:
+    sheet = table("Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YY,,,,,")
+    choices = Choices("B=black", "tarsus", "day first", True, "Reed House", {"Gull": "none"})
+    columns = columns_for(sheet.headings, {"note": "-"})
+    save_mapping(name=" our  list ", columns=columns, choices=choices, by=park.actors.maren)
+    kept = saved_mapping("our list")
+    assert Choices.of(kept.writing) == choices
+    assert columns_for(sheet.headings, kept.columns) == columns
+
+
+def test_planning_asks_the_register_as_often_for_few_birds_as_for_many(park: Any) -> None:
+    def queries(amount: int) -> int:
+        lines = [f"N{number},Ruff,?,Reed House,2026-03-04,,,c{number},,," for number in range(amount)]
+        sheet = table(*lines)
+        with CaptureQueriesContext(connection) as asked:
+            planned(sheet, columns_for(sheet.headings), Choices())
+        return len(asked)
+
+    assert queries(2) == queries(60)
+
+
+def test_every_brought_bird_lives_where_the_file_says(park: Any) -> None:
+    sent(park, table("Orache,Pied avocet,F,Reed House,2026-03-04,m/YY,,,,,"))
+    homes = {bird.name: bird.exhibit_id for bird in birds_everywhere(DAY)}
+    assert homes["Orache"] == park.reed
+    assert homes["Samphire"] == park.shingle

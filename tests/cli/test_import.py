@@ -1,0 +1,213 @@
+"""`tarsus import`: the example spreadsheet of the invented park into a fresh register, from a shell."""
+
+from __future__ import annotations
+
+import csv
+import json
+import shutil
+import sqlite3
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from shell import tarsus, with_person
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+SAID = ["--letters", "wader"]
+for species in ("Pied avocet=tibia", "Ruff=leg", "African penguin=wing"):
+    SAID += ["--species", species]
+
+REFUSED = {
+    10: ("Left", "does not say which band is nearer the body"),
+    12: ("Right", "'tael' is no colour"),
+    13: ("Ring no.", "metal number WB 20417 is worn by Samphire of line 6"),
+    21: ("With us since", "'3/4/2023' may be day/month or month/day"),
+    22: ("Left", "'LT' names a site"),
+    24: ("Species", "'Ruf' is no species"),
+    25: ("Species", "no species is named"),
+    29: ("Hatched", "no day of the calendar"),
+    30: ("Aviary", "nearly 'Penguin Shore'"),
+}
+
+
+@pytest.fixture(scope="module")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A fresh register with one person, made once."""
+    return with_person(tmp_path_factory.mktemp("parks") / "empty")
+
+
+@pytest.fixture
+def home(empty: Path, tmp_path: Path) -> Path:
+    """A register of this test's own."""
+    return Path(shutil.copytree(empty, tmp_path / "home"))
+
+
+def names(home: Path) -> list[str]:
+    with sqlite3.connect(home / "register.sqlite3") as register:
+        return [name for (name,) in register.execute("select house_name from records_bird order by id")]
+
+
+def test_a_dry_run_tells_every_line_and_writes_nothing(home: Path) -> None:
+    done = tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID, "--json")
+    assert done.returncode == 1, done.stderr
+    told = json.loads(done.stdout)
+    assert (told["sheet"], told["other_sheets"], told["applied"]) == ("Birds 2026", ["Feed"], False)
+    assert told["columns"]["Aviary"] == "exhibit"
+    assert told["columns"]["Temper"] is None
+    refused = {one["line"]: one for one in told["refused"]}
+    assert {line: (one["field"], True) for line, one in refused.items()} == {
+        line: (field, reason in refused[line]["reason"]) for line, (field, reason) in REFUSED.items()
+    }
+    assert all(one["remedy"] for one in told["refused"])
+    warned = {one["line"]: one["text"] for one in told["warnings"]}
+    assert "same marks as Thrift of line 9" in warned[11]
+    assert "2 metal bands on the left leg" in warned[19]
+    assert "'Reed House' stands alone" in warned[15]
+    assert told["new_species"] == ["Pied avocet", "Ruff", "African penguin"]
+    assert len(told["birds"]) == 12
+    assert names(home) == []
+
+
+def test_the_dates_and_sexes_of_the_example_are_read_as_they_are_meant(home: Path) -> None:
+    told = json.loads(tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID, "--json").stdout)
+    birds = {one["name"]: one for one in told["birds"]}
+    assert {name: birds[name]["hatched"] for name in ("Samphire", "Kelp", "Sedge", "Thrift", "Orache")} == {
+        "Samphire": "2019-05-14",
+        "Kelp": "2019-05-17",
+        "Sedge": "about 2019-04",
+        "Thrift": "2019-05-17",
+        "Orache": "about 2018-07",
+    }
+    assert [birds[name]["sex"] for name in ("Samphire", "Kelp", "Sedge", "Thrift", "Orache")] == list("FMFUF")
+    assert birds["Samphire"]["marks"] == {"left tibia": ["metal"], "right tibia": ["yellow", "green"]}
+    assert birds["Kelp"]["marks"] == {"left tibia": ["yellow", "green"], "right tibia": ["metal"]}
+    assert birds["Tansy"]["marks"] == {"right wing": ["orange", "pale blue"]}
+
+
+def test_good_lines_go_in_and_the_refused_ones_come_back_mended(home: Path) -> None:
+    done = tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID, "--apply")
+    assert done.returncode == 1, done.stderr
+    assert "12 birds were brought in, 9 lines are refused." in done.stdout
+    assert names(home)[:3] == ["Samphire", "Kelp", "Sedge"]
+
+    waiting = home / "wendlebrook-refused.csv"
+    with waiting.open(encoding="utf-8-sig", newline="") as there:
+        rows = list(csv.DictReader(there))
+    assert [row["refused line"] for row in rows] == [f"1/{line}" for line in REFUSED]
+    mends = {"Marram": ("Left", "RB"), "Spurrey": ("Right", "P"), "Dill": ("Hatched", "2018-03-02")}
+    mends |= {
+        "Campion": ("Ring no.", "WB 20424"),
+        "Lovage": ("Aviary", "Penguin Shore"),
+        "Nettle": ("Left", "m"),
+    }
+    mends |= {"Lapwing's Ghost": ("Species", "Ruff"), "Sorrel": ("With us since", "2023-07-03")}
+    for row in rows:
+        column, text = mends.get(row["Bird"], ("Species", "Ruff"))
+        row[column] = text
+    with waiting.open("w", encoding="cp1252", newline="") as there:
+        again = csv.DictWriter(there, list(rows[0]), delimiter=";")
+        again.writeheader()
+        again.writerows(rows)
+
+    done = tarsus(home, "import", str(waiting), "--mapping", "wendlebrook.xlsx", "--apply")
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert len(names(home)) == 21
+    with sqlite3.connect(home / "register.sqlite3") as register:
+        query = "select count(*) from records_refusedrow where mended_at is null"
+        assert register.execute(query).fetchone() == (0,)
+
+    once_more = tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID, "--apply", "--json")
+    assert json.loads(once_more.stdout)["birds"] == []
+    assert len(names(home)) == 21
+
+
+def test_all_or_nothing_is_one_sentence_and_writes_nothing(home: Path) -> None:
+    done = tarsus(home, "import", str(EXAMPLES / "wendlebrook.csv"), *SAID, "--apply", "--all-or-nothing")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("tarsus: nothing was brought in: line 10, Left: ")
+    assert len(done.stderr.splitlines()) == 1
+    assert names(home) == []
+
+
+def test_the_csv_of_an_old_program_tells_the_same_birds(home: Path) -> None:
+    def marks(file: str) -> dict[str, object]:
+        told = json.loads(tarsus(home, "import", str(EXAMPLES / file), *SAID, "--json").stdout)
+        return {one["name"]: (one["marks"], one["sex"], one["hatched"]) for one in told["birds"]}
+
+    # The CSV has no merged cells: there every line names its species, so that line 25 goes in.
+    workbook, text = marks("wendlebrook.xlsx"), marks("wendlebrook.csv")
+    assert workbook.items() <= text.items()
+
+
+def test_letters_are_asked_and_never_guessed(home: Path) -> None:
+    done = tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID[2:])
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "B may be blue or black or brown" in done.stderr
+    assert "say which letters the park uses" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (
+            ["nowhere.xlsx"],
+            "tarsus: nowhere.xlsx: cannot be read (No such file or directory); look at its name",
+        ),
+        (["{csv}", "--letters", "B=teal"], "tarsus: letters: 'teal' is no colour of the palette"),
+        (["{csv}", "--column", "Temper"], "tarsus: --column: 'Temper' is no pair; write it as NAME=MEANING"),
+        (["{csv}", "--column", "Tempre=note"], "'Tempre' is no column of this table; did you mean 'Temper'?"),
+        (["{csv}", "--mapping", "spring"], "tarsus: mapping: 'spring' is no saved mapping"),
+        (["{csv}", "--species", "Ruff=foot"], "'foot' is no choice; known are leg, tibia, wing, none"),
+        (
+            ["{csv}", "--apply", "--by", "corni"],
+            "'corni' is no person of this register; did you mean 'corin'?",
+        ),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_sentence(home: Path, words: list[str], said: str) -> None:
+    spoken = [word.format(csv=EXAMPLES / "wendlebrook.csv") for word in words]
+    done = tarsus(home, "import", *spoken)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert said in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_nobody_brings_anything_in_before_there_is_a_person(tmp_path: Path) -> None:
+    (tmp_path / "one.csv").write_text("bird,species,exhibit,marks\nKelp,Ruff,Reed House,m/W\n")
+    done = tarsus(tmp_path, "import", "one.csv", "--species", "Ruff=leg", "--apply")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "tarsus manage createsuperuser" in done.stderr
+
+
+def test_a_table_is_taken_from_standard_input(home: Path) -> None:
+    table = b"bird,species,exhibit,marks\nKelp,Ruff,Reed House,m/W\n"
+    done = tarsus(home, "import", "-", "--species", "Ruff=leg", "--apply", stdin=table)
+    assert done.returncode == 0, done.stderr
+    assert names(home) == ["Kelp"]
+
+
+def test_the_committed_example_is_what_its_script_writes(tmp_path: Path) -> None:
+    import importlib.util
+
+    import openpyxl
+
+    script = EXAMPLES.parent / "scripts" / "write_example_spreadsheet.py"
+    spec = importlib.util.spec_from_file_location("write_example_spreadsheet", script)
+    assert spec is not None
+    assert spec.loader is not None
+    made = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(made)
+    made.write_csv(tmp_path / "w.csv")
+    made.write_workbook(tmp_path / "w.xlsx")
+    assert (tmp_path / "w.csv").read_bytes() == (EXAMPLES / "wendlebrook.csv").read_bytes()
+    for sheet in ("Birds 2026", "Feed"):
+        new, kept = (
+            openpyxl.load_workbook(path)[sheet]
+            for path in (tmp_path / "w.xlsx", EXAMPLES / "wendlebrook.xlsx")
+        )
+        assert list(new.values) == list(kept.values)
+        assert {str(area) for area in new.merged_cells.ranges} == {
+            str(area) for area in kept.merged_cells.ranges
+        }
