@@ -79,6 +79,23 @@ def test_the_bird_that_went_eight_days_ago_was_not_seen_since() -> None:
     assert bird(stories.GONE).left == "", "nobody has written it off"
 
 
+def test_no_other_bird_is_unseen_for_its_limit_of_days() -> None:
+    limits = {kind.name: kind.max_unseen_days for kind in whole()[0].species}
+    observed = [
+        (seen.bird, seen.at.date())
+        for one in whole()[1]
+        for seen in one.sightings
+        if seen.how in ("by sight", "by reading") and seen.bird
+    ]
+    last = dict(observed)  # in order of time, so the latest stands
+    unseen = {
+        one.name
+        for one in whole()[0].birds
+        if not one.left and (TODAY - last[one.name]).days >= limits[one.species]
+    }
+    assert unseen == {stories.GONE}
+
+
 def test_the_ibises_are_counted_one_short_since_it_went() -> None:
     since = [c["ibis"] for one in rounds("Heron Wood")[-14:] if "ibis" in (c := one.counts)]
     before = [c["ibis"] for one in rounds("Heron Wood")[-40:-26] if "ibis" in (c := one.counts)]
@@ -156,6 +173,7 @@ def chances(flock: Flock, read: Reading) -> dict[str, float]:
 @pytest.mark.parametrize(("newcomer", "resident"), [("Fleabane", "Sedge"), ("Sandwort", "Teasel")])
 def test_two_newcomers_in_quarantine_clash_with_residents(newcomer: str, resident: str) -> None:
     assert bird(newcomer).exhibit_on(TODAY) == "Quarantine house"
+    assert days_ago(sightings(newcomer)[-1]) == 1
     read = Reading.of(bird(newcomer).marks_on(TODAY).as_mapping())
     alone = chances(avocets_and(), read)
     mixed = chances(avocets_and(newcomer), read)
@@ -304,12 +322,16 @@ def test_the_same_seed_and_day_give_the_same_garden() -> None:
     assert tuple(small_park(TODAY, seed=6).rounds) != tuple(one.rounds)
 
 
+def last_round(park: PreparedPark, exhibit: str) -> PreparedRound:
+    return [one for one in park.rounds if one.exhibit == exhibit][-1]
+
+
 def test_another_day_shifts_the_stories_and_keeps_them() -> None:
     winter = small_park(date(2026, 1, 15))
-    last = list(winter.rounds)[-1]
+    last = last_round(winter, "Shingle Aviary")
     assert last.started_at.isoformat() == "2026-01-14T16:30:00+00:00"
     assert last.counts == {"avocet": 28}
-    summer = list(small_park(TODAY).rounds)[-1]
+    summer = last_round(small_park(TODAY), "Shingle Aviary")
     assert summer.started_at.isoformat() == "2026-06-10T16:30:00+01:00"
     assert [s.bird for s in summer.sightings] == [s.bird for s in last.sightings]
     assert winter.forecasts[0].high_c < 5 < 25 < small_park(TODAY).forecasts[0].high_c

@@ -8,17 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.actions.loading.prepared import PreparedAbsence, PreparedBird, PreparedNest
-from tarsus.demo.calendar import Calendar
-from tarsus.demo.stories import Truth
+from tarsus.actions.loading.prepared import PreparedBird
+from tarsus.demo.garden import COLD_SHORE, HERON_WOOD, KEA_TERRACE, QUARANTINE, SHINGLE_AVIARY
+from tarsus.demo.setting import Setting, Visit
 
-USUAL_EASE: Final = {"Shingle Aviary": 2.7, "Heron Wood": 2.0, "Cold Shore": 2.9, "Kea Terrace": 3.4}
+USUAL_EASE: Final = {
+    SHINGLE_AVIARY: 2.9,
+    HERON_WOOD: 2.5,
+    COLD_SHORE: 3.0,
+    KEA_TERRACE: 3.4,
+    QUARANTINE: 6.0,
+}
 SPREAD_OF_BIRDS: Final = 0.6
 SPREAD_OF_ROUNDS: Final = 0.4
 FOG: Final = -2.0
@@ -28,52 +33,57 @@ IN_MOULT: Final = -0.6
 
 
 @dataclass(frozen=True)
-class Visit:
-    """One planned round of an exhibit, so many days ago at this hour of the clock."""
-
-    days_ago: int
-    clock: str
-    at: datetime
-
-
-@dataclass(frozen=True)
 class Attendance:
-    """``there[r, b]``: the bird was in the exhibit and alive. ``seen[r, b]``: the round met it."""
+    """``there[r, b]``: the bird was in the exhibit and alive. ``seen[r, b]``: the round met it.
+
+    ``searched[r, b]``: it was met because somebody searched for it, so there was no doubt who it was.
+    """
 
     there: NDArray[np.bool_]
     seen: NDArray[np.bool_]
+    searched: NDArray[np.bool_]
 
 
-def attendance(
-    exhibit: str,
-    birds: Sequence[PreparedBird],
-    visits: Sequence[Visit],
-    truth: Truth,
-    nests: Sequence[PreparedNest],
-    absences: Sequence[PreparedAbsence],
-    at: Calendar,
-    rng: np.random.Generator,
-) -> Attendance:
+def attendance(setting: Setting, visits: Sequence[Visit], rng: np.random.Generator) -> Attendance:
     """Draw who each round of one exhibit met."""
-    there = np.array([[_there(bird, visit, exhibit, truth, at) for bird in birds] for visit in visits])
-    ease = USUAL_EASE[exhibit] + SPREAD_OF_BIRDS * rng.standard_normal(len(birds))
+    birds, truth = setting.birds, setting.truth
+    there = np.array([[_there(bird, visit, setting) for bird in birds] for visit in visits])
+    ease = USUAL_EASE[setting.exhibit] + SPREAD_OF_BIRDS * rng.standard_normal(len(birds))
     for i, bird in enumerate(birds):
         ease[i] = truth.ease.get(bird.name, ease[i])
     rounds = SPREAD_OF_ROUNDS * rng.standard_normal(len(visits))
     rounds += FOG * (rng.random(len(visits)) < FOGGY)
-    logit = ease[None, :] + rounds[:, None] + _hindered(birds, visits, nests, absences, at)
+    logit = ease[None, :] + rounds[:, None] + _hindered(setting, visits)
     seen = rng.random(logit.shape) < 1.0 / (1.0 + np.exp(-logit))
     for name, (days_ago, clock) in truth.gone.items():
         seen |= _met_for_the_last_time(name, days_ago, clock, birds, visits)
-    return Attendance(there, seen & there)
+    seen &= there & np.array([[visit.made] for visit in visits])
+    found = _searched_for(there, seen, setting, visits)
+    return Attendance(there, found, found & ~seen)
 
 
-def _there(bird: PreparedBird, visit: Visit, exhibit: str, truth: Truth, at: Calendar) -> bool:
-    if bird.exhibit_on(at.day(visit.days_ago)) != exhibit:
+def _searched_for(
+    there: NDArray[np.bool_], seen: NDArray[np.bool_], setting: Setting, visits: Sequence[Visit]
+) -> NDArray[np.bool_]:
+    """A bird that comes near its limit of unseen days is searched for, and found if it is there."""
+    limits = np.array([setting.species[bird.species].max_unseen_days for bird in setting.birds])
+    found = seen.copy()
+    last = np.full(len(limits), visits[0].days_ago)
+    for r, visit in enumerate(visits):
+        if visit.made:
+            found[r] |= there[r] & (last - visit.days_ago >= limits - 1)
+        last[found[r]] = visit.days_ago
+        # Before a bird came, nobody missed it.
+        last[~there[: r + 1].any(axis=0)] = visit.days_ago
+    return found
+
+
+def _there(bird: PreparedBird, visit: Visit, setting: Setting) -> bool:
+    if bird.exhibit_on(setting.at.day(visit.days_ago)) != setting.exhibit:
         return False
-    if bird.name not in truth.gone:
+    if bird.name not in setting.truth.gone:
         return True
-    days_ago, clock = truth.gone[bird.name]
+    days_ago, clock = setting.truth.gone[bird.name]
     return (visit.days_ago, clock) > (days_ago, visit.clock)
 
 
@@ -89,21 +99,13 @@ def _met_for_the_last_time(
     return met
 
 
-def _hindered(
-    birds: Sequence[PreparedBird],
-    visits: Sequence[Visit],
-    nests: Sequence[PreparedNest],
-    absences: Sequence[PreparedAbsence],
-    at: Calendar,
-) -> NDArray[np.float64]:
+def _hindered(setting: Setting, visits: Sequence[Visit]) -> NDArray[np.float64]:
     """How much harder a bird is to meet on its nest, and in moult."""
-    harder = np.zeros((len(visits), len(birds)))
-    of = {bird.name: i for i, bird in enumerate(birds)}
-    spans = [
-        (nest.since, nest.ended_on, name, ON_A_NEST) for nest in nests for name in (nest.female, nest.male)
-    ]
-    spans += [(a.since, a.until, a.bird, IN_MOULT) for a in absences]
-    days = [at.day(visit.days_ago) for visit in visits]
+    harder = np.zeros((len(visits), len(setting.birds)))
+    of = {bird.name: i for i, bird in enumerate(setting.birds)}
+    spans = [(n.since, n.ended_on, who, ON_A_NEST) for n in setting.nests for who in (n.female, n.male)]
+    spans += [(a.since, a.until, a.bird, IN_MOULT) for a in setting.absences]
+    days = [setting.at.day(visit.days_ago) for visit in visits]
     for since, until, name, change in spans:
         if name in of:
             on = [since <= day and (until is None or day < until) for day in days]

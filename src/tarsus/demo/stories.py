@@ -58,5 +58,5 @@ TRUTH: Final = Truth(
     gone={GONE: (GONE_DAYS_AGO, "12:00"), MISSING_SINCE_LAST_EVENING: (1, "12:00")},
     lost={LOST_A_BAND: (RIGHT_TIBIA, 0, LOST_ITS_BAND_DAYS_AGO)},
     faded={FADED: (RIGHT_TIBIA, 0, "orange", 0.15)},
-    ease={SHY: 0.3, GONE: 3.4, MISSING_SINCE_LAST_EVENING: 3.3, LOST_A_BAND: 3.0, "Thrift": 2.6},
+    ease={SHY: 0.3, GONE: 3.4, MISSING_SINCE_LAST_EVENING: 3.3, LOST_A_BAND: 3.0, "Thrift": 2.6, FADED: 3.1},
 )

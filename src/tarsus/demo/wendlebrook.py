@@ -16,7 +16,9 @@ from tarsus.core.readings.reader import TRAINED
 from tarsus.demo import care, comings, garden, happenings, shore, terrace, waders, wood
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.chance import SEED, stream
-from tarsus.demo.history import EVENING_ROUNDS_SINCE_DAYS, MORNING, Setting, rounds_of
+from tarsus.demo.comings import ARRIVED_DAYS_AGO
+from tarsus.demo.history import EVENING_ROUNDS_SINCE_DAYS, MORNING, rounds_of
+from tarsus.demo.setting import Setting
 from tarsus.demo.species import AVOCET, SPECIES
 from tarsus.demo.stories import TRUTH
 
@@ -62,8 +64,8 @@ def small_park(today: date, *, time_zone: str = garden.TIME_ZONE, seed: int = SE
 
 def planned_rounds(*, small: bool) -> int:
     """How many rounds the garden's history holds, for a progress bar."""
-    exhibits, days = (1, SMALL_DAYS) if small else (len(MORNING), DAYS)
-    return exhibits * (days + EVENING_ROUNDS_SINCE_DAYS)
+    exhibits, days = (1, SMALL_DAYS) if small else (len(MORNING) - 1, DAYS)
+    return exhibits * (days + EVENING_ROUNDS_SINCE_DAYS) + 2 * ARRIVED_DAYS_AGO
 
 
 def _park(at: Calendar, birds: Sequence[PreparedBird], days: int, seed: int) -> PreparedPark:
