@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from tarsus.web import bird, exhibit, flock, sign_in, standing, today
+from tarsus.web import bird, exhibit, flock, sheet, sign_in, standing, today
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-in/", sign_in.sign_in, name="sign-in"),
@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("today/forecast/", today.forecast, name="forecast"),
     path("exhibits/", today.exhibits, name="exhibits"),
     path("exhibits/<int:exhibit_id>/", exhibit.exhibit, name="exhibit"),
+    path("exhibits/<int:exhibit_id>/sheet.pdf", sheet.sheet, name="sheet"),
     path("flocks/", exhibit.flocks, name="flocks"),
     path("birds/<int:bird_id>/", bird.bird, name="bird"),
     path("flocks/<int:exhibit_id>/<str:lookalike>/", flock.flock, name="flock"),
