@@ -82,7 +82,7 @@ def test_the_dark_colours_of_the_built_in_palette_are_printed_solid() -> None:
 
 
 def test_luminance_is_that_of_the_published_definition() -> None:
-    # WCAG 2.2: white is 1, black 0; #777777 on white is known to miss 4.5 to 1 narrowly, at 4.48 (from memory).
+    # WCAG 2.2: white is 1, black 0; #777777 on white misses 4.5 to 1 narrowly, at 4.48 (from memory).
     assert (luminance("#ffffff"), luminance("#000000")) == (pytest.approx(1.0), 0.0)
     assert 1.05 / (luminance("#777777") + 0.05) == pytest.approx(4.48, abs=0.005)
 

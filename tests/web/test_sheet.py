@@ -6,10 +6,10 @@ import io
 from typing import Any
 
 import pytest
-import wendlebrook
 from django.test import Client
 from pypdf import PdfReader
 
+import wendlebrook
 from tarsus.records.models import Person
 
 pytestmark = pytest.mark.django_db
