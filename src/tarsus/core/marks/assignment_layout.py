@@ -1,0 +1,278 @@
+"""From birds and the marks they may take to a problem of facility location."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Final
+
+import numpy as np
+
+from tarsus.core.errors import NotEnoughMarks
+from tarsus.core.marks.assignment_problem import FREE, Codes, Floats, Options, Problem
+from tarsus.core.marks.assignment_slots import Slot, used_bands
+from tarsus.core.marks.birds import Bird
+from tarsus.core.marks.marks import Marks
+from tarsus.core.marks.reading_rows import ReadingRows, finest_cut, reading_rows
+from tarsus.core.marks.reading_tables import SideTables, side_tables
+from tarsus.core.readings.misreading import Misreading
+
+MOST_OPTIONS: Final = 3000
+"""Options that are weighed by what they explain; of more, the least alike by the surrogate are kept."""
+
+FINE_ENOUGH: Final = 1e-9
+"""Cut of the rows that hides less than the errors that are being minimised."""
+
+Choice = tuple[Marks, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """A problem, the marks behind each of its options, and what its rows leave out.
+
+    `complete`: every option that the rule allows is among them, so that a bound holds for all.
+    """
+
+    problem: Problem
+    taken: tuple[Choice, ...]
+    left_out: float
+    complete: bool
+
+
+def laid_out(
+    slots: Sequence[Slot],
+    fixed: Sequence[Bird],
+    misreading: Misreading,
+    stock: Mapping[str, int] | None,
+    whole: float,
+    rng: np.random.Generator,
+    beyond_doubt: float = 0.0,
+) -> Layout:
+    """Lay a look-alike group out.
+
+    Args:
+        slots: birds to be marked, and what they may take.
+        fixed: birds of the group whose marks stay.
+        misreading: the observer.
+        stock: bands to be had, or `None` for no limit.
+        whole: prior weight of the whole flock.
+        rng: draws options where there are too many to weigh.
+        beyond_doubt: how many times more a wrong name costs that nobody doubts: a bird read exactly as
+            another.
+
+    Raises:
+        NotEnoughMarks: some bird has no marks left to take.
+    """
+    kinds, taken = _options(slots, {bird.marks for bird in fixed})
+    kept = np.arange(len(taken))
+    tables = side_tables(misreading, _all_marks(taken, fixed))
+    while tables is None and len(kept) > len(slots):
+        kept = np.sort(rng.permutation(kept)[: len(kept) // 2])
+        tables = side_tables(misreading, _all_marks([taken[k] for k in kept], fixed))
+    if tables is None:
+        raise NotEnoughMarks(
+            "the bands on a leg can be read in too many ways; give the rule fewer", available=0
+        )
+    kind_of = np.array([kind for kind, _ in taken])
+    codes = _Codes(tables, [taken[k][1] for k in kept], len(fixed))
+    some = _worth_weighing(codes, kind_of[kept], np.array([kinds[slot.kind] for slot in slots]), rng)
+    codes, kept = codes.only(some), kept[some]
+    cut = finest_cut(tables, *codes.all()) or 0.0
+    choices = tuple(taken[k][1] for k in kept)
+    weights = {kinds[slot.kind]: [bird.prior / whole for bird in slot.birds] for slot in slots}
+    options, worn, left_out = _rows(codes, choices, kind_of[kept], weights, fixed, whole, cut)
+    uses, limits = _limits(choices, len(slots), stock)
+    problem = Problem(
+        Options(*options, kind_of[kept], _numbers(choices), uses),
+        worn,
+        np.array([kinds[slot.kind] for slot in slots], dtype=np.intp),
+        limits,
+        *_mistaken(
+            codes, np.array([sum(weights[int(k)]) for k in kind_of[kept]]), fixed, whole, beyond_doubt
+        ),
+    )
+    return Layout(problem, choices, left_out, len(kept) == len(taken))
+
+
+def _options(
+    slots: Sequence[Slot], worn: set[Marks]
+) -> tuple[dict[tuple[object, ...], int], list[tuple[int, Choice]]]:
+    """Classes by number, and all options with their class; what worn birds wear is no option."""
+    kinds: dict[tuple[object, ...], int] = {}
+    taken: list[tuple[int, Choice]] = []
+    for slot in slots:
+        if slot.kind in kinds:
+            continue
+        kinds[slot.kind] = number = len(kinds)
+        free = [choice for choice in slot.options if not worn.intersection(choice)]
+        if not free:
+            who = slot.birds[0].id
+            raise NotEnoughMarks(
+                f"no marks are left for '{who}': every set the rule allows is worn", available=0
+            )
+        taken += [(number, choice) for choice in free]
+    return kinds, taken
+
+
+def _all_marks(taken: Sequence[tuple[int, Choice]], fixed: Sequence[Bird]) -> list[Marks]:
+    return [marks for _, choice in taken for marks in choice] + [bird.marks for bird in fixed]
+
+
+class _Codes:
+    """Sides that the options and the fixed birds wear; `first[o]` is where option ``o``'s marks stand."""
+
+    def __init__(self, tables: SideTables, choices: Sequence[Choice], fixed: int) -> None:
+        self.tables = tables
+        self.lengths = np.array([len(choice) for choice in choices], dtype=np.intp)
+        end = len(tables.left) - fixed
+        self.left, self.right = tables.left[:end], tables.right[:end]
+        self.fixed_left, self.fixed_right = tables.left[end:], tables.right[end:]
+
+    def only(self, some: Codes) -> _Codes:
+        keep = np.zeros(len(self.lengths), dtype=bool)
+        keep[some] = True
+        marks = np.repeat(keep, self.lengths)
+        other = object.__new__(_Codes)
+        other.tables, other.lengths = self.tables, self.lengths[keep]
+        other.left, other.right = self.left[marks], self.right[marks]
+        other.fixed_left, other.fixed_right = self.fixed_left, self.fixed_right
+        return other
+
+    def all(self) -> tuple[Codes, Codes]:
+        return np.concatenate([self.left, self.fixed_left]), np.concatenate([self.right, self.fixed_right])
+
+    @property
+    def first(self) -> Codes:
+        return np.cumsum(self.lengths) - self.lengths
+
+
+def alike(
+    tables: SideTables, likeness: Floats, left: Codes, right: Codes, others: tuple[Codes, Codes]
+) -> Floats:
+    """``(A, B)`` how alike birds read, as `tarsus.core.marks.alikeness` has it, from tables of sides."""
+    other_left, other_right = others
+    straight = likeness[np.ix_(left, other_left)] * likeness[np.ix_(right, other_right)]
+    crossed = likeness[np.ix_(left, other_right)] * likeness[np.ix_(right, other_left)]
+    return np.asarray(np.minimum(straight + 2 * sqrt(tables.swap * (1 - tables.swap)) * crossed, 1.0))
+
+
+def _worth_weighing(codes: _Codes, kind: Codes, slots: Codes, rng: np.random.Generator) -> Codes:
+    """Options to weigh: all, or those least alike to the flock and to each other, with some at random."""
+    some, most = np.arange(len(kind)), MOST_OPTIONS
+    if len(kind) > most:
+        some = _least_alike(codes, kind, slots, most, rng)
+    cut = finest_cut(codes.tables, *codes.only(some).all())
+    while (cut is None or cut > FINE_ENOUGH) and most > 12 * len(slots) + 200:
+        most = most * 2 // 3
+        if most < len(kind):
+            some = _least_alike(codes, kind, slots, most, rng)
+            cut = finest_cut(codes.tables, *codes.only(some).all())
+    return some
+
+
+def _least_alike(codes: _Codes, kind: Codes, slots: Codes, most: int, rng: np.random.Generator) -> Codes:
+    likeness = codes.tables.alikeness
+    left, right = codes.left[codes.first], codes.right[codes.first]
+    blame = np.zeros(len(kind))
+    for first in range(0, len(codes.fixed_left), 50):
+        others = codes.fixed_left[first : first + 50], codes.fixed_right[first : first + 50]
+        blame += alike(codes.tables, likeness, left, right, others).sum(axis=1)
+    picked = np.zeros(len(kind), dtype=bool)
+    for slot in slots:
+        open_ = np.flatnonzero((kind == slot) & ~picked)
+        if not len(open_):
+            continue
+        best = open_[np.argmin(blame[open_])]
+        picked[best] = True
+        blame += alike(codes.tables, likeness, left, right, (left[[best]], right[[best]]))[:, 0]
+    for number in np.unique(kind):
+        at = np.flatnonzero(kind == number)
+        share = most * len(at) // len(kind)
+        picked[at[np.argsort(blame[at], kind="stable")[: share // 2]]] = True
+        picked[rng.permutation(at)[: share // 2]] = True
+    return np.flatnonzero(picked)
+
+
+def _rows(
+    codes: _Codes,
+    choices: Sequence[Choice],
+    kind: Codes,
+    weights: Mapping[int, Sequence[float]],
+    fixed: Sequence[Bird],
+    whole: float,
+    cut: float,
+) -> tuple[tuple[Codes, Codes, Floats], Floats, float]:
+    """Rows of the options, the worn birds' best for each reading, and the most that a row leaves out."""
+    rows = reading_rows(codes.tables, codes.left, codes.right, cut)
+    worn_rows = reading_rows(codes.tables, codes.fixed_left, codes.fixed_right, cut)
+    per_mark = np.array([weight for k in kind for weight in weights[int(k)]])
+    value = rows.chance * np.repeat(per_mark, np.diff(rows.start))
+    start, reading = rows.start, rows.reading
+    if len(rows) != len(choices):
+        start, reading, value = _together(rows, value, codes)
+    keys, places = np.unique(np.concatenate([reading, worn_rows.reading]), return_inverse=True)
+    worn = np.zeros(len(keys))
+    share = np.array([bird.prior / whole for bird in fixed])
+    np.maximum.at(worn, places[len(reading) :], worn_rows.chance * np.repeat(share, np.diff(worn_rows.start)))
+    left_out = max(rows.left_out.max(initial=0.0), worn_rows.left_out.max(initial=0.0))
+    return (start, places[: len(reading)].astype(np.intp), value), worn, float(left_out)
+
+
+def _together(rows: ReadingRows, value: Floats, codes: _Codes) -> tuple[Codes, Codes, Floats]:
+    """One row for each pair of mates: of each reading the better of the two."""
+    option = np.repeat(np.repeat(np.arange(len(codes.lengths)), codes.lengths), np.diff(rows.start))
+    order = np.lexsort((-value, rows.reading, option))
+    option, reading, value = option[order], rows.reading[order], value[order]
+    first = np.concatenate([[True], (option[1:] != option[:-1]) | (reading[1:] != reading[:-1])])
+    lengths = np.bincount(option[first], minlength=len(codes.lengths))
+    return np.concatenate([[0], np.cumsum(lengths)]).astype(np.intp), reading[first], value[first]
+
+
+def _numbers(choices: Sequence[Choice]) -> Codes:
+    """``(O, m)`` a number for each set of marks, `FREE` where an option has fewer than the most."""
+    known: dict[Marks, int] = {}
+    numbers = np.full((len(choices), max(map(len, choices))), FREE, dtype=np.intp)
+    for at, choice in enumerate(choices):
+        for place, marks in enumerate(choice):
+            numbers[at, place] = known.setdefault(marks, len(known))
+    return numbers
+
+
+def _limits(choices: Sequence[Choice], slots: int, stock: Mapping[str, int] | None) -> tuple[Codes, Codes]:
+    """What each option takes of the bands that may run out, and how many there are."""
+    used = [used_bands(choice) for choice in choices]
+    limited = [
+        band
+        for band, count in (stock or {}).items()
+        if max((one.get(band, 0) for one in used), default=0) * slots > count
+    ]
+    uses = np.array([[one.get(band, 0) for band in limited] for one in used], dtype=np.intp)
+    return uses.reshape(len(choices), len(limited)), np.array(
+        [(stock or {})[band] for band in limited], dtype=np.intp
+    )
+
+
+def _mistaken(
+    codes: _Codes, weight: Floats, fixed: Sequence[Bird], whole: float, beyond_doubt: float
+) -> tuple[Floats | None, Floats | None]:
+    """What it costs that options are read exactly as one another, or as worn birds; of mates the first."""
+    if beyond_doubt == 0:
+        return None, None
+    table, swap = codes.tables.chances, codes.tables.swap
+    likeliest = table.argmax(axis=1)
+    left, right = codes.left[codes.first], codes.right[codes.first]
+
+    def read_as(one: tuple[Codes, Codes], other: tuple[Codes, Codes]) -> Floats:
+        at_left, at_right = likeliest[other[0]], likeliest[other[1]]
+        straight = table[np.ix_(one[0], at_left)] * table[np.ix_(one[1], at_right)]
+        crossed = table[np.ix_(one[1], at_left)] * table[np.ix_(one[0], at_right)]
+        return np.asarray((1 - swap) * straight + swap * crossed)
+
+    share = np.array([bird.prior / whole for bird in fixed])
+    own, worn = (left, right), (codes.fixed_left, codes.fixed_right)
+    among = read_as(own, own) * weight[:, None]
+    with_worn = (read_as(own, worn) * weight[:, None]).sum(axis=1) + (
+        read_as(worn, own) * share[:, None]
+    ).sum(axis=0)
+    return beyond_doubt * (among + among.T), beyond_doubt * with_worn

@@ -1,0 +1,237 @@
+"""Fill the slots so that the flock is named rightly as often as can be: greedy, swaps, restarts.
+
+P(right) is monotone and submodular in the chosen set, so the greedy start is within 1 - 1/e of the best;
+swaps then mend what greed spoiled. One pass over the options' entries gives the differences of *all* swaps
+at once: a swap that takes slot i away changes only the readings that i owns, where the second best steps
+in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tarsus.core.marks.assignment_problem import FREE, Codes, Floats, Problem
+
+Flags = NDArray[np.bool_]
+
+SMALLEST_GAIN: Final = 1e-12
+
+BATCH: Final = 48
+"""Options whose gains are brought up to date at a time in the lazy greedy start."""
+
+WORK: Final = 80_000_000
+"""Entries that all passes together look at, so that the answer does not hang on the clock."""
+
+A_PASS: Final = 60_000
+"""What a pass costs besides its entries, in entries."""
+
+PATIENCE: Final = 40
+"""Kicks without a better choice, and one more for each slot, after which the search ends."""
+
+
+@dataclass
+class Standing:
+    """What a choice explains: per reading the best value, its slot, and the best without that slot."""
+
+    best: Floats
+    owner: Codes
+    second: Floats
+
+
+class Search:
+    """One problem, and the state of one search for it."""
+
+    def __init__(self, problem: Problem, rng: np.random.Generator, time_left: Callable[[], bool]) -> None:
+        self.problem, self.options = problem, problem.options
+        self.rng, self.time_left = rng, time_left
+        self.owner_row = np.repeat(np.arange(len(self.options)), np.diff(self.options.start))
+        self.work = WORK
+        self.settled = True
+
+    def best(self, starts: list[Codes]) -> Codes:
+        """The best choice found from some starts and from kicks of the best.
+
+        Args:
+            starts: full choices that keep the stock; `greedy` gives one.
+
+        Returns:
+            ``(S,)`` the option of each slot.
+        """
+        best = max((self.improved(start) for start in starts), key=self.problem.value)
+        value = self.problem.value(best)
+        kicks = idle = 0
+        while idle < PATIENCE + len(best) and self._may_go_on():
+            kicks, idle = kicks + 1, idle + 1
+            kicked = self._kicked(best, 2 + kicks % 3)
+            if kicked is None:
+                break
+            trial = self.improved(kicked)
+            found = self.problem.value(trial)
+            if found > value + SMALLEST_GAIN:
+                idle = 0
+            if found >= value - SMALLEST_GAIN:
+                best, value = trial, max(value, found)
+        return best
+
+    def greedy(self) -> Codes | None:
+        """A full choice, each time what explains most more; `None` where the stock leads nowhere."""
+        options, problem = self.options, self.problem
+        best = problem.worn.copy()
+        chosen = np.full(len(problem.slots), FREE)
+        room = np.bincount(problem.slots, minlength=int(options.kind.max(initial=0)) + 1)
+        stock = problem.stock.copy()
+        bound = self._gains(np.arange(len(options)), best)
+        while room.any():
+            open_ = (room[options.kind] > 0) & ~self._clashing(chosen) & (options.uses <= stock).all(axis=1)
+            at = self._lazily(np.flatnonzero(open_), bound, best)
+            if at is None:
+                return None
+            kind = options.kind[at]
+            chosen[np.flatnonzero((problem.slots == kind) & (chosen == FREE))[0]] = at
+            room[kind] -= 1
+            stock = stock - options.uses[at]
+            row = options.row(at)
+            best[options.reading[row]] = np.maximum(best[options.reading[row]], options.value[row])
+        return chosen
+
+    def _lazily(self, open_: Codes, bound: Floats, best: Floats) -> int | None:
+        """The open option of the largest gain; gains only fall, so an old gain is a bound."""
+        if not len(open_):
+            return None
+        order = open_[np.argsort(-bound[open_], kind="stable")]
+        leading, most = -1, -1.0
+        for first in range(0, len(order), BATCH):
+            some = order[first : first + BATCH]
+            bound[some] = self._gains(some, best)
+            at = some[np.argmax(bound[some])]
+            if bound[at] > most:
+                leading, most = int(at), float(bound[at])
+            if first + BATCH >= len(order) or bound[order[first + BATCH]] <= most:
+                break
+        return leading
+
+    def _gains(self, some: Codes, best: Floats) -> Floats:
+        """How much more each option explains than what stands."""
+        options = self.options
+        lengths = options.start[some + 1] - options.start[some]
+        entries = np.repeat(options.start[some] - np.cumsum(lengths) + lengths, lengths) + np.arange(
+            lengths.sum()
+        )
+        gain = np.maximum(options.value[entries] - best[options.reading[entries]], 0.0)
+        owner = np.repeat(np.arange(len(some)), lengths)
+        return np.bincount(owner, gain, minlength=len(some)).astype(float)
+
+    def improved(self, chosen: Codes) -> Codes:
+        """The choice after the best swap, again and again, until none helps."""
+        chosen = chosen.copy()
+        while self.time_left():
+            swap = self._best_swap(chosen)
+            if swap is None:
+                return chosen
+            slot, option = swap
+            chosen[slot] = option
+        self.settled = False
+        return chosen
+
+    def standing(self, chosen: Codes) -> Standing:
+        """What a choice explains."""
+        options, worn = self.options, self.problem.worn
+        rows = [options.row(option) for option in chosen]
+        reading = np.concatenate([options.reading[row] for row in rows])
+        value = np.concatenate([options.value[row] for row in rows])
+        slot = np.repeat(np.arange(len(chosen)), [row.stop - row.start for row in rows])
+        order = np.argsort(value, kind="stable")
+        reading, value, slot = reading[order], value[order], slot[order]
+        best, owner, second = worn.copy(), np.full(len(worn), FREE), worn.copy()
+        # Of entries that name a reading twice numpy keeps the last: in rising order, the largest.
+        top, top_owner = np.zeros(len(worn)), np.full(len(worn), FREE)
+        top[reading], top_owner[reading] = value, slot
+        others = top_owner[reading] != slot
+        runner_up = np.zeros(len(worn))
+        runner_up[reading[others]] = value[others]
+        owned = top > worn
+        best[owned], owner[owned] = top[owned], top_owner[owned]
+        second[owned] = np.maximum(runner_up[owned], worn[owned])
+        return Standing(best, owner, second)
+
+    def _best_swap(self, chosen: Codes) -> tuple[int, int] | None:
+        gains = self.swap_gains(chosen)
+        gains[~self._allowed(chosen)] = -1.0
+        at = int(np.argmax(gains))
+        slot, option = divmod(at, len(self.options))
+        return (slot, option) if gains[slot, option] > SMALLEST_GAIN else None
+
+    def swap_gains(self, chosen: Codes) -> Floats:
+        """``(S, O)`` how much P(right) rises when a slot takes another option instead of its own."""
+        options, slots, count = self.options, len(chosen), len(self.options)
+        self.work -= len(options.value) + A_PASS
+        now = self.standing(chosen)
+        owner = now.owner[options.reading]
+        gain = np.maximum(options.value - now.best[options.reading], 0.0)
+        base = np.bincount(self.owner_row, gain, minlength=count)
+        # Only readings that some slot owns change when that slot is taken away.
+        owned = np.flatnonzero(owner != FREE)
+        freed = np.maximum(options.value[owned] - now.second[options.reading[owned]], 0.0) - gain[owned]
+        keys = owner[owned] * count + self.owner_row[owned]
+        extra = np.bincount(keys, freed, minlength=slots * count).reshape(slots, count)
+        held = now.owner != FREE
+        loss = np.bincount(now.owner[held], now.best[held] - now.second[held], minlength=slots)
+        return np.asarray(base + extra - loss[:, None]) - self._mistaken_more(chosen)
+
+    def _mistaken_more(self, chosen: Codes) -> Floats:
+        """``(S, O)`` how much more the names wrong beyond doubt cost after each swap."""
+        mistaken, worn = self.problem.mistaken, self.problem.mistaken_worn
+        if mistaken is None or worn is None:
+            return np.zeros((len(chosen), len(self.options)))
+        by_slot = mistaken[chosen]
+        every = by_slot.sum(axis=0)
+        own = every[chosen] - mistaken[chosen, chosen] + worn[chosen]
+        return np.asarray((every + worn)[None, :] - by_slot - own[:, None])
+
+    def _allowed(self, chosen: Codes) -> Flags:
+        """``(S, O)``: right class, marks nobody else takes, bands in stock."""
+        options, problem = self.options, self.problem
+        allowed = problem.slots[:, None] == options.kind[None, :]
+        allowed &= self._distinct(chosen)
+        slack = problem.stock - options.uses[chosen].sum(axis=0)
+        for limited in range(len(slack)):
+            more = options.uses[:, limited][None, :] - options.uses[chosen, limited][:, None]
+            allowed &= more <= slack[limited]
+        allowed[np.arange(len(chosen)), chosen] = False
+        return np.asarray(allowed)
+
+    def _clashing(self, chosen: Codes) -> Flags:
+        """``(O,)``: options whose marks a chosen one takes."""
+        taken = self.options.marks[chosen[chosen != FREE]]
+        return np.asarray(np.isin(self.options.marks, taken[taken != FREE]).any(axis=1))
+
+    def _distinct(self, chosen: Codes) -> Flags:
+        """``(S, O)``: options whose marks no other slot takes; those of the slot itself go away."""
+        marks = self.options.marks
+        count = np.zeros(int(marks.max(initial=0)) + 1, dtype=np.intp)
+        taken = marks[chosen]
+        np.add.at(count, taken[taken != FREE], 1)
+        clashes = np.where(marks != FREE, count[marks], 0).sum(axis=1)
+        own = (marks[None, :, :, None] == taken[:, None, None, :]) & (marks != FREE)[None, :, :, None]
+        return np.asarray(clashes[None, :] == own.sum(axis=(2, 3)))
+
+    def _kicked(self, chosen: Codes, many: int) -> Codes | None:
+        """The choice with some slots, drawn at random, filled at random; `None` where nothing can move."""
+        kicked, moved = chosen.copy(), False
+        for slot in self.rng.permutation(len(chosen))[:many]:
+            free = np.flatnonzero(self._allowed(kicked)[slot])
+            if len(free):
+                kicked[slot] = self.rng.choice(free)
+                moved = True
+        return kicked if moved else None
+
+    def _may_go_on(self) -> bool:
+        if not self.time_left():
+            self.settled = False
+            return False
+        return self.work > 0
