@@ -11,6 +11,9 @@ TIME_ZONE: Final = "Europe/London"
 # The identifying band left for a female, right for a male: common practice; some do it the other way.
 METAL_SIDE: Final = {"F": "left", "M": "right", "U": ""}
 
+# Colours of the palette that were never ordered: what each would make room for is asked on the Flock page.
+NOT_HELD: Final = ("purple", "brown", "grey")
+
 SHINGLE_AVIARY: Final = "Shingle Aviary"
 HERON_WOOD: Final = "Heron Wood"
 COLD_SHORE: Final = "Cold Shore"

@@ -82,6 +82,7 @@ def _park(at: Calendar, birds: Sequence[PreparedBird], days: int, seed: int) -> 
         metal_side=garden.METAL_SIDE,
         palette=BUILT_IN.as_mapping(),
         letters=LETTERS,
+        not_held=garden.NOT_HELD,
         people=garden.PEOPLE,
         exhibits=garden.EXHIBITS,
         species=SPECIES,

@@ -45,7 +45,14 @@ def load_settings(park: PreparedPark, keys: Keys) -> None:
     for order, (name, hex_) in enumerate(park.palette.items()):
         letter = park.letters[name]
         fades = {"red": 4.0, "orange": 4.0, "pale blue": 4.0}.get(name)
-        colour = Colour.objects.create(name=name, hex=hex_, letter=letter, order=order, fades_in_years=fades)
+        colour = Colour.objects.create(
+            name=name,
+            hex=hex_,
+            letter=letter,
+            order=order,
+            held=name not in park.not_held,
+            fades_in_years=fades,
+        )
         keys.colours[name] = colour.pk
     for order, exhibit in enumerate(park.exhibits):
         home = Exhibit.objects.create(name=exhibit.name, purpose=exhibit.purpose, order=order)

@@ -355,6 +355,7 @@ class PreparedPark:
     metal_side: Mapping[str, str]
     palette: Mapping[str, str]
     letters: Mapping[str, str]
+    not_held: tuple[str, ...]
     people: tuple[PreparedPerson, ...]
     exhibits: tuple[PreparedExhibit, ...]
     species: tuple[PreparedSpecies, ...]
