@@ -3,10 +3,24 @@
 from __future__ import annotations
 
 import importlib.util
+import os
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "both_databases: runs on SQLite, and once more on PostgreSQL")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Where the register is a PostgreSQL one, the tests for both databases are the PostgreSQL tests."""
+    if os.environ.get("TARSUS_DATABASE", "").startswith("postgresql:"):
+        for item in items:
+            if item.get_closest_marker("both_databases"):
+                item.add_marker(pytest.mark.postgresql)
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -15,7 +29,7 @@ def _emptying_lifts_the_guards() -> Iterator[None]:
     if importlib.util.find_spec("django") is None:  # the core is tested without it
         yield
         return
-    from django.db.backends.sqlite3.operations import DatabaseOperations
+    from django.db.backends.sqlite3.base import DatabaseOperations
 
     from tarsus.records.append_only import lay_guards, lift_guards
 

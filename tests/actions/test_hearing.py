@@ -256,3 +256,11 @@ def test_where_phones_are_not_shared_everybody_signs_in(tilda: Phone, park: Wend
     (told,) = tilda.send({**seen, "by": park.actors.oswin})
     assert told.endswith("sign in as that person")
     assert tilda.send(seen) == ["written"]
+
+
+def test_one_flock_not_called_leaves_the_round_of_the_others_going(tilda: Phone, park: Wendlebrook) -> None:
+    ruffs = {"round": str(tilda.round), "exhibit": park.shingle, "lookalike": "ruff", "because": "too dark"}
+    tilda.send(tilda.started(), tilda.fact("round_not_done", **ruffs), tilda.sighting("Kelp"))
+    (span,) = roll_call(tilda.round).rounds
+    assert (span.not_done, span.groups_not_done, span.ended_at) == ("", (("ruff", "too dark"),), None)
+    assert open_round(park.shingle, SEVEN + timedelta(hours=1)) == tilda.round

@@ -32,7 +32,10 @@ class NoSuchRound(NoAnswer):
 
 @dataclass(frozen=True, slots=True)
 class RoundSpan:
-    """One round: whose, when, and how it ended. `ended_at` is empty while it is open."""
+    """One round: whose, when, and how it ended. `ended_at` is empty while it is open.
+
+    `not_done` says why all of it was not done, `groups_not_done` why single look-alike groups were not called.
+    """
 
     round_id: UUID
     exhibit_id: int
@@ -41,6 +44,7 @@ class RoundSpan:
     starter: str
     ended_at: datetime | None
     not_done: str
+    groups_not_done: tuple[tuple[str, str], ...]
     heard_closed_at: datetime | None
 
 
@@ -201,9 +205,10 @@ def _spans(rounds: QuerySet[Round]) -> tuple[RoundSpan, ...]:
 
 def _span(row: Round) -> RoundSpan:
     closings = sorted(row.closings.all(), key=lambda closing: closing.happened_at)
-    given_up = sorted(row.not_done.all(), key=lambda told: told.happened_at)
+    not_done = sorted(row.not_done.all(), key=lambda told: told.happened_at)
+    given_up = [told for told in not_done if not told.lookalike]
     ends = [*closings[:1], *given_up[:1]]
-    begun = row.started if hasattr(row, "started") else given_up[0]
+    begun = row.started if hasattr(row, "started") else not_done[0]
     return RoundSpan(
         round_id=row.pk,
         exhibit_id=row.exhibit_id,
@@ -212,6 +217,7 @@ def _span(row: Round) -> RoundSpan:
         starter=begun.recorded_by.display_name,
         ended_at=min((end.happened_at for end in ends), default=None),
         not_done=given_up[0].because if given_up else "",
+        groups_not_done=tuple((told.lookalike, told.because) for told in not_done if told.lookalike),
         heard_closed_at=min((closing.recorded_at for closing in closings), default=None),
     )
 

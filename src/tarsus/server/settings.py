@@ -7,7 +7,7 @@ import secrets
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
-from urllib.parse import unquote, urlsplit
+from urllib.parse import parse_qsl, unquote, urlsplit
 
 HOME = Path(os.environ.get("TARSUS_HOME", Path.cwd() / "var")).resolve()
 HOME.mkdir(parents=True, exist_ok=True)
@@ -96,7 +96,8 @@ def _database() -> dict[str, Any]:
         "NAME": parts.path.lstrip("/"),
         "USER": unquote(parts.username or ""),
         "PASSWORD": unquote(parts.password or ""),
-        "HOST": parts.hostname or "",
+        # A socket's folder is no host name; it is given as ?host=/folder, as PostgreSQL's own addresses do.
+        "HOST": dict(parse_qsl(parts.query)).get("host", parts.hostname or ""),
         "PORT": str(parts.port or ""),
         "CONN_MAX_AGE": 60,
     }

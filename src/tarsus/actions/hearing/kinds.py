@@ -68,6 +68,7 @@ def _round_not_done(told: Told, fact: Mapping[str, Any]) -> bool:
         round_id=parse_id(fact["round"], "round"),
         exhibit_id=parse_number_of(fact["exhibit"], "exhibit"),
         because=parse_text(fact["because"], "because"),
+        lookalike=given(fact, "lookalike", any_text, ""),
     )
 
 
@@ -160,7 +161,10 @@ KINDS: Final[dict[str, Kind]] = {
     "round_started": Kind(("round", "exhibit"), ("round", "exhibit"), "round started", _round_started),
     "round_closed": Kind(("round",), ("round",), "round closed", _round_closed),
     "round_not_done": Kind(
-        ("round", "exhibit", "because"), ("round", "exhibit", "because"), "round not done", _round_not_done
+        ("round", "exhibit", "lookalike", "because"),
+        ("round", "exhibit", "because"),
+        "round not done",
+        _round_not_done,
     ),
     "count": Kind(("round", "lookalike", "counted"), ("round", "lookalike", "counted"), "count", _count),
     "group": Kind(("round", "group", "place", "size", "flew"), ("round", "group", "size"), "group", _group),

@@ -57,8 +57,12 @@ def close_round(*, told: Told, round_id: UUID) -> bool:
 
 
 @transaction.atomic
-def give_round_up(*, told: Told, round_id: UUID, exhibit_id: int, because: str) -> bool:
+def give_round_up(
+    *, told: Told, round_id: UUID, exhibit_id: int, because: str, lookalike: str = ""
+) -> bool:
     """Write down that a round was not done, and why.
+
+    Where a look-alike group is named, only that group was not called: the round of the others goes on.
 
     Returns:
         Whether it was written now.
@@ -71,7 +75,8 @@ def give_round_up(*, told: Told, round_id: UUID, exhibit_id: int, because: str) 
         raise WrongValue("because", "is empty; say why the round was not done")
     known_exhibit(exhibit_id)
     _round_of(round_id, exhibit_id)
-    return write_once(RoundNotDone, told, {"round_id": round_id, "because": because.strip()})
+    columns = {"round_id": round_id, "because": because.strip(), "lookalike": lookalike}
+    return write_once(RoundNotDone, told, columns)
 
 
 @transaction.atomic

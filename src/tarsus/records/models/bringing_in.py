@@ -12,7 +12,10 @@ from tarsus.records.models.people import Person
 
 
 class ColumnMapping(models.Model):
-    """Which column of a park's spreadsheet means what, and what its band letters mean."""
+    """Which column of a park's spreadsheet means what, and in which ways it is written.
+
+    `letters` holds all of those: the letters of the bands, how dates with slashes are meant, and so on.
+    """
 
     name = models.CharField(max_length=80, unique=True)
     columns = models.JSONField(default=dict)

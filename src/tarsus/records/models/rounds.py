@@ -43,9 +43,10 @@ class RoundClosed(FieldFact):
 
 
 class RoundNotDone(FieldFact):
-    """The round was not done, because."""
+    """The round was not done, because: all of it, or one look-alike group of the exhibit, if one is named."""
 
     round = models.ForeignKey(Round, on_delete=models.PROTECT, related_name="not_done")
+    lookalike = models.CharField(max_length=40, blank=True)
     because = models.CharField(max_length=300)
 
     class Meta:
