@@ -1,0 +1,242 @@
+"""Marks chosen for whole flocks, against every choice tried and against a general solver."""
+
+from __future__ import annotations
+
+from itertools import combinations, product
+
+import numpy as np
+import pytest
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import coo_array
+
+from tarsus.core.errors import NotEnoughMarks
+from tarsus.core.marks.assignment import assigned
+from tarsus.core.marks.assignment_fewest import with_fewest_bands
+from tarsus.core.marks.assignment_layout import laid_out
+from tarsus.core.marks.assignment_one import marks_for_one
+from tarsus.core.marks.assignment_slots import Wanted, slots_of, used_bands
+from tarsus.core.marks.birds import Bird
+from tarsus.core.marks.candidates import number_possible, possible_marks
+from tarsus.core.marks.clarity import flock_clarity
+from tarsus.core.marks.marks import Marks
+from tarsus.core.marks.palette import BUILT_IN, Palette
+from tarsus.core.marks.rules import MarkRule
+from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.reader import TRAINED, Reader
+
+FOUR = Palette.of({"red": "#c8102e", "orange": "#f27d00", "blue": "#1b4dbf", "white": "#ffffff"})
+NINE = Palette(BUILT_IN.colours[:9])
+BY_SEX = MarkRule(
+    metal={"F": "left leg", "M": "right leg", "U": None},
+    colours={"F": {"right leg": 2}, "M": {"left leg": 2}, "U": {"left leg": 1, "right leg": 1}},
+)
+WINGS = MarkRule(colours={"F": {"left wing": 2}, "M": {"right wing": 2}})
+CLUMSY = Reader(
+    swap=0.06, flip=0.03, colour=0.0, overlook=0.02, lost=0.01, confusion={"red": {"orange": 0.15}}
+)
+
+
+def wanted(females=0, males=0, unsexed=0):
+    sexes = "F" * females + "M" * males + "U" * unsexed
+    return [Wanted(f"new-{at}", sex) for at, sex in enumerate(sexes)]
+
+
+def misnamed(marks, misreading):
+    return flock_clarity([Bird(str(at), one) for at, one in enumerate(marks)], misreading).misnamed
+
+
+@pytest.fixture
+def clumsy():
+    return Misreading.of(CLUMSY, FOUR)
+
+
+def test_the_best_of_every_choice_is_found(clumsy):
+    females, males = (possible_marks(BY_SEX, sex, FOUR.names[:3]) for sex in "FM")
+    best = min(
+        misnamed([*some, *others], clumsy)
+        for some, others in product(combinations(females, 2), combinations(males, 2))
+    )
+    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, excluded=frozenset({"white"}))
+    found = assigned([], wanted(2, 2), rule, FOUR.names, clumsy)
+    assert found.clarity.misnamed == pytest.approx(best, abs=1e-12)
+    assert found.lower_bound <= best + 1e-12
+
+
+def test_the_optimum_of_a_general_solver_is_reached_and_no_floor_is_above_it(clumsy):
+    """Facility location as an integer programme, proven optimal by HiGHS (scipy.optimize.milp)."""
+    worn = [Bird("A01", Marks.of({"left leg": ["metal"], "right leg": ["red", "blue"]}), "F")]
+    new = wanted(3, 2)
+    found = assigned(worn, new, BY_SEX, FOUR.names, clumsy)
+    slots = slots_of(new, worn, BY_SEX, FOUR.names)
+    problem = laid_out(slots, worn, clumsy, None, 6.0, np.random.default_rng(1)).problem
+    optimum = 1 - highs_optimum(problem)
+    assert found.clarity.misnamed == pytest.approx(optimum, abs=1e-9)
+    assert 0 < found.lower_bound <= optimum + 1e-9
+
+
+def highs_optimum(problem):
+    options = problem.options
+    gain = np.maximum(options.value - problem.worn[options.reading], 0.0)
+    owner = np.repeat(np.arange(len(options)), np.diff(options.start))
+    some = np.flatnonzero(gain > 1e-12)
+    entries, count = len(some), len(options)
+    at = np.arange(entries)
+    readings, place = np.unique(options.reading[some], return_inverse=True)
+    # y_e <= x_owner(e); a reading is served once; so many of each kind.
+    rows = np.concatenate([at, at, entries + place, entries + len(readings) + options.kind])
+    columns = np.concatenate([count + at, owner[some], count + at, np.arange(count)])
+    values = np.concatenate([np.ones(entries), -np.ones(entries), np.ones(entries), np.ones(count)])
+    many = np.bincount(problem.slots)
+    top = np.concatenate([np.zeros(entries), np.ones(len(readings)), many])
+    low = np.concatenate([np.full(entries + len(readings), -np.inf), many])
+    matrix = coo_array((values, (rows, columns)), shape=(len(top), count + entries)).tocsc()
+    whole = np.concatenate([np.ones(count, dtype=int), np.zeros(entries, dtype=int)])
+    solved = milp(
+        np.concatenate([np.zeros(count), -gain[some]]),
+        integrality=whole,
+        bounds=Bounds(0, 1),
+        constraints=LinearConstraint(matrix, low, top),
+        options={"mip_rel_gap": 0.0},
+    )
+    assert solved.status == 0
+    return float(problem.worn.sum() - solved.fun)
+
+
+def test_females_and_males_take_colours_that_exchanged_legs_do_not_confuse():
+    found = assigned([], wanted(8, 8), BY_SEX, NINE.names, Misreading.of(TRAINED, NINE))
+    females = {found.marks[f"new-{at}"].mirrored() for at in range(8)}
+    males = {found.marks[f"new-{at}"] for at in range(8, 16)}
+    assert not females & males
+
+
+def test_the_same_seed_gives_the_same_marks_and_worn_marks_stay(clumsy):
+    worn = [Bird("A01", Marks.of({"left leg": ["metal"], "right leg": ["orange", "blue"]}), "F")]
+    first = assigned(worn, wanted(4, 3, 1), BY_SEX, FOUR.names, clumsy, seed=7)
+    again = assigned(worn, wanted(4, 3, 1), BY_SEX, FOUR.names, clumsy, seed=7)
+    assert first.marks == again.marks
+    assert first.settled
+    assert first.birds[0] == worn[0]
+    assert len({bird.marks for bird in first.birds}) == 9
+
+
+def test_each_sex_is_marked_by_its_own_row_and_excluded_colours_never():
+    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, repeat=False, excluded=frozenset({"red"}))
+    found = assigned([], wanted(2, 2, 2), rule, FOUR.names, Misreading.of(TRAINED, FOUR))
+    female, male, unsexed = (found.marks[f"new-{at}"] for at in (0, 2, 4))
+    assert female.at("left leg") == ("metal",)
+    assert male.at("right leg") == ("metal",)
+    assert [len(unsexed.at(site)) for site in ("left leg", "right leg")] == [1, 1]
+    used = used_bands(list(found.marks.values()))
+    assert "red" not in used
+    assert all(len(set(marks.at("right leg"))) == 2 for marks in (female,))
+
+
+def test_a_juvenile_takes_the_juvenile_row_where_the_rule_has_one(clumsy):
+    rule = MarkRule(BY_SEX.metal, {**BY_SEX.colours, "J": {"left leg": 1}})
+    new = [Wanted("chick", "F", juvenile=True), Wanted("grown", "F")]
+    found = assigned([], new, rule, FOUR.names, clumsy)
+    assert found.marks["chick"].at("right leg") == ()
+    assert len(found.marks["chick"].at("left leg")) == 1
+    assert len(found.marks["grown"].at("right leg")) == 2
+
+
+def test_stock_is_never_overdrawn_and_what_is_left_is_told(clumsy):
+    stock = {"red": 2, "blue": 5, "white": 3, "metal": 9}
+    found = assigned([], wanted(3, 2), BY_SEX, FOUR.names, clumsy, stock=stock)
+    used = used_bands(list(found.marks.values()))
+    assert "orange" not in used
+    assert found.left_in_stock == {band: count - used.get(band, 0) for band, count in stock.items()}
+    assert min(found.left_in_stock.values()) >= 0
+
+
+def test_bands_that_do_not_reach_are_refused_with_how_many_birds_they_mark(clumsy):
+    with pytest.raises(NotEnoughMarks) as refused:
+        assigned([], wanted(9), BY_SEX, FOUR.names, clumsy, stock={"red": 3, "blue": 4})
+    assert refused.value.available == 3
+    assert "3 of 9" in str(refused.value)
+
+
+def test_combinations_that_do_not_reach_are_refused_with_how_many_there_are(clumsy):
+    with pytest.raises(NotEnoughMarks) as refused:
+        assigned([], wanted(17), BY_SEX, FOUR.names, clumsy)
+    assert refused.value.available == 16
+
+
+def test_a_tight_stock_that_leads_greed_nowhere_is_still_used_up():
+    """Three birds from exactly the bands for three."""
+    rule = MarkRule(colours={"U": {"left leg": 1, "right leg": 1}}, repeat=True)
+    misreading = Misreading.of(Reader(0.0, 0.0, 0.02, 0.0, 0.0), FOUR)
+    found = assigned([], wanted(unsexed=3), rule, FOUR.names, misreading, stock={"red": 3, "blue": 3})
+    assert found.left_in_stock == {"red": 0, "blue": 0}
+    assert len(set(found.marks.values())) == 3
+
+
+def test_mates_on_wings_wear_the_same_colours_on_opposite_sides():
+    worn = [Bird("Petrel", Marks.of({"left wing": ["red", "blue"]}), "F")]
+    new = [
+        Wanted("Skua", "M", mate="Petrel"),
+        Wanted("Gull", "F", mate="Tern"),
+        Wanted("Tern", "M", mate="Gull"),
+    ]
+    found = assigned(worn, new, WINGS, FOUR.names, Misreading.of(TRAINED, FOUR))
+    assert found.marks["Skua"] == Marks.of({"right wing": ["red", "blue"]})
+    assert found.marks["Tern"] == found.marks["Gull"].mirrored()
+    assert found.marks["Gull"].at("left wing")
+    skua = [bird.id for bird in found.birds].index("Skua")
+    assert found.clarity.lookalikes(skua, 1)[0][0] == 0
+
+
+def test_look_alike_groups_do_not_take_each_others_room(clumsy):
+    marks = Marks.of({"left leg": ["metal"], "right leg": ["red", "blue"]})
+    worn = [Bird("A01", marks, "F", lookalike="ruff")]
+    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, excluded=frozenset({"orange", "white"}))
+    new = [Wanted(f"new-{at}", "F", lookalike="avocet") for at in range(4)]
+    found = assigned(worn, new, rule, FOUR.names, clumsy)
+    assert marks in found.marks.values()
+
+
+def test_as_few_bands_as_reach_the_wanted_clarity_are_used():
+    misreading = Misreading.of(TRAINED, NINE)
+
+    def assign(rule):
+        return assigned([], wanted(2, 2), rule, NINE.names, misreading)
+
+    found, reached = with_fewest_bands(assign, BY_SEX, 0.05)
+    assert reached
+    assert {len(marks.at("right leg")) for marks in found.marks.values()} == {1}
+    found, reached = with_fewest_bands(assign, BY_SEX, 0.0)
+    assert not reached
+    assert max(len(marks.at("right leg")) for marks in found.marks.values()) == 2
+
+
+def test_names_wrong_beyond_doubt_become_rarer_when_they_cost_more():
+    misreading = Misreading.of(TRAINED, NINE)
+    alike = assigned([], wanted(12, 12), BY_SEX, NINE.names, misreading)
+    dear = assigned([], wanted(12, 12), BY_SEX, NINE.names, misreading, beyond_doubt=20.0)
+    assert dear.clarity.sure_wrong < 0.7 * alike.clarity.sure_wrong
+    assert dear.clarity.misnamed >= alike.clarity.misnamed
+
+
+def test_one_bird_among_very_many_marks_is_as_clear_as_weighing_them_all():
+    """Exactly the best gain of 1,296 options, weighed one by one by the flock's own clarity."""
+    six = Palette(BUILT_IN.colours[:6])
+    misreading = Misreading.of(TRAINED, six)
+    rule = MarkRule(colours={"U": {"left leg": 2, "right leg": 2}})
+    options = possible_marks(rule, "U", six.names)
+    rng = np.random.default_rng(3)
+    worn = [Bird(str(at), options[k]) for at, k in enumerate(rng.choice(len(options), 60, replace=False))]
+    marks = marks_for_one(worn, rule, "U", six.names, misreading)
+    found = flock_clarity([*worn, Bird("new", marks)], misreading).misnamed
+    others = rng.choice(len(options), 25, replace=False)
+    free = [options[k] for k in others if options[k] not in {bird.marks for bird in worn}]
+    assert marks not in {bird.marks for bird in worn}
+    assert all(found <= flock_clarity([*worn, Bird("new", one)], misreading).misnamed + 1e-7 for one in free)
+
+
+def test_marks_are_as_many_as_the_rule_says():
+    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, repeat=False)
+    assert number_possible(rule, "F", FOUR.names) == 12 == len(possible_marks(rule, "F", FOUR.names))
+    other = ({"left leg": 1, "right leg": 1},)
+    two = MarkRule({"F": "left leg"}, {"F": {"right leg": 2}}, or_colours={"F": other})
+    assert number_possible(two, "F", FOUR.names) == 32 == len(set(possible_marks(two, "F", FOUR.names)))
+    assert possible_marks(two, "F", ["red"])[1].at("left leg") == ("metal", "red")
