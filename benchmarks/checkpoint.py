@@ -1,7 +1,8 @@
 """Measure a day's update of 5,000 birds with 1, 5 and 20 years behind it.
 
-Fifty flocks of a hundred birds, one round a day. The past of one flock is folded in full, checked to the last bit
-against one carried through its kept form, and stands for all fifty: what a day costs depends on the state's size.
+Fifty flocks of a hundred birds, one round a day. The past of one flock is folded in full, checked to the
+last bit against one carried through its kept form, and stands for all fifty: what a day costs depends on
+the state's size.
 
     .venv/bin/python benchmarks/checkpoint.py [years, default 1 5 20]
 """

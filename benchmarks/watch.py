@@ -1,9 +1,9 @@
 """Hold the watch against the truth of simulated flocks.
 
-Two figures a setting: the log loss of `still_here` as a ratio to a filter that knows every bird's and every round's
-true ease, and the share of gone bird-days that are flagged at one false alarm in a hundred, beside what counting
-unseen rounds flags. The checkpoint's own fold is measured, group values learnt on the way, and for the last day
-the command's whole-table estimate.
+Two figures a setting: the log loss of `still_here` as a ratio to a filter that knows every bird's and every
+round's true ease, and the share of gone bird-days that are flagged at one false alarm in a hundred, beside
+what counting unseen rounds flags. The checkpoint's own fold is measured, group values learnt on the way,
+and for the last day the command's whole-table estimate.
 
     .venv/bin/python benchmarks/watch.py [flocks a setting]
 """

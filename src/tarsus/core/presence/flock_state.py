@@ -42,6 +42,7 @@ class FlockState:
     worst: Whole
     entered: Whole
     day: int = 0
+    moment: float = 0.0
     group: GroupEase = BEFORE_ANY_ROUND
     round_square: float = 0.0
     round_count: float = 0.0

@@ -49,12 +49,21 @@ class RoundRules:
 class RoundTold:
     """One round of a flock, birds in the state's order.
 
-    `day`: ordinal. `chance`: ``(B,)`` 1 observed, 0 looked for and not seen, between them a doubtful or
-    inferred sighting, NaN not looked for (known to sit on a nest, off show, in moult, or not yet here).
+    `day`: ordinal. `hour`: of the day, so that a bird can leave between morning and evening. `chance`:
+    ``(B,)`` 1 observed, 0 looked for and not seen, between them a doubtful or inferred sighting, NaN not
+    looked for (known to sit on a nest, off show, in moult, or not yet here). `casual`: nobody called a roll;
+    who was seen was seen, and nothing is learnt of anybody's ease.
     """
 
     day: int
     chance: Floats
+    casual: bool = False
+    hour: float = 0.0
+
+    @property
+    def moment(self) -> float:
+        """Days and their fraction."""
+        return self.day + self.hour / 24.0
 
 
 def advance(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[FlockState, RoundEase]:
@@ -62,7 +71,7 @@ def advance(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Floc
 
     Args:
         state: what is known before it.
-        told: the round; its day is not before the state's.
+        told: the round; its moment is not before the state's.
         rules: hazard, the species' limit, thresholds.
 
     Returns:
@@ -78,6 +87,11 @@ def advance(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Floc
     looked = ~np.isnan(told.chance)
     if not looked.any():
         return state, RoundEase(0.0, state.group.round_sd, np.zeros((0, len(EASES))))
+    if told.casual:
+        seen = np.where(told.chance == 1.0, told.chance, np.nan)
+        unlearnt = np.ones((int((seen == 1.0).sum()), len(EASES)))
+        state = _look(state, told.day, seen, seen == 1.0, unlearnt)
+        return _advise(state, told.day, rules), RoundEase(0.0, 0.0, unlearnt)
     here, _ = joint_weights(state)
     chance = np.where(told.chance < 1.0, np.minimum(told.chance, DOUBT_CEILING), told.chance)
     ease = round_ease(here[looked], chance[looked], state.group.round_sd)
@@ -88,15 +102,16 @@ def advance(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Floc
 
 def _days_pass(state: FlockState, told: RoundTold, rules: RoundRules) -> FlockState:
     """Let birds leave and knowledge age; a newcomer begins on the day before its first look."""
-    days = told.day - state.day if state.day else 0
-    assert days >= 0, "rounds come in the order of their days"
+    days = told.moment - state.moment if state.day else 0.0
+    assert days >= 0.0, "rounds come in the order in which they were called"
     starts = ~np.isnan(told.chance) & (state.entered == 0)
-    passed = np.where(state.entered == 1, days, np.where(starts, 1, 0))[:, None]
+    passed = np.where(state.entered == 1, days, np.where(starts, 1.0, 0.0))[:, None]
     stays = (1.0 - rules.loss) ** passed
     kept = 0.5 ** (days / rules.half_life_days)
     return replace(
         state,
         day=told.day,
+        moment=told.moment,
         learnt=state.learnt * kept,
         run_gone=state.run_gone + np.exp(state.run_here) * (1.0 - stays),
         run_here=state.run_here + np.log(stays),

@@ -44,7 +44,7 @@ def fit_survival(released: Sequence[int], first_seen_again: Sequence[Sequence[in
 
     Raises:
         WrongValue: more birds were seen again than were released, or a line is longer than occasions are
-            left.
+        left.
 
     Assumes:
         Every bird released together has the same chances, and leaving for good and dying are one.

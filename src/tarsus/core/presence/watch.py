@@ -77,17 +77,28 @@ def watch_flock(
     """
     loss = daily_loss(gone_per_year)
     ordinals = np.array([day.toordinal() for day in days], dtype=np.int64)
-    gaps = np.diff(ordinals, prepend=ordinals[:1] - 1).astype(float)
+    hours = hours_of(ordinals)
+    moments = ordinals + hours / 24.0
+    gaps = np.diff(moments, prepend=moments[:1] - 1.0)
     together = estimate_together(chance, gaps, loss)
     rules = RoundRules(loss, max_unseen_days, caution, learn_group=False)
     state = with_birds(empty_flock(together.group), birds)
     row_of = {bird: row for row, bird in enumerate(birds)}
     order = [row_of[bird] for bird in state.birds]
     for r, day in enumerate(ordinals):
-        state, _ = advance(state, RoundTold(int(day), chance[order, r]), rules)
+        told_then = RoundTold(int(day), chance[order, r], hour=float(hours[r]))
+        state, _ = advance(state, told_then, rules)
     told = {bird.bird: bird for bird in watched(state, rules)}
     eases = tuple(float(ease) for ease in together.fit.round)
     return FlockWatch(tuple(told[bird] for bird in birds), eases, together.group, state)
+
+
+def hours_of(ordinals: NDArray[np.int64]) -> Floats:
+    """Hours for rounds of which only the day is known: those of one day are spread evenly over it."""
+    _, first, at, times = np.unique(ordinals, return_index=True, return_inverse=True, return_counts=True)
+    within = np.arange(len(ordinals)) - first[at]
+    spread: Floats = 24.0 * within / times[at]
+    return spread
 
 
 def watched(state: FlockState, rules: RoundRules) -> tuple[BirdWatch, ...]:

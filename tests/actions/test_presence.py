@@ -1,0 +1,304 @@
+"""The watch in the register: checkpoints carried day by day, late words, floors and excuses."""
+
+from __future__ import annotations
+
+import json
+import uuid
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from tarsus.actions.presence import DAYS_KEPT, keep_checkpoints, rebuilt
+from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
+from tarsus.queries.short import missing_among
+from tarsus.records import models as rows
+
+pytestmark = pytest.mark.django_db
+
+FIRST = date(2026, 6, 1)
+AVOCETS = ("Samphire", "Kelp", "Sedge", "Thrift", "Marram")
+
+
+def at(day: date, hour: int = 7) -> datetime:
+    return datetime(day.year, day.month, day.day, hour, tzinfo=UTC)
+
+
+@pytest.fixture(autouse=True)
+def _the_park_is_old(park: Any) -> None:
+    """The small park's spells were written when it began, long before any of these days."""
+    rows.Stay.objects.update(recorded_at=at(date(2026, 3, 1)))
+
+
+def called(
+    park: Any,
+    day: date,
+    seen: Iterable[str],
+    *,
+    hour: int = 7,
+    heard: datetime | None = None,
+    close: bool = True,
+    how: str = "by sight",
+    chance: float = 1.0,
+) -> rows.Round:
+    """A roll call of Shingle Aviary, heard when it happened unless told otherwise."""
+    call = rows.Round.objects.create(exhibit_id=park.shingle)
+    told = {
+        "recorded_by_id": park.actors.tilda,
+        "happened_at": at(day, hour),
+        "recorded_at": heard or at(day, hour),
+    }
+    rows.RoundStarted.objects.create(round=call, **told)
+    for name in seen:
+        sighted(park, name, day, call=call, how=how, chance=chance, hour=hour, heard=heard)
+    if close:
+        rows.RoundClosed.objects.create(round=call, version={}, **told)
+    return call
+
+
+def sighted(
+    park: Any,
+    name: str,
+    day: date,
+    *,
+    call: rows.Round | None = None,
+    how: str = "by sight",
+    chance: float = 1.0,
+    hour: int = 7,
+    heard: datetime | None = None,
+) -> rows.Sighting:
+    return rows.Sighting.objects.create(
+        id=uuid.uuid4(),
+        round=call,
+        exhibit_id=park.shingle,
+        bird_id=park[name],
+        how=how,
+        chance=chance,
+        reading={"left tibia": ["metal"]} if how == "by reading" else None,
+        accepted_by_id=park.actors.tilda,
+        recorded_by_id=park.actors.tilda,
+        happened_at=at(day, hour),
+        recorded_at=heard or at(day, hour),
+    )
+
+
+def days(first: int, last: int) -> list[date]:
+    return [FIRST + timedelta(days=day) for day in range(first, last)]
+
+
+def everybody(park: Any) -> list[str]:
+    return list(park.birds)
+
+
+def a_fortnight_without(park: Any, name: str, from_day: int = 10) -> datetime:
+    """Fourteen roll calls; one bird is missed from a day on. Returns the evening of the last."""
+    for at_day, day in enumerate(days(0, 14)):
+        called(park, day, [bird for bird in everybody(park) if bird != name or at_day < from_day])
+    return at(FIRST + timedelta(days=13), 20)
+
+
+def stands(park: Any, name: str, now: datetime) -> BirdPresence:
+    return presence_of_park(now)[park[name]]
+
+
+def test_a_bird_missed_for_its_species_limit_is_searched_for(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    sedge = stands(park, "Sedge", now)
+    assert (sedge.advice, sedge.unseen_rounds, sedge.unseen_days) == ("search", 4, 4)
+    assert sedge.seen_on == FIRST + timedelta(days=9)
+    assert sedge.still_here < 0.5
+    kelp = stands(park, "Kelp", now)
+    assert (kelp.advice, kelp.unseen_rounds, kelp.still_here) == ("present", 0, 1.0)
+
+
+def test_at_dawn_nobody_has_missed_a_day_yet(park: Any) -> None:
+    a_fortnight_without(park, "Sedge")
+    dawn = at(FIRST + timedelta(days=14), 4)
+    assert stands(park, "Kelp", dawn).unseen_days == 0
+    assert stands(park, "Sedge", dawn).unseen_days == 4
+
+
+def test_an_exhibit_that_nobody_calls_is_not_well_by_itself(park: Any) -> None:
+    a_fortnight_without(park, "Sedge")
+    later = at(FIRST + timedelta(days=17), 20)
+    assert stands(park, "Kelp", later).unseen_days == 3
+    assert stands(park, "Kelp", later).advice == "search"
+
+
+def test_a_round_that_is_still_open_has_missed_nobody(park: Any) -> None:
+    called(park, FIRST, everybody(park))
+    called(park, FIRST + timedelta(days=1), ["Kelp"], close=False)
+    assert stands(park, "Sedge", at(FIRST + timedelta(days=1), 9)).unseen_rounds == 0
+
+
+def test_two_phones_calling_at_once_call_one_roll(park: Any) -> None:
+    called(park, FIRST, everybody(park))
+    day = FIRST + timedelta(days=1)
+    called(park, day, ["Kelp", "Sedge"])
+    called(park, day, [name for name in everybody(park) if name not in ("Kelp", "Sedge")])
+    assert all(one.unseen_rounds == 0 for one in presence_of_park(at(day, 9)).values())
+
+
+@pytest.mark.parametrize(("how", "chance"), [("inferred", 0.99), ("by reading", 0.7)])
+def test_a_doubtful_sighting_clears_nobody(park: Any, how: str, chance: float) -> None:
+    a_fortnight_without(park, "Sedge", from_day=12)
+    day = FIRST + timedelta(days=14)
+    call = called(park, day, [name for name in everybody(park) if name != "Sedge"])
+    now = at(day, 20)
+    missed = stands(park, "Sedge", now)
+    sighted(park, "Sedge", day, call=call, how=how, chance=chance)
+    doubtful = stands(park, "Sedge", now)
+    assert doubtful.still_here > missed.still_here
+    assert doubtful.unseen_days == missed.unseen_days == 3
+    assert doubtful.advice == "search"
+
+
+def test_a_casual_sighting_by_eye_clears_the_bird(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    sighted(park, "Sedge", FIRST + timedelta(days=13), hour=15)
+    sedge = stands(park, "Sedge", now)
+    assert (sedge.advice, sedge.unseen_rounds, sedge.still_here) == ("present", 0, 1.0)
+
+
+def test_a_withdrawn_sighting_has_not_been(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    mistaken = sighted(park, "Sedge", FIRST + timedelta(days=13), hour=15)
+    rows.Withdrawal.objects.create(
+        withdraws=mistaken.pk,
+        kind="sighting",
+        because="it was Samphire",
+        recorded_by_id=park.actors.tilda,
+        happened_at=now,
+        recorded_at=now,
+    )
+    assert stands(park, "Sedge", now).advice == "search"
+
+
+def test_a_bird_known_to_be_off_show_is_no_miss(park: Any) -> None:
+    rows.NotLookedFor.objects.create(
+        bird_id=park["Sedge"],
+        why="off-show",
+        from_on=FIRST + timedelta(days=10),
+        recorded_by_id=park.actors.tilda,
+        recorded_at=at(FIRST + timedelta(days=10)),
+    )
+    sedge = stands(park, "Sedge", a_fortnight_without(park, "Sedge"))
+    assert (sedge.advice, sedge.unseen_rounds, sedge.excused) == ("present", 0, "off-show")
+
+
+def test_a_pair_with_a_nest_is_expected_less(park: Any) -> None:
+    first, second = sorted((park["Sedge"], park["Kelp"]))
+    pair = rows.Pair.objects.create(
+        first_id=first, second_id=second, from_on=FIRST, recorded_by_id=park.actors.tilda
+    )
+    rows.Nest.objects.create(
+        exhibit_id=park.shingle,
+        species_id=park.avocet,
+        name="nest 1",
+        pair=pair,
+        from_on=FIRST + timedelta(days=10),
+        recorded_by_id=park.actors.tilda,
+        recorded_at=at(FIRST + timedelta(days=10)),
+    )
+    sedge = stands(park, "Sedge", a_fortnight_without(park, "Sedge"))
+    assert (sedge.unseen_rounds, sedge.excused) == (0, "nest-sitting")
+
+
+def kept_states() -> dict[tuple[int, str], Any]:
+    newest = rows.PresenceCheckpoint.objects.order_by("on_day")
+    return {(row.exhibit_id, row.lookalike): row.state for row in newest}
+
+
+def facts_alone(now: datetime) -> dict[tuple[int, str], Any]:
+    return {flock: json.loads(json.dumps(one.as_plain())) for flock, one in rebuilt(now).items()}
+
+
+def test_carried_day_by_day_the_checkpoint_equals_the_one_rebuilt_from_the_facts(park: Any) -> None:
+    for at_day, day in enumerate(days(0, 16)):
+        called(park, day, [name for name in everybody(park) if (at_day + len(name)) % 5])
+        called(park, day, [name for name in everybody(park) if (at_day * len(name)) % 7], hour=16)
+        keep_checkpoints(at(day, 21))
+    now = at(FIRST + timedelta(days=16), 5)
+    keep_checkpoints(now)
+    assert kept_states() == facts_alone(now)
+    assert rows.PresenceCheckpoint.objects.count() == 2 * DAYS_KEPT + 2, "a week of days and the last of May"
+
+
+def test_asking_twice_keeps_it_once(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    assert keep_checkpoints(now) == 2
+    assert keep_checkpoints(now) == 0
+
+
+def test_a_late_sighting_goes_back_to_its_day(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    for day in days(8, 14):
+        keep_checkpoints(at(day, 21))
+    tomorrow = at(FIRST + timedelta(days=14), 5)
+    keep_checkpoints(tomorrow)
+    assert stands(park, "Sedge", tomorrow).advice == "search"
+    call = rows.RoundStarted.objects.get(happened_at=at(FIRST + timedelta(days=12))).round
+    sighted(park, "Sedge", FIRST + timedelta(days=12), call=call, heard=now + timedelta(hours=10))
+    later = tomorrow + timedelta(hours=4)
+    assert stands(park, "Sedge", later).unseen_rounds == 1, "a page knows it before the checkpoint does"
+    assert keep_checkpoints(later) == 2
+    assert kept_states() == facts_alone(later)
+    assert stands(park, "Sedge", later).unseen_rounds == 1
+
+
+def test_a_changed_hazard_rebuilds_the_checkpoints(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    keep_checkpoints(now)
+    rows.Park.objects.update(gone_per_year=0.4)
+    assert keep_checkpoints(now) == 2
+    assert kept_states() == facts_alone(now)
+
+
+def test_a_bird_that_moved_in_or_out_is_carried_where_it_lives(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    keep_checkpoints(now)
+    gone_on = FIRST + timedelta(days=13)
+    rows.Stay.objects.filter(bird_id=park["Thrift"]).update(to_on=gone_on, ended_at=now)
+    later = now + timedelta(hours=12)
+    assert park["Thrift"] not in presence_of_park(later)
+    keep_checkpoints(later)
+    assert kept_states() == facts_alone(later)
+
+
+def test_the_number_of_queries_does_not_grow_with_the_past(park: Any) -> None:
+    called(park, FIRST, everybody(park))
+    with CaptureQueriesContext(
+        connection,
+    ) as few:
+        presence_of_exhibit(park.shingle, at(FIRST, 20))
+    now = a_fortnight_without(park, "Sedge")
+    with CaptureQueriesContext(connection) as many:
+        presence_of_exhibit(park.shingle, now)
+    assert len(few) == len(many)
+
+
+def test_with_checkpoints_only_what_came_since_is_read(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    keep_checkpoints(now)
+    with CaptureQueriesContext(connection) as told:
+        presence_of_park(now)
+    (reads,) = (
+        query["sql"]
+        for query in told.captured_queries
+        if 'FROM "records_sighting"' in query["sql"] and "recorded_at" not in query["sql"]
+    )
+    assert f"{FIRST + timedelta(days=12):%Y-%m-%d} 23:00" in reads, "from the last midnight on, London time"
+
+
+def test_a_short_count_names_the_likeliest_first(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge", from_day=12)
+    presence = presence_of_park(now)
+    told = missing_among(presence, [park[name] for name in AVOCETS], 1)
+    assert told is not None
+    assert told.among[0][0] == park["Sedge"]
+    assert told.among[0][1] > 0.9
+    assert sum(chance for _, chance in told.among) == pytest.approx(1.0, abs=1e-9)
+    assert missing_among(presence, [park["Kelp"]], 0) is None
