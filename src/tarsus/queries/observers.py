@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 from statistics import median
 from typing import Final
@@ -20,8 +21,16 @@ from tarsus.records.models.words import ReadsAs
 DAYS_A_YEAR: Final = 365.25
 
 
-def misreading_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Misreading:
-    """The errors of one person over the park's colours, in two queries.
+@dataclass(frozen=True, slots=True)
+class Observers:
+    """One person, and an untrained one, over the same colours as they look now."""
+
+    person: Misreading
+    untrained: Misreading
+
+
+def observers_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Observers:
+    """The errors of one person over the park's colours, and those of a visitor, in two queries.
 
     Args:
         person_id: whose eyes.
@@ -29,7 +38,7 @@ def misreading_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Misr
         day: the day of the reading.
 
     Returns:
-        The error chances with the confusion table in full.
+        The error chances with their confusion tables in full.
 
     Assumes:
         Bands of one colour in one exhibit are about equally old: each colour is taken to look as its band of
@@ -40,7 +49,10 @@ def misreading_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Misr
     colours = list(Colour.objects.order_by("order", "id"))
     palette = Palette.of({colour.name: colour.hex for colour in colours}) if colours else BUILT_IN
     looks = Palette.of(dict(palette.colours) | _faded(colours, birds, day))
-    return Misreading.of(_reader(person.reads_as), palette, looks=looks, vision=_eyes(person))
+    return Observers(
+        Misreading.of(_reader(person.reads_as), palette, looks=looks, vision=_eyes(person)),
+        Misreading.of(UNTRAINED, palette, looks=looks),
+    )
 
 
 def _reader(reads_as: str) -> Reader:

@@ -14,11 +14,12 @@ from typing import Any, Final
 from zoneinfo import ZoneInfo
 
 from tarsus.core.errors import NoAnswer
+from tarsus.core.marks.marks import METAL
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
-from tarsus.queries.observers import misreading_of
-from tarsus.queries.pack_presence import BirdPresence, presences
+from tarsus.queries.observers import observers_of
+from tarsus.queries.pack_presence import Whereabouts, whereabouts
 from tarsus.queries.pack_round import open_round_as_told, rounds_over
 from tarsus.queries.park import park_face
 from tarsus.records.models import Exhibit, Park, Person, Place
@@ -38,6 +39,7 @@ CONCERNS: Final = (
     "other",
 )
 RECORDING: Final = tuple(role.value for role in Role if role is not Role.VIEWER)
+LEAST_PRIOR: Final = 1e-4
 
 
 class NoSuchExhibit(NoAnswer):
@@ -76,14 +78,16 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
     face = park_face()
     park = Park.objects.first() or Park()
     person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
+    eyes = observers_of(person_id, birds, day)
     told: Json = {
         "format": FORMAT,
         "park": {"name": face.name, "letters": face.letters, "palette": face.palette},
         "people": _people(person_id, shared=park.shared_phones),
         "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
-        "reader": _reader(misreading_of(person_id, birds, day)),
+        "reader": _reader(eyes.person),
+        "untrained": _reader(eyes.untrained),
         "strangers": park.strangers,
-        "flocks": _flocks(birds, presences(exhibit_id, birds, now, zone), zone),
+        "flocks": _flocks(birds, whereabouts(exhibit_id, birds, now), zone),
         "round": open_round_as_told(exhibit_id, now, zone),
         "rounds_over": rounds_over(exhibit_id, now, zone),
         "concerns": list(CONCERNS),
@@ -121,11 +125,12 @@ def _reader(misreading: Misreading) -> Json:
         "flip": misreading.flip,
         "overlook": misreading.overlook,
         "lost": misreading.lost,
-        "confusion": {worn: row for worn, row in confusion.items() if row},
+        # Every colour has its row, an empty one too: the phone takes the rows for the palette.
+        "confusion": {worn: row for worn, row in confusion.items() if row or worn != METAL},
     }
 
 
-def _flocks(birds: Iterable[FlockBird], known: Mapping[int, BirdPresence], zone: ZoneInfo) -> list[Json]:
+def _flocks(birds: Iterable[FlockBird], known: Mapping[int, Whereabouts], zone: ZoneInfo) -> list[Json]:
     groups: dict[str, list[FlockBird]] = {}
     for bird in birds:
         groups.setdefault(bird.lookalike, []).append(bird)
@@ -142,11 +147,11 @@ def _flocks(birds: Iterable[FlockBird], known: Mapping[int, BirdPresence], zone:
     ]
 
 
-def _bird(bird: FlockBird, presence: BirdPresence, zone: ZoneInfo) -> Json:
+def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
     flags: dict[str, list[str]] = {}
     for band in bird.bands:
         flags.setdefault(band.site, []).append(" ".join(band.flags))
-    last = presence.last
+    last, presence = known.last, known.presence
     return {
         "id": bird.bird_id,
         "name": bird.name,
@@ -164,8 +169,9 @@ def _bird(bird: FlockBird, presence: BirdPresence, zone: ZoneInfo) -> Json:
             }
             for mark in bird.natural_marks
         ],
-        "prior": presence.still_here,
-        "places": {str(place): share for place, share in presence.places.items()},
+        # A bird that is almost surely gone may still be the one in view: nobody is weighed out for good.
+        "prior": max(presence.still_here, LEAST_PRIOR),
+        "places": {str(place): share for place, share in known.places.items()},
         "counted": bird.counted,
         "last_seen": last and {"at": _said(last.at, zone), "place": last.place_id, "how": last.how},
         "unseen_days": presence.unseen_days,
@@ -173,6 +179,13 @@ def _bird(bird: FlockBird, presence: BirdPresence, zone: ZoneInfo) -> Json:
         "advice": presence.advice,
         "still_here": presence.still_here,
         "usual": presence.usual,
+        "looks_needed": presence.looks_needed,
         "excused": presence.excused,
         "whereabouts": bird.whereabouts,
     }
+
+
+def exhibits_with_packs() -> tuple[tuple[int, str], ...]:
+    """Every exhibit that has a pack, in the park's order: its id and name."""
+    rows = Exhibit.objects.filter(closed_on__isnull=True).order_by("order", "id")
+    return tuple(rows.values_list("id", "name"))

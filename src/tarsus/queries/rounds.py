@@ -34,7 +34,7 @@ class NoSuchRound(NoAnswer):
 class RoundSpan:
     """One round: whose, when, and how it ended. `ended_at` is empty while it is open.
 
-    `not_done` says why all of it was not done, `groups_not_done` why single look-alike groups were not called.
+    `not_done` says why all of it was not done, `groups_not_done` why single look-alike groups were not.
     """
 
     round_id: UUID

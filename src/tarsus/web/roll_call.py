@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from tarsus.actions.facts import hear_facts
 from tarsus.core.errors import MalformedInput
-from tarsus.queries.pack import NoSuchExhibit, pack_of
+from tarsus.queries.pack import NoSuchExhibit, exhibits_with_packs, pack_of
 from tarsus.web.access import KEEPER, RECORDS, may
 
 MOST_FACTS = 500
@@ -47,6 +47,14 @@ def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     except NoSuchExhibit as missing:
         return JsonResponse({"reason": str(missing)}, status=404)
     return JsonResponse(found.document, headers={"Cache-Control": "no-store"})
+
+
+@may(KEEPER, RECORDS, json=True)
+@require_GET
+def exhibits(_request: HttpRequest) -> HttpResponse:
+    """The exhibits whose packs a phone may hold."""
+    told = [{"id": exhibit_id, "name": name} for exhibit_id, name in exhibits_with_packs()]
+    return JsonResponse({"exhibits": told}, headers={"Cache-Control": "no-store"})
 
 
 @may(KEEPER, RECORDS, json=True)

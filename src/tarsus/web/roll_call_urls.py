@@ -9,6 +9,7 @@ from tarsus.web import roll_call
 urlpatterns: list[URLPattern] = [
     path("exhibits/<int:exhibit_id>/roll-call/", roll_call.roll_call, name="roll-call"),
     path("exhibits/<int:exhibit_id>/pack.json", roll_call.pack, name="pack"),
+    path("exhibits.json", roll_call.exhibits, name="exhibits-json"),
     path("facts", roll_call.facts, name="facts"),
     path("who/", roll_call.who, name="who"),
 ]

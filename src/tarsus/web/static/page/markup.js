@@ -20,7 +20,11 @@ function written(value) {
 
 /** Markup with every value escaped. @param {TemplateStringsArray} strings @param {unknown[]} values @returns {Markup} */
 export function html(strings, ...values) {
-  return new Markup(strings.reduce((all, piece, i) => all + written(values[i - 1]) + piece));
+  return new Markup(strings.reduce((all, piece, i) => {
+    const value = values[i - 1];
+    // Between the quotes of an attribute false is a word, as in aria-pressed; elsewhere it leaves a piece out.
+    return all + (value === false && strings[i - 1].endsWith('="') ? 'false' : written(value)) + piece;
+  }));
 }
 
 /** Markup that another module drew. @param {string} text @returns {Markup} */
@@ -68,6 +72,9 @@ function same(have, want) {
   for (const { name } of [...have.attributes]) if (!want.hasAttribute(name)) have.removeAttribute(name);
   for (const { name, value } of [...want.attributes]) if (have.getAttribute(name) !== value) have.setAttribute(name, value);
   if (have.localName.includes('-')) return; // an element of its own draws its own inside
-  if (have instanceof HTMLTextAreaElement || have instanceof HTMLInputElement) return; // what is typed stays
+  if (have instanceof HTMLTextAreaElement || have instanceof HTMLInputElement) { // what is typed stays
+    if (have.dataset.live !== undefined && have !== document.activeElement) have.value = have.getAttribute('value') || '';
+    return;
+  }
   children(have, want);
 }

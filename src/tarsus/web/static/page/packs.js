@@ -21,3 +21,21 @@ export async function fetchPack(store, exhibit) {
 
 /** The pack as it was last fetched. @param {Store} store @param {number} exhibit @returns {Promise<Pack|undefined>} */
 export const keptPack = (store, exhibit) => store.pack(exhibit);
+
+/** The packs of all exhibits: fetched where there is a connection, else as they were kept. @param {Store} store @returns {Promise<Pack[]>} */
+export async function fetchPacks(store) {
+  const exhibits = await listed();
+  for (const { id } of exhibits) await fetchPack(store, id);
+  const kept = await store.packs();
+  return kept.sort((a, b) => a.exhibit.id - b.exhibit.id);
+}
+
+/** @returns {Promise<{id: number}[]>} the exhibits of the park; none where nobody answers */
+async function listed() {
+  try {
+    const answer = await fetch('/exhibits.json', { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
+    return answer.ok ? (await answer.json()).exhibits : [];
+  } catch {
+    return [];
+  }
+}

@@ -42,6 +42,7 @@
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit
  * @property {Reader} reader
+ * @property {Reader} [untrained]   an untrained reader over the same colours: for what a visitor tells
  * @property {number} strangers
  * @property {Flock[]} flocks
  * @property {OpenRound|null} round
@@ -86,7 +87,10 @@
  * @property {number[]} [birds]
  * @property {string[]} [seen]
  * @property {string|null} [side]
- * @property {string} [note]
+ * @property {string|null} [note]
+ * @property {string} [what]
+ * @property {string|null} [colour]
+ * @property {string|null} [engraving]
  * @property {boolean} [tell_vet]
  */
 

@@ -1,0 +1,117 @@
+// @ts-check
+// Who is it?, across the exhibits of this phone: where is asked, what was read, by whom.
+
+import { factMaker, newId } from '../shared/facts.js';
+import { hueOrder, wornColours } from '../shared/legkeys.js';
+import { anySeen } from '../shared/sides.js';
+import { identify, prepareFlock } from '../shared/reading.js';
+import { verdict } from '../shared/words.js';
+
+/** @typedef {import('../shared/pack.js').Pack} Pack */
+/** @typedef {import('../shared/pack.js').Bird} Bird */
+/** @typedef {import('../shared/pack.js').Form} Form */
+/** @typedef {import('../shared/pack.js').Flock} Flock */
+/** @typedef {import('../shared/pack.js').Fact} Fact */
+/** @typedef {import('../shared/pack.js').Reading} Reading */
+/** @typedef {{bird: Bird, flock: Flock, pack: Pack}} Known */
+
+/** Sites by what is looked at. @type {Record<string, string[]>} */
+const SITES = {
+  legs: ['left leg', 'right leg'], tall: ['left tibia', 'left leg', 'right tibia', 'right leg'], wings: ['left wing', 'right wing'],
+};
+const EITHER_SIDE = 0.5;
+
+export class Who {
+  /** @param {Pack[]} packs @param {import('./kept.js').Kept} kept @param {number} who */
+  constructor(packs, kept, who) {
+    this.packs = packs;
+    this.kept = kept;
+    this.who = who;
+    /** @type {number|null} the exhibit that is asked; null is any */
+    this.exhibit = null;
+    /** @type {'legs'|'tall'|'wings'} */
+    this.form = 'legs';
+    /** @type {Reading} */
+    this.reading = {};
+    this.on = '';
+    /** whether the observer knows which side is which */
+    this.sidesKnown = true;
+    /** whether a visitor told it: then an untrained reader's errors count */
+    this.visitor = false;
+    /** @type {number|null} the bird that was chosen */
+    this.chosen = null;
+    this.typed = '';
+    /** @type {string} a loose band's colour */
+    this.loose = '';
+    this.said = '';
+    this.trouble = '';
+    this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => this.who });
+    this.choose(this.forms()[0] || 'legs');
+  }
+
+  /** Every bird that is asked about. @returns {Known[]} */
+  known() {
+    const asked = this.packs.filter((pack) => this.exhibit === null || pack.exhibit.id === this.exhibit);
+    return asked.flatMap((pack) => pack.flocks.flatMap((flock) => flock.birds.map((bird) => ({ bird, flock, pack }))));
+  }
+
+  /** @returns {('legs'|'tall'|'wings')[]} what the birds asked about are banded on */
+  forms() {
+    const worn = new Set(this.known().map(({ flock }) => flock.form));
+    return /** @type {const} */ (['legs', 'tall', 'wings']).filter((form) => worn.has(form));
+  }
+
+  /** @param {'legs'|'tall'|'wings'} form */
+  choose(form) {
+    this.form = form;
+    this.reading = {};
+    this.on = SITES[form][SITES[form].length - 1];
+    if (form === 'tall') this.on = 'right tibia';
+  }
+
+  /** @returns {string[]} */
+  get sites() { return SITES[this.form]; }
+
+  /** @returns {'leg'|'wing'} */
+  get limb() { return this.form === 'wings' ? 'wing' : 'leg'; }
+
+  /** The birds that could wear what is looked at. @returns {Known[]} */
+  banded() {
+    const wings = this.form === 'wings';
+    return this.known().filter(({ flock }) => flock.form !== 'told' && (flock.form === 'wings') === wings);
+  }
+
+  /** The colours worn there, look-alikes side by side. @returns {string[]} */
+  colours() {
+    const [pack] = this.packs;
+    return wornColours(this.banded().map(({ bird }) => bird), hueOrder(Object.keys(pack.park.palette), pack.reader.confusion));
+  }
+
+  /** Who it may be, and what is said of it. */
+  answer() {
+    const known = this.banded(), [pack] = this.packs, at = new Map(known.map((one) => [one.bird.id, one]));
+    const reader = { ...(this.visitor ? pack.untrained || pack.reader : pack.reader), ...(this.sidesKnown ? {} : { swap: EITHER_SIDE }) };
+    const found = anySeen(this.reading)
+      ? identify(prepareFlock(known.map(({ bird }) => bird), reader), this.reading, { strangers: pack.strangers })
+      : { candidates: [], noneOfThese: 1, lookNext: null };
+    const candidates = found.candidates.map(({ id, chance }) => ({ ...(/** @type {Known} */ (at.get(id))), chance }));
+    return {
+      candidates, noneOfThese: found.noneOfThese,
+      verdict: verdict({ reading: this.reading, candidates, noneOfThese: found.noneOfThese, lookNext: found.lookNext, kind: 'bird', limb: this.limb, twoParts: this.form === 'tall' }),
+    };
+  }
+
+  /** @param {number|null} id @returns {Known|undefined} */
+  find(id) {
+    for (const pack of this.packs) {
+      for (const flock of pack.flocks) {
+        const bird = flock.birds.find((one) => one.id === id);
+        if (bird) return { bird, flock, pack };
+      }
+    }
+    return undefined;
+  }
+
+  /** Keep what was found out. Resolves once it is on the disk. @param {...Fact} facts */
+  async keep(...facts) { await this.kept.put(...facts); }
+}

@@ -1,0 +1,80 @@
+// @ts-check
+// The page Who is it?: opens the packs this phone holds, draws what the address names, keeps what was found out.
+
+import { usePalette } from './page-palette.js';
+import { Kept } from './kept.js';
+import { Sending } from './sending.js';
+import { fetchPacks } from './packs.js';
+import { html, patch } from './markup.js';
+import { choices } from './roll-call-pieces.js';
+import { Who } from './who-state.js';
+import * as read from './who-read.js';
+import * as bird from './who-bird.js';
+import * as name from './who-name.js';
+import * as band from './who-band.js';
+import { sound } from './sound.js';
+
+/** @type {Record<string, (who: Who) => import('./markup.js').Markup>} */
+const VIEWS = { read: read.view, bird: bird.view, name: name.view, band: band.view };
+const ACTS = Object.assign({}, read.acts, bird.acts, band.acts, {
+  exhibit: (/** @type {Who} */ who, /** @type {HTMLElement} */ button) => {
+    who.exhibit = button.dataset.value ? Number(button.dataset.value) : null;
+    const forms = who.forms();
+    if (!forms.includes(who.form)) who.choose(forms[0] || 'legs');
+  },
+});
+const WAYS = [['read', 'Reading'], ['name', 'Number, name'], ['band', 'Loose band']];
+
+const main = /** @type {HTMLElement} */ (document.getElementById('main'));
+const badge = /** @type {HTMLElement} */ (document.getElementById('call-badge'));
+
+/** @param {Who} who */
+function draw(who) {
+  const at = VIEWS[location.hash.slice(1)] ? location.hash.slice(1) : 'read', { kept } = who.kept.here();
+  document.body.dataset.at = `who-${at}`;
+  const exhibits = [{ value: '', words: 'any' }, ...who.packs.filter((pack) => pack.flocks.length).map(({ exhibit }) => ({ value: String(exhibit.id), words: exhibit.name }))];
+  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
+  patch(badge, kept ? html`<span class="badge"><span class="num">${kept}</span> kept<span class="long"> on this phone</span></span>` : html`<span class="badge is-sent">all sent</span>`);
+}
+
+/** @param {Who} who */
+function listen(who) {
+  let turn = Promise.resolve();
+  const act = (/** @type {() => unknown} */ what) => {
+    turn = turn.then(what).then(() => undefined, (error) => {
+      who.trouble = error instanceof Error ? error.message : String(error);
+      sound('refused');
+    }).then(() => draw(who));
+  };
+  document.addEventListener('click', (event) => {
+    const button = event.target instanceof Element ? /** @type {HTMLElement|null} */ (event.target.closest('[data-act]')) : null;
+    if (!button || button.hasAttribute('disabled')) return;
+    act(() => { who.trouble = ''; who.said = ''; return ACTS[button.dataset.act || '']?.(who, button); });
+  });
+  document.addEventListener('site-chosen', (event) => act(() => {
+    const { site } = /** @type {CustomEvent} */ (event).detail;
+    if (who.sites.includes(site)) who.on = site;
+  }));
+  document.addEventListener('input', (event) => {
+    if (event.target instanceof HTMLInputElement && event.target.id === 'who-typed') {
+      who.typed = event.target.value;
+      draw(who);
+    }
+  });
+  addEventListener('hashchange', () => { who.trouble = ''; if (location.hash !== '#read') who.said = ''; draw(who); });
+  who.kept.watchers.add(() => draw(who));
+  draw(who);
+}
+
+async function begin() {
+  const kept = await Kept.open();
+  const packs = await fetchPacks(kept.store);
+  if (!packs.length) throw new Error('No exhibit was opened on this phone with a connection yet. Open one in reach of the network.');
+  usePalette(packs[0].park.palette, packs[0].park.letters);
+  const { person } = packs[0], known = await kept.store.phone('who');
+  const who = new Who(packs, kept, known && known.session === person.id ? known.who : person.id);
+  listen(who);
+  new Sending(kept, () => draw(who)).soon(0);
+}
+
+begin().catch((error) => patch(main, html`<p class="missing" role="alert">${error instanceof Error ? error.message : String(error)}</p><p><a class="btn" href="/">Back to Today</a></p>`));

@@ -1,0 +1,231 @@
+"""The pack that a phone takes out to an exhibit."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime, timedelta
+from typing import Any
+from uuid import uuid4
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from phones import SEVEN, Phone
+from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.flock import flock_of
+from tarsus.queries.observers import observers_of
+from tarsus.queries.pack import NoSuchExhibit, pack_of
+from tarsus.records import models as rows
+from wendlebrook import BEGUN, DAY, MORNING, Wendlebrook
+
+pytestmark = pytest.mark.django_db
+
+LATER = MORNING + timedelta(hours=1)
+
+
+def taken(park: Wendlebrook, now: datetime = LATER, by: int | None = None) -> dict[str, Any]:
+    """The pack as the phone reads it: through JSON."""
+    document = pack_of(park.shingle, by or park.actors.tilda, now).document
+    return dict(json.loads(json.dumps(document)))
+
+
+def bird_in(pack: dict[str, Any], name: str) -> dict[str, Any]:
+    return next(bird for flock in pack["flocks"] for bird in flock["birds"] if bird["name"] == name)
+
+
+def test_the_pack_says_what_each_bird_wears_on_its_own_sides(park: Wendlebrook) -> None:
+    pack = taken(park)
+    assert bird_in(pack, "Samphire")["marks"] == {"left tibia": ["metal"], "right tibia": ["yellow", "green"]}
+    assert bird_in(pack, "Kelp")["marks"] == {"left tibia": ["yellow", "green"], "right tibia": ["metal"]}
+    assert [(f["lookalike"], f["form"], f["counted"]) for f in pack["flocks"]] == [
+        ("avocet", "tall", 5),
+        ("ruff", "legs", 3),
+    ]
+    assert pack["exhibit"]["places"] == [
+        {"id": park.north_spit, "name": "north spit"},
+        {"id": park.south_pool, "name": "south pool"},
+    ]
+    assert pack["made_at"] == "2026-06-11T08:41:00+01:00"
+
+
+def test_the_flags_of_bands_run_parallel_to_the_marks(park: Wendlebrook) -> None:
+    green = rows.Band.objects.get(bird_id=park["Samphire"], colour__name="green")
+    told = {"recorded_by_id": park.actors.tilda, "happened_at": datetime(2026, 5, 1, tzinfo=UTC)}
+    rows.BandCheck.objects.create(band=green, condition="worn", **told)
+    rows.BandCheck.objects.create(band=green, condition="faded", **told)
+    assert bird_in(taken(park), "Samphire")["flags"] == {"right tibia": ["", "faded worn"]}
+    assert bird_in(taken(park), "Kelp")["flags"] == {}
+
+
+def test_the_pack_costs_the_same_questions_however_many_birds_and_sightings(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.tilda)
+    phone.send(phone.started(), phone.sighting("Kelp"))
+    with CaptureQueriesContext(connection) as few:
+        taken(park)
+    tilda = rows.Person.objects.get(login="tilda")
+    for number in range(30):
+        bird = rows.Bird.objects.create(species_id=park.ruff, house_name=f"Ruff {number}", recorded_by=tilda)
+        rows.Stay.objects.create(bird=bird, exhibit_id=park.shingle, from_on=BEGUN, recorded_by=tilda)
+        park.birds[f"Ruff {number}"] = bird.pk
+        phone.send(phone.sighting(f"Ruff {number}"), phone.sighting(None, None, lookalike="ruff"))
+    with CaptureQueriesContext(connection) as many:
+        pack = taken(park)
+    assert len(pack["round"]["sightings"]) == 61
+    assert len(many) == len(few)
+    assert len(many) <= 60
+
+
+def test_an_open_round_comes_with_what_other_phones_told_and_took_back(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.oswin)
+    wrong = phone.sighting("Thrift")
+    group = str(uuid4())
+    read = {"left tibia": ["metal"]}
+    seen = phone.sighting(
+        "Samphire", "by reading", reading=read, group=group, position=1, place=park.north_spit
+    )
+    assert (
+        phone.send(
+            phone.started(),
+            phone.count("avocet", 4),
+            wrong,
+            phone.fact("withdrawn", corrects=wrong["id"], because="undone on the phone"),
+            phone.fact("group", round=str(phone.round), group=group, size=3, place=None, flew=True),
+            seen,
+            phone.fact("concern", sighting=seen["id"], birds=[park["Samphire"]], seen=["lame"], side="right"),
+        )
+        == ["written"] * 7
+    )
+    told = taken(park)["round"]
+    assert (told["id"], told["by"], told["counts"]) == (str(phone.round), park.actors.oswin, {"avocet": 4})
+    (sighting,) = told["sightings"]
+    assert {
+        key: sighting[key] for key in ("id", "bird", "how", "reading", "group", "position", "place", "by")
+    } == {
+        "id": seen["id"],
+        "bird": park["Samphire"],
+        "how": "by reading",
+        "reading": read,
+        "group": group,
+        "position": 1,
+        "place": park.north_spit,
+        "by": park.actors.oswin,
+    }
+    assert [(one["size"], one["flew"]) for one in told["groups"]] == [(3, True)]
+    assert [one["corrects"] for one in told["withdrawn"]] == [wrong["id"]]
+    assert [(one["seen"], one["side"]) for one in told["concerns"]] == [(["lame"], "right")]
+    assert [(one["counted"], one["kind"]) for one in told["count_facts"]] == [(4, "count")]
+
+
+def test_a_closed_round_is_over_and_says_who_closed_it(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.oswin)
+    phone.send(phone.started(), phone.closed())
+    pack = taken(park)
+    assert pack["round"] is None
+    assert [(over["id"], over["by"]) for over in pack["rounds_over"]] == [
+        (str(phone.round), park.actors.oswin)
+    ]
+
+
+def test_one_species_not_done_does_not_end_the_round(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.oswin)
+    gave_up = phone.fact(
+        "round_not_done",
+        round=str(phone.round),
+        exhibit=park.shingle,
+        because="birds shut in",
+        lookalike="ruff",
+    )
+    assert phone.send(phone.started(), gave_up) == ["written"] * 2
+    assert taken(park)["rounds_over"] == []
+    assert taken(park)["round"]["id"] == str(phone.round)
+
+
+def test_at_dawn_a_bird_seen_last_evening_has_missed_no_day(park: Wendlebrook) -> None:
+    evening = Phone(park, park.actors.tilda)
+    evening.minutes = -14 * 60  # 17:00 the day before, at the park
+    evening.send(evening.started(), evening.sighting("Kelp"), evening.closed())
+    at_dawn = bird_in(taken(park, SEVEN), "Kelp")
+    assert (at_dawn["unseen_days"], at_dawn["advice"]) == (0, "present")
+    assert at_dawn["last_seen"]["how"] == "by sight"
+    missed = Phone(park, park.actors.tilda)
+    missed.send(missed.started(), missed.sighting("Sedge"), missed.closed())
+    after = bird_in(taken(park), "Kelp")
+    assert after["unseen_days"] == 1
+    assert after["still_here"] < at_dawn["still_here"]
+
+
+def test_a_bird_at_its_species_limit_is_search_whatever_the_model_says(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.tilda)
+    phone.send(phone.started(), phone.sighting("Kelp"), phone.closed())
+    limit = rows.Species.objects.get(pk=park.avocet).max_unseen_days
+    before, at = (bird_in(taken(park, LATER + timedelta(days=n)), "Kelp") for n in (limit, limit + 1))
+    assert (before["unseen_days"], before["advice"]) == (limit - 1, "present")
+    assert (at["unseen_days"], at["advice"]) == (limit, "search")
+    assert at["still_here"] > 0.99
+
+
+def test_usual_places_are_shares_of_the_sightings_with_a_place(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.tilda)
+    spots = [park.north_spit, park.north_spit, park.south_pool, None, park.north_spit]
+    phone.send(phone.started(), *(phone.sighting("Kelp", place=place) for place in spots))
+    assert bird_in(taken(park), "Kelp")["places"] == {str(park.north_spit): 0.75, str(park.south_pool): 0.25}
+
+
+def test_on_shared_phones_everybody_who_records_is_named_otherwise_oneself(park: Wendlebrook) -> None:
+    names = [one["name"] for one in taken(park)["people"]]
+    assert "Tilda" in names
+    assert "Oswin" in names
+    assert "Pia" not in names
+    rows.Park.objects.update(shared_phones=False)
+    assert [one["name"] for one in taken(park)["people"]] == ["Tilda"]
+
+
+def test_the_version_is_the_same_for_the_same_flock_and_another_after_a_change(park: Wendlebrook) -> None:
+    by = park.actors.tilda
+    first, again = pack_of(park.shingle, by, LATER), pack_of(park.shingle, by, LATER + timedelta(minutes=5))
+    assert first.version == again.version
+    rows.Bird.objects.filter(pk=park["Kelp"]).update(house_name="Kelpie")
+    assert pack_of(park.shingle, by, LATER).version != first.version
+
+
+def test_an_exhibit_that_the_register_has_not_is_refused_in_one_sentence(park: Wendlebrook) -> None:
+    with pytest.raises(NoSuchExhibit, match="no exhibit 999 is in this register; choose one on Today"):
+        pack_of(999, park.actors.tilda, LATER)
+
+
+def test_the_readers_table_is_given_in_full_and_the_rest_is_the_right_colour(park: Wendlebrook) -> None:
+    birds = flock_of(park.shingle, DAY)
+    reader, expected = taken(park)["reader"], observers_of(park.actors.tilda, birds, DAY).person
+    assert reader["swap"] == expected.swap
+    assert reader["confusion"]["yellow"]["lime"] == expected.band_chance("lime", "yellow")
+    assert "yellow" not in reader["confusion"]["yellow"]
+    assert set(reader["confusion"]) == set(expected.words) - {"metal"}
+
+
+def test_a_colour_that_fades_is_confused_as_it_looks_by_now(park: Wendlebrook) -> None:
+    """Red goes to peach: worn half that long it looks half that way, and is taken for orange more often."""
+    before = observers_of(park.actors.tilda, flock_of(park.shingle, DAY), DAY).person
+    rows.Colour.objects.filter(name="red").update(faded_hex="#f2b48c", fades_in_years=0.5)
+    birds = flock_of(park.shingle, DAY)
+    after = observers_of(park.actors.tilda, birds, DAY).person
+
+    def taken_for_orange(eyes: Misreading) -> float:
+        return eyes.band_chance("orange", "red")
+
+    assert taken_for_orange(after) > 2 * taken_for_orange(before)
+    assert after.band_chance("red", "orange") != taken_for_orange(after)
+    assert after.band_chance("blue", "green") == pytest.approx(before.band_chance("blue", "green"), rel=0.5)
+
+
+def test_an_untrained_reader_errs_more_and_deficient_eyes_confuse_other_colours(park: Wendlebrook) -> None:
+    birds = flock_of(park.shingle, DAY)
+    rows.Person.objects.filter(pk=park.actors.oswin).update(reads_as="untrained")
+    rows.Person.objects.filter(pk=park.actors.maren).update(colour_vision="deutan", vision_severity=1.0)
+    usual, untrained, deutan = (
+        observers_of(who, birds, DAY).person
+        for who in (park.actors.tilda, park.actors.oswin, park.actors.maren)
+    )
+    assert untrained.swap > usual.swap
+    assert untrained == observers_of(park.actors.tilda, birds, DAY).untrained
+    assert deutan.band_chance("green", "red") > 5 * usual.band_chance("green", "red")
