@@ -61,6 +61,7 @@ class BirdPage:
     """One bird. `lives_here` is false for one that has left or died; it is shown as it last was."""
 
     portrait: Portrait
+    house_name: str
     number: str
     lives_here: bool
     as_on: date
@@ -117,6 +118,7 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
     place = exhibit.places.filter(pk=bird.place_id).first() if exhibit and bird.place_id else None
     return BirdPage(
         portrait=portrait_of(bird),
+        house_name=row.house_name,
         number=row.number,
         lives_here=lives_here,
         as_on=as_on,

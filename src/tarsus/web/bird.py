@@ -8,7 +8,9 @@ from django.utils import timezone
 
 from tarsus.queries.bird_lookalikes import lookalikes_of_bird
 from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
+from tarsus.queries.settings_page import places_listed
 from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, passes
+from tarsus.web.bird_forms import SeenForm
 from tarsus.web.plots.strip import key_of_strip, spans_of, strip
 from tarsus.web.plots.weight import weight_plot
 
@@ -34,6 +36,12 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         "weight_plot": weight_plot(page.weights, moult) if page.weights else "",
         "lookalikes": lookalikes_of_bird(bird_id, timezone.now()),
         "may_correct": passes(request.user, LEAD, RECORDS),
-        "may_keep": passes(request.user, KEEPER),
+        "seen_form": _seen_form(page) if page.lives_here and passes(request.user, KEEPER) else None,
     }
     return render(request, "web/bird.html", told)
+
+
+def _seen_form(page: BirdPage) -> SeenForm:
+    """The form by which a bird is seen outside a roll call, with the places of its exhibit."""
+    places = places_listed(page.portrait.exhibit_id)
+    return SeenForm(places=[(place.key, place.name) for place in places if not place.off])

@@ -25,7 +25,7 @@ def flock(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse
     clarity = page.clarity
     told = {
         "page": page,
-        "sights": [_sight(sight, page.letters) for sight in page.sights],
+        "sights": [sight_row(sight, page.letters) for sight in page.sights],
         "map": clarity_map(clarity.names, clarity.confused, _worst_in_words(page)) if clarity else "",
         "key_of_map": key_of_map(),
     }
@@ -39,7 +39,7 @@ def _worst_in_words(page: FlockPage) -> str:
     return f"Who is mistaken for whom among {len(page.birds)} birds. Most often: {pairs or 'nobody'}."
 
 
-def _sight(sight: ColourSight, letters: dict[str, str]) -> tuple[str, SafeString, str]:
+def sight_row(sight: ColourSight, letters: dict[str, str]) -> tuple[str, SafeString, str]:
     """Eyes, their row of swatches, and what draws together in words."""
     swatches = [
         Swatch(name, letters.get(name, "?"), seen, is_dark(seen))

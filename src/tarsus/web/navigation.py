@@ -9,7 +9,7 @@ from typing import Any, Final
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 
-from tarsus.web.access import ADMINISTRATOR, KEEPER, LEAD, RECORDS, VET, VIEWER, passes
+from tarsus.web.access import KEEPER, LEAD, RECORDS, VET, VIEWER, passes
 from tarsus.web.park_time import park_of
 
 
@@ -37,7 +37,7 @@ ENTRIES: Final = (
     Entry("stock", "Stock", "stock", (LEAD, RECORDS)),
     Entry("reports", "Reports", "reports", (VIEWER,)),
     Entry("import", "Import", "import", (LEAD, RECORDS)),
-    Entry("settings", "Settings", "settings", (LEAD, VET, ADMINISTRATOR)),
+    Entry("settings", "Settings", "settings", (VIEWER,)),
 )
 
 
@@ -69,6 +69,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
     return {
         "entries": entries_for(request),
         "roll_calls": _address("who") is not None,
+        "import_address": _address("import"),
         "palette_json": json.dumps({"palette": face.palette, "letters": face.letters}, ensure_ascii=False),
         "park_name": face.name,
     }

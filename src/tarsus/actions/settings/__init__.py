@@ -1,0 +1,1 @@
+"""What a park sets: itself, its colours, species and rules, exhibits and places, people."""

@@ -1,0 +1,101 @@
+"""People and what they may do."""
+
+from __future__ import annotations
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from tarsus.actions.changes import note_changes
+from tarsus.actions.known import known, known_person
+from tarsus.actions.settings.rows import said, save_row
+from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.records.models import Person
+from tarsus.records.models.words import ColourVision, ReadsAs, Role
+
+
+@transaction.atomic
+def save_person(
+    *,
+    by: int,
+    login: str,
+    display_name: str,
+    role: str,
+    is_active: bool = True,
+    person_id: int | None = None,
+) -> int:
+    """Write a person down, a new one or as it is now. Nobody is deleted: a name stands on what it recorded.
+
+    A new person cannot sign in before `set_password`.
+
+    Raises:
+        Unknown: no such person.
+        UnknownWord: no such role.
+        WrongValue: a name that is missing or taken, or nobody would be left who may look after the people.
+    """
+    known_person(by)
+    row = known(Person, person_id, "person") if person_id is not None else Person()
+    login = said("login", login, "the name to sign in with").lower().replace(" ", ".")
+    if Person.objects.filter(login=login).exclude(pk=row.pk).exists():
+        raise WrongValue("login", f"{login} is somebody's name already; choose another")
+    if role not in Role.values:
+        raise UnknownWord("role", role, "role", Role.values)
+    if row.pk:
+        _keep_an_administrator(row, role, is_active)
+    else:
+        row.set_unusable_password()
+    values = {
+        "login": login,
+        "display_name": said("display_name", display_name, "the name that stands on what is recorded"),
+        "role": role,
+        "is_active": is_active,
+    }
+    return save_row(row, values, by)
+
+
+@transaction.atomic
+def set_password(*, by: int, person_id: int, password: str) -> None:
+    """Give a person a new password.
+
+    Raises:
+        Unknown: no such person.
+        WrongValue: a password that is too short or too common.
+    """
+    known_person(by)
+    row = known(Person, person_id, "person")
+    try:
+        validate_password(password, row)
+    except ValidationError as refusal:
+        raise WrongValue("password", " ".join(refusal.messages)) from None
+    row.set_password(password)
+    row.save(update_fields=["password"])
+    # What the password was stays untold; that it was set, when and by whom is kept.
+    note_changes("person", row.pk, {"password": None}, {"password": "set anew"}, by)
+
+
+@transaction.atomic
+def set_eyes(*, by: int, person_id: int, reads_as: str, colour_vision: str, vision_severity: float) -> None:
+    """Write down how a person reads bands and sees colours.
+
+    Raises:
+        Unknown: no such person.
+        UnknownWord: no such reader or colour vision.
+        WrongValue: a severity out of its range.
+    """
+    known_person(by)
+    row = known(Person, person_id, "person")
+    if reads_as not in ReadsAs.values:
+        raise UnknownWord("reads_as", reads_as, "reader", ReadsAs.values)
+    if colour_vision not in ColourVision.values:
+        raise UnknownWord("colour_vision", colour_vision, "colour vision", ColourVision.values)
+    if not 0 <= vision_severity <= 1:
+        raise WrongValue("vision_severity", f"{vision_severity:g} is out of range; write 0 to 1")
+    values = {"reads_as": reads_as, "colour_vision": colour_vision, "vision_severity": vision_severity}
+    save_row(row, values, by)
+
+
+def _keep_an_administrator(row: Person, role: str, is_active: bool) -> None:
+    stays = role == Role.ADMINISTRATOR and is_active
+    others = Person.objects.filter(role=Role.ADMINISTRATOR, is_active=True).exclude(pk=row.pk)
+    if row.role == Role.ADMINISTRATOR and row.is_active and not stays and not others.exists():
+        raise WrongValue("role", f"{row} is the only administrator; make somebody else one first")

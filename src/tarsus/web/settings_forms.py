@@ -1,0 +1,250 @@
+"""The forms of Settings. What they accept is decided by the deeds; they only turn text into values."""
+
+from __future__ import annotations
+
+import zoneinfo
+from typing import Any, Final
+
+from django import forms
+
+from tarsus.core.marks.sites import SITES
+
+ROLES: Final = (
+    ("viewer", "viewer: looks, changes nothing"),
+    ("keeper", "keeper: calls rolls, records"),
+    ("lead", "lead keeper: and marks, settings, corrections"),
+    ("vet", "vet: and cases, limits, releases"),
+    ("records", "records office: histories, transfers, inventories"),
+    ("administrator", "administrator: everything but what is the vet's"),
+)
+SIDES: Final = (("left", "left"), ("right", "right"), ("", "no side"))
+READERS: Final = (("trained", "trained"), ("untrained", "untrained"))
+FORMS: Final = (
+    ("legs", "bands on the tarsus"),
+    ("tall", "bands above the joint"),
+    ("wings", "bands on the wing or flipper"),
+    ("told", "told by natural marks"),
+)
+
+
+class ParkForm(forms.Form):
+    """The park itself."""
+
+    name = forms.CharField(label="Name of the park", max_length=120)
+    time_zone = forms.CharField(label="Time zone", help_text="As in Europe/London.", max_length=60)
+    female_side = forms.ChoiceField(label="Females wear the metal on the", choices=SIDES, required=False)
+    male_side = forms.ChoiceField(label="Males wear the metal on the", choices=SIDES, required=False)
+    metal_letter = forms.CharField(label="Letter of a metal band", max_length=2)
+    reader = forms.ChoiceField(
+        label="Readings are weighed as those of a reader who is",
+        choices=READERS,
+        help_text="Trained: whole marks wrong in about 5 of 100 readings; untrained: in about 16.",
+    )
+    wanted_misnaming = forms.FloatField(
+        label="Two birds may be mistaken in at most so many readings (0.01 is one in 100)"
+    )
+    gone_per_year = forms.FloatField(
+        label="Share of birds that vanish unnoticed in a year (0.05 is five in 100)"
+    )
+    strangers = forms.FloatField(label="Chance that a bird seen is none of the flock")
+    bands_per_leg = forms.IntegerField(
+        label="Most bands on a leg that Tarsus proposes", help_text="Bands hurt: as few as will do."
+    )
+    remark_at_once = forms.BooleanField(
+        label="A sex result or a clash is a reason to catch a bird",
+        required=False,
+        help_text="Otherwise it waits for a handling that happens anyway.",
+    )
+    rest_days = forms.IntegerField(label="Days of rest after a handling")
+    minutes_from_chase = forms.IntegerField(label="Minutes from the start of a chase until it must be over")
+    too_hot_c = forms.FloatField(label="Too hot to catch from, °C")
+    catch_until_hour = forms.IntegerField(label="On hot days catching is over by the hour")
+    shared_phones = forms.BooleanField(
+        label="Phones are shared: who is looking can be changed without a password", required=False
+    )
+
+    def clean_time_zone(self) -> str:
+        """The zone, whatever its capitals."""
+        said = str(self.cleaned_data["time_zone"]).strip().replace(" ", "_")
+        return next((zone for zone in zoneinfo.available_timezones() if zone.lower() == said.lower()), said)
+
+
+class ColourForm(forms.Form):
+    """One colour of the palette."""
+
+    name = forms.CharField(label="Name", max_length=30, help_text="What keepers call it when they read it.")
+    letter = forms.CharField(label="Letter in the band", max_length=2)
+    hexed = forms.CharField(
+        label="Its colour when new", widget=forms.TextInput(attrs={"type": "color"}), initial="#888888"
+    )
+    held = forms.BooleanField(label="The park has bands of it", required=False, initial=True)
+    material = forms.CharField(label="Material", max_length=40, required=False)
+    faded_hex = forms.CharField(
+        label="Its colour when old",
+        max_length=7,
+        required=False,
+        help_text="As #d8b4a0; leave it empty if unknown.",
+    )
+    fades_in_years = forms.FloatField(label="Years until it looks so", required=False)
+    order = forms.IntegerField(label="Place in the palette", initial=0)
+
+
+class SpeciesForm(forms.Form):
+    """What the lead keeper says of a species."""
+
+    name = forms.CharField(label="Name", max_length=80)
+    scientific_name = forms.CharField(label="Scientific name", max_length=80, required=False)
+    lookalike = forms.CharField(
+        label="Look-alike group", max_length=40, help_text="One word. Birds are mistaken only within a group."
+    )
+    form = forms.ChoiceField(label="Its birds are told by", choices=FORMS)
+    sites = forms.MultipleChoiceField(
+        label="Sites allowed by the species and the banding authority",
+        choices=[(site, site) for site in SITES],
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+    )
+    excluded = forms.MultipleChoiceField(
+        label="Colours never proposed",
+        help_text="A red band on a red leg vanishes.",
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+    )
+    chews = forms.BooleanField(
+        label="It chews its bands", required=False, help_text="Then no butt-end and no plastic band."
+    )
+    leg_diameter_mm = forms.FloatField(label="Diameter of the leg where the band sits, mm", required=False)
+    max_unseen_days = forms.IntegerField(
+        label="Unseen for so many days means search", help_text="Whatever any model says.", initial=3
+    )
+    counts_at_days = forms.IntegerField(label="A chick counts from its day", initial=30, min_value=0)
+    bands_off_in_moult = forms.BooleanField(label="Wing bands come off for the moult", required=False)
+    natural_mark_review_days = forms.IntegerField(
+        label="Look at natural marks again after days", initial=365, min_value=1
+    )
+
+    def __init__(
+        self, *args: Any, colours: tuple[str, ...] = (), groups: tuple[str, ...] = (), **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        if groups:
+            self.fields["lookalike"].help_text += f" In use: {', '.join(groups)}."
+        chosen = self.fields["excluded"]
+        assert isinstance(chosen, forms.MultipleChoiceField)
+        chosen.choices = [(name, name) for name in colours]
+
+
+class LimitsForm(forms.Form):
+    """What the vet says of a species."""
+
+    female_low_g = forms.FloatField(label="Females weigh from, g", required=False, min_value=0)
+    female_high_g = forms.FloatField(label="Females weigh to, g", required=False, min_value=0)
+    male_low_g = forms.FloatField(label="Males weigh from, g", required=False, min_value=0)
+    male_high_g = forms.FloatField(label="Males weigh to, g", required=False, min_value=0)
+    mass_source = forms.CharField(label="Where these weights come from", max_length=200, required=False)
+    weight_prompt_percent = forms.FloatField(
+        label="Weigh again when so many per cent under its own usual",
+        help_text="−5 % to start: common practice.",
+    )
+    weight_alarm_percent = forms.FloatField(
+        label="Tell the vet when so many per cent under", help_text="−10 % to start: common practice."
+    )
+    weigh_every_days = forms.IntegerField(label="Weigh every so many days", required=False, min_value=1)
+    health_check_every_days = forms.IntegerField(
+        label="Health check every so many days", required=False, min_value=1
+    )
+    leg_grown_at_days = forms.IntegerField(label="A chick's leg is grown at days", min_value=1)
+    chick_check_every_days = forms.IntegerField(
+        label="Look at a growing leg's band every so many days", min_value=1
+    )
+    moult_from_month = forms.IntegerField(label="Moult from month", required=False, min_value=1, max_value=12)
+    moult_to_month = forms.IntegerField(label="Moult to month", required=False, min_value=1, max_value=12)
+    rest_days = forms.IntegerField(label="Days of rest after a handling", required=False, min_value=0)
+    minutes_from_chase = forms.IntegerField(
+        label="Minutes from the start of a chase", required=False, min_value=1
+    )
+    too_hot_c = forms.FloatField(label="Too hot to catch from, °C", required=False)
+
+
+class ExhibitForm(forms.Form):
+    """One exhibit."""
+
+    name = forms.CharField(label="Name", max_length=80)
+    purpose = forms.ChoiceField(
+        label="Purpose", choices=[(p, p) for p in ("display", "off-show", "hospital", "quarantine")]
+    )
+    order = forms.IntegerField(label="Place in the list", initial=0, min_value=0)
+    closed_on = forms.DateField(
+        label="Closed on",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        help_text="Nothing is deleted: a closed exhibit keeps its history.",
+    )
+
+
+class PlaceForm(forms.Form):
+    """One place of an exhibit."""
+
+    name = forms.CharField(label="Name", max_length=60)
+    kind = forms.ChoiceField(
+        label="What it is",
+        choices=[
+            (kind, kind)
+            for kind in (
+                "perch",
+                "pool",
+                "ledge",
+                "ground",
+                "night house",
+                "off-show",
+                "hospital",
+                "quarantine",
+            )
+        ],
+    )
+    order = forms.IntegerField(label="Place in the list", initial=0, min_value=0)
+    closed_on = forms.DateField(
+        label="No more since",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+
+
+class PersonForm(forms.Form):
+    """One person."""
+
+    display_name = forms.CharField(
+        label="Name", max_length=80, help_text="It stands on whatever this person records, for good."
+    )
+    login = forms.CharField(label="Signs in as", max_length=60)
+    role = forms.ChoiceField(label="May", choices=ROLES, widget=forms.RadioSelect)
+    is_active = forms.BooleanField(label="May sign in", required=False, initial=True)
+
+
+class PasswordForm(forms.Form):
+    """A new password for somebody."""
+
+    password = forms.CharField(
+        label="New password",
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text="Ten characters or more; a short sentence is good.",
+    )
+
+
+class EyesForm(forms.Form):
+    """How a person reads bands and sees colours."""
+
+    reads_as = forms.ChoiceField(label="Reads bands as", choices=READERS)
+    colour_vision = forms.ChoiceField(
+        label="Sees colours",
+        choices=[
+            ("usual", "as most people do"),
+            ("protan", "with weak or no red (protan)"),
+            ("deutan", "with weak or no green (deutan)"),
+            ("tritan", "with weak or no blue (tritan)"),
+        ],
+        help_text="Said by the person alone, if they wish. It changes how likely each bird is held to be.",
+    )
+    vision_severity = forms.FloatField(
+        label="How strongly, from 0 to 1", help_text="1 where it is not known.", min_value=0, max_value=1
+    )

@@ -1,0 +1,86 @@
+"""Settings: people, their passwords, and how somebody reads bands."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth import get_user_model, update_session_auth_hash
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from tarsus.actions.settings.people import save_person, set_eyes, set_password
+from tarsus.queries.settings_page import NoSuchRow, people_listed, person_values
+from tarsus.web.access import ADMINISTRATOR, VIEWER, may, person_id
+from tarsus.web.refusals import done
+from tarsus.web.settings_forms import EyesForm, PasswordForm, PersonForm
+from tarsus.web.settings_park import shown
+
+
+@may(ADMINISTRATOR)
+def people(request: HttpRequest) -> HttpResponse:
+    """Everybody who may or might sign in."""
+    return render(request, "web/settings_people.html", {"people": people_listed()})
+
+
+@may(ADMINISTRATOR)
+def person(request: HttpRequest, of: int | None = None) -> HttpResponse:
+    """One person, new or as it is."""
+    now = _known(of) if of else {"role": "keeper"}
+    form = PersonForm(request.POST or None, initial=now)
+    if request.method == "POST" and form.is_valid():
+        by, values = person_id(request), form.cleaned_data
+        saved: list[int] = []
+        if done(form, lambda: saved.append(save_person(by=by, person_id=of, **values))):
+            if of is None:
+                messages.success(request, f"{values['display_name']} is written down and needs a password.")
+                return redirect("person-password", saved[0])
+            messages.success(request, f"{values['display_name']} is written down.")
+            return redirect("people")
+    return shown(request, form, now.get("display_name", "A new person"), "people", password_of=of)
+
+
+@may(ADMINISTRATOR)
+def person_password(request: HttpRequest, of: int) -> HttpResponse:
+    """A new password for somebody."""
+    now = _known(of)
+    return _password(request, of, f"A password for {now['display_name']}", "people")
+
+
+@may(VIEWER)
+def own_password(request: HttpRequest) -> HttpResponse:
+    """A new password for oneself."""
+    return _password(request, person_id(request), "Your own password", "settings")
+
+
+def _password(request: HttpRequest, of: int, title: str, back: str) -> HttpResponse:
+    form = PasswordForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        by, new = person_id(request), form.cleaned_data["password"]
+        if done(form, lambda: set_password(by=by, person_id=of, password=new)):
+            if of == by:
+                # The session is tied to the password; it is tied to the new one, so that nobody is put out.
+                update_session_auth_hash(request, get_user_model().objects.get(pk=of))
+            messages.success(request, "The new password is set.")
+            return redirect(back)
+    return shown(request, form, title, back)
+
+
+@may(VIEWER)
+def eyes(request: HttpRequest) -> HttpResponse:
+    """How the person signed in reads bands and sees colours."""
+    of = person_id(request)
+    form = EyesForm(request.POST or None, initial=_known(of))
+    if request.method == "POST" and form.is_valid():
+        values = form.cleaned_data
+        if done(form, lambda: set_eyes(by=of, person_id=of, **values)):
+            messages.success(request, "Written down.")
+            return redirect("settings")
+    return shown(request, form, "How you read bands", "settings")
+
+
+def _known(of: int) -> dict[str, Any]:
+    try:
+        return person_values(of)
+    except NoSuchRow as refusal:
+        raise Http404(str(refusal)) from None
