@@ -1,0 +1,80 @@
+"""Giving a device a token of its own, and taking it back."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Sequence
+
+from django.db import transaction
+from django.utils import timezone
+
+from tarsus.actions.hearing.speaking import RECORDING
+from tarsus.actions.known import known_person
+from tarsus.actions.refusals import AlreadySo, MayNotSpeak, Unknown
+from tarsus.core.errors import WrongValue
+from tarsus.queries.devices import digest_of_token
+from tarsus.records.models import DeviceToken, Exhibit, Person
+from tarsus.records.models.words import Role
+
+GIVING = (Role.ADMINISTRATOR, Role.LEAD)
+TOKEN_BYTES = 32
+
+
+@transaction.atomic
+def give_device_token(
+    *, name: str, exhibit_ids: Sequence[int], people_ids: Sequence[int], by: int
+) -> tuple[int, str]:
+    """Give a device a token with which it may send for these exhibits, always in the name of these people.
+
+    Returns:
+        The device's id, and the token. It is told this once: only its digest is kept.
+
+    Raises:
+        MayNotSpeak: whoever gives it is neither administrator nor lead.
+        WrongValue: no name, no exhibit or nobody named.
+        Unknown: an exhibit or person that the register has not, or one who may not record.
+    """
+    giver = known_person(by, "by")
+    if giver.role not in GIVING:
+        raise MayNotSpeak(giver, "a lead or an administrator gives devices their tokens")
+    for place, value, remedy in (
+        ("name", name.strip(), "write which device it is"),
+        ("exhibits", exhibit_ids, "choose at least one"),
+        ("people", people_ids, "choose at least one, since every line names its person"),
+    ):
+        if not value:
+            raise WrongValue(place, f"is empty; {remedy}")
+    exhibits = Exhibit.objects.filter(pk__in=exhibit_ids)
+    people = Person.objects.filter(pk__in=people_ids, is_active=True, role__in=RECORDING)
+    for place, kind, asked, found in (
+        ("exhibits", "exhibit", set(exhibit_ids), {row.pk for row in exhibits}),
+        ("people", "person who records", set(people_ids), {row.pk for row in people}),
+    ):
+        if asked - found:
+            raise Unknown(place, kind, min(asked - found))
+    token = secrets.token_urlsafe(TOKEN_BYTES)
+    row = DeviceToken.objects.create(name=name.strip(), digest=digest_of_token(token), made_by=giver)
+    row.exhibits.set(exhibits)
+    row.people.set(people)
+    return row.pk, token
+
+
+@transaction.atomic
+def take_device_token_back(*, device_id: int, by: int) -> None:
+    """Take a device's token back: from now on it is known nowhere. What it sent stays.
+
+    Raises:
+        MayNotSpeak: whoever takes it back is neither administrator nor lead.
+        Unknown: no such device.
+        AlreadySo: it was taken back before.
+    """
+    taker = known_person(by, "by")
+    if taker.role not in GIVING:
+        raise MayNotSpeak(taker, "a lead or an administrator takes tokens back")
+    row = DeviceToken.objects.filter(pk=device_id).first()
+    if row is None:
+        raise Unknown("device", "device", device_id)
+    if row.revoked_at is not None:
+        raise AlreadySo("device", f"the token of {row.name} was taken back already; give it a new one")
+    row.revoked_at = timezone.now()
+    row.save(update_fields=["revoked_at"])

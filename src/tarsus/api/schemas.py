@@ -1,0 +1,126 @@
+"""What programs ask and are told, as types."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from ninja import Schema
+from pydantic import ConfigDict, Field
+
+Reading = dict[str, list[str] | None]
+
+
+class Asked(Schema):
+    """A body in which an unknown key is refused by name."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class Refusal(Schema):
+    """Why something was refused, in one sentence."""
+
+    reason: str
+
+
+class ExhibitOut(Schema):
+    """An exhibit this device may ask of."""
+
+    id: int
+    name: str
+
+
+class BirdOut(Schema):
+    """A bird as it lives in an exhibit today; `marks` by the bird's own sides, from the body outward."""
+
+    id: int
+    name: str
+    sex: str
+    species: str
+    lookalike: str
+    marks: dict[str, list[str]]
+    engraving: str
+    counted: bool
+
+
+class CountOut(Schema):
+    """The latest count of a look-alike group."""
+
+    lookalike: str
+    counted: int
+    at: datetime
+    by: int
+
+
+class SeenOut(Schema):
+    """A bird that was named in the roll call: by sight, by reading or inferred."""
+
+    bird: int
+    how: str
+    at: datetime
+    by: int
+    chance: float
+
+
+class RollOut(Schema):
+    """The roll call of an exhibit that is open, or the latest one. An inferred bird is still unseen."""
+
+    round: str
+    open: bool
+    started_at: datetime
+    counts: list[CountOut]
+    seen: list[SeenOut]
+    part_readings: int
+    unseen: list[int]
+
+
+class IdentifyIn(Asked):
+    """Readings of birds of one exhibit, in the name of whoever made them."""
+
+    by: int
+    readings: list[Reading] = Field(max_length=1000)
+
+
+class CandidateOut(Schema):
+    """A bird and the chance that it is the one."""
+
+    id: str
+    p: float
+
+
+class IdentifiedOut(Schema):
+    """Who it may be; with `none_of_these` the chances sum to 1."""
+
+    candidates: list[CandidateOut]
+    none_of_these: float
+    look_next: str | None
+    fits_nobody: bool
+    because: list[str]
+
+
+class IdentifyOut(Schema):
+    """One answer a reading, in order."""
+
+    readings: list[IdentifiedOut]
+
+
+class FactsIn(Asked):
+    """Facts as docs/reference/pack-and-facts.md has them, with the device's own clock."""
+
+    clock: datetime | None = None
+    facts: list[dict[str, Any]] = Field(max_length=500)
+
+
+class AnswerOut(Schema):
+    """What became of one fact: written, known, or refused with the reason."""
+
+    id: str
+    outcome: str
+    reason: str | None = None
+
+
+class FactsOut(Schema):
+    """One answer a fact, in order."""
+
+    now: datetime
+    answers: list[AnswerOut]

@@ -1,0 +1,97 @@
+"""What programs ask of an exhibit: who lives there, who a reading may be, how its roll call stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Final
+
+from tarsus.core.documents.fields import parse_reading
+from tarsus.core.documents.identify import Identified, identified
+from tarsus.core.errors import NoAnswer
+from tarsus.core.marks.palette import Palette
+from tarsus.core.readings.identification import Flock
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import FlockBird, flock_of
+from tarsus.queries.observers import observers_of
+from tarsus.queries.park import park_face
+from tarsus.queries.presence import presence_of_exhibit
+from tarsus.queries.rounds import RollCall, open_round, roll_call, rounds_between
+from tarsus.records.models import Park
+
+OVER: Final = timedelta(days=7)
+LEAST_PRIOR: Final = 1e-4
+
+
+class NobodyLivesThere(NoAnswer):
+    """An exhibit in which no bird lives today, so no reading is of one."""
+
+    def __init__(self, exhibit_id: int) -> None:
+        self.exhibit_id = exhibit_id
+        super().__init__(f"no bird lives in exhibit {exhibit_id} today; ask of another exhibit")
+
+
+class NoRollCalled(NoAnswer):
+    """No roll was called in an exhibit lately."""
+
+    def __init__(self, exhibit_id: int) -> None:
+        self.exhibit_id = exhibit_id
+        super().__init__(f"no roll was called in exhibit {exhibit_id} in the last seven days; call one first")
+
+
+def birds_today(exhibit_id: int, now: datetime) -> tuple[FlockBird, ...]:
+    """The birds that live in an exhibit today."""
+    return flock_of(exhibit_id, day_of(now, park_zone()))
+
+
+def identified_in(
+    exhibit_id: int, person_id: int, readings: Sequence[Mapping[str, list[str] | None]], now: datetime
+) -> tuple[Identified, ...]:
+    """Who the birds of some readings may be, among those of an exhibit, in a constant number of queries.
+
+    Args:
+        exhibit_id: where they were seen.
+        person_id: who read them.
+        readings: a site that is null or missing was not seen.
+        now: the moment of asking.
+
+    Returns:
+        One answer a reading, in order; ids are the register's, as text. Prior weights are each bird's chance
+        of being still here.
+
+    Raises:
+        WrongValue: a reading with a site or colour that there is not, with its place.
+        NobodyLivesThere: the exhibit is empty.
+    """
+    day = day_of(now, park_zone())
+    birds = flock_of(exhibit_id, day)
+    if not birds:
+        raise NobodyLivesThere(exhibit_id)
+    palette = Palette.of(park_face().palette)
+    read = [parse_reading(told, f"readings[{at}]", palette) for at, told in enumerate(readings)]
+    here = presence_of_exhibit(exhibit_id, now)
+    priors = {pk: max(bird.still_here, LEAST_PRIOR) for pk, bird in here.items()}
+    park = Park.objects.first() or Park()
+    flock = Flock(
+        [bird.as_core(priors.get(bird.bird_id, 1.0)) for bird in birds],
+        observers_of(person_id, birds, day).person,
+        strangers=park.strangers,
+    )
+    return tuple(identified(flock, reading) for reading in read)
+
+
+def roll_of_exhibit(exhibit_id: int, now: datetime) -> tuple[RollCall, tuple[int, ...]]:
+    """The roll call that is open in an exhibit, else its latest of seven days, and whom nobody saw in it.
+
+    Raises:
+        NoRollCalled: there is none.
+    """
+    round_id = open_round(exhibit_id, now)
+    if round_id is None:
+        spans = rounds_between(exhibit_id, now - OVER, now)
+        if not spans:
+            raise NoRollCalled(exhibit_id)
+        round_id = spans[-1].round_id
+    call = roll_call(round_id)
+    day = day_of(call.rounds[0].started_at, park_zone())
+    return call, call.unseen(bird.bird_id for bird in flock_of(exhibit_id, day) if bird.counted)

@@ -1,0 +1,65 @@
+"""Devices that hold a token of their own: for which exhibits, in whose names."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import QuerySet
+
+from tarsus.records.models import DeviceToken
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """One device. Its token is nowhere: only a digest of it is kept."""
+
+    device_id: int
+    name: str
+    exhibits: tuple[tuple[int, str], ...]
+    people: tuple[tuple[int, str], ...]
+    made_by: str
+    made_at: datetime
+    revoked_at: datetime | None
+
+    def may_ask_of(self, exhibit_id: int) -> bool:
+        """Whether it may ask and tell of an exhibit."""
+        return exhibit_id in dict(self.exhibits)
+
+    def may_speak_for(self, person_id: int) -> bool:
+        """Whether it may ask and tell in a person's name."""
+        return person_id in dict(self.people)
+
+
+def digest_of_token(token: str) -> str:
+    """What is kept of a token."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def device_of(token: str) -> Device | None:
+    """The device that a token belongs to; nothing where it is unknown or was taken back."""
+    rows = DeviceToken.objects.filter(digest=digest_of_token(token), revoked_at__isnull=True)
+    return next(iter(_devices(rows)), None)
+
+
+def devices() -> tuple[Device, ...]:
+    """All devices ever given a token, those that still hold one first."""
+    found = _devices(DeviceToken.objects.order_by("name", "id"))
+    return tuple(sorted(found, key=lambda device: device.revoked_at is not None))
+
+
+def _devices(rows: QuerySet[DeviceToken]) -> tuple[Device, ...]:
+    kept = rows.select_related("made_by").prefetch_related("exhibits", "people")
+    return tuple(
+        Device(
+            device_id=row.pk,
+            name=row.name,
+            exhibits=tuple((exhibit.pk, exhibit.name) for exhibit in row.exhibits.all()),
+            people=tuple((who.pk, who.display_name) for who in row.people.all() if who.is_active),
+            made_by=row.made_by.display_name,
+            made_at=row.made_at,
+            revoked_at=row.revoked_at,
+        )
+        for row in kept
+    )
