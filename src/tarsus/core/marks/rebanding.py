@@ -140,15 +140,18 @@ def _tables(
 
 def _allowed(rule: MarkRule, row: str, offers: Sequence[Marks]) -> NDArray[np.bool_]:
     """Which offers have the shape that the rule gives this row."""
-    shape = dict(rule.colour_counts(row))
     metal = rule.metal_site(row)
-    if metal is not None:
-        shape[metal] = shape.get(metal, 0) + 1
+    shapes = []
+    for counts in rule.layouts(row):
+        shape = dict(counts)
+        if metal is not None:
+            shape[metal] = shape.get(metal, 0) + 1
+        shapes.append(shape)
 
     def fits(marks: Marks) -> bool:
         counts = {site: len(bands) for site, bands in marks.sites}
         metals = [site for site, bands in marks.sites if METAL in bands]
-        return counts == shape and metals == ([] if metal is None else [metal])
+        return counts in shapes and metals == ([] if metal is None else [metal])
 
     return np.array([fits(marks) for marks in offers], dtype=bool)
 
