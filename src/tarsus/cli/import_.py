@@ -113,7 +113,7 @@ def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Column
 
     from tarsus.queries.imports import saved_mapping
     from tarsus.tables.choices import Choices
-    from tarsus.tables.columns import columns_for, field_of, folded
+    from tarsus.tables.columns import columns_for, field_of, folded, still_there
     from tarsus.tables.reading import read_table
 
     saved = saved_mapping(wishes.mapping) if wishes.mapping else None
@@ -123,10 +123,7 @@ def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Column
     sheet = read_table(
         contents, name, lambda heading: bool(field_of(heading)) or folded(heading) in own, wishes.sheet
     )
-    there = {folded(heading) for heading in sheet.headings}
-    kept = (
-        {} if saved is None else {one: field for one, field in saved.columns.items() if folded(one) in there}
-    )
+    kept = still_there(saved.columns, sheet.headings) if saved else {}
     chosen = Choices.of(saved.writing) if saved else Choices()
     chosen = replace(
         chosen,
@@ -213,7 +210,7 @@ def _write_refused(
     """Refused lines as a table to be mended and sent again; never over another file."""
     if not plan.refused or not (wishes.refused or brought):
         return None
-    from tarsus.tables.refused_list import refused_table
+    from tarsus.tables.refused_list import refused_table, waiting_of
     from tarsus.tables.writing import csv_text
 
     target = (
@@ -224,7 +221,7 @@ def _write_refused(
     batch = brought.batch_id if brought else 0
     try:
         with target.open("w", encoding="utf-8", newline="") as out:
-            out.writelines(csv_text(refused_table(sheet, plan, batch)))
+            out.writelines(csv_text(refused_table(sheet.headings, waiting_of(plan), batch)))
     except OSError as reason:
         raise MalformedInput(
             str(target), f"cannot be written ({reason.strerror}); name another with --refused"

@@ -209,6 +209,12 @@ def columns_for(headings: Iterable[str], said: Mapping[str, str] | None = None) 
     return Columns(tuple(columns))
 
 
+def still_there(saved: Mapping[str, str], headings: Iterable[str]) -> dict[str, str]:
+    """Of a saved mapping, what speaks of columns that this table has."""
+    there = {folded(heading) for heading in headings}
+    return {heading: field for heading, field in saved.items() if folded(heading) in there}
+
+
 def _by_itself(heading: str, taken: Mapping[str, str]) -> str:
     field = field_of(heading)
     return field if field and field not in taken else NOT_BROUGHT_IN

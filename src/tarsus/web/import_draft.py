@@ -1,0 +1,96 @@
+"""The file that somebody is about to bring in, kept in their session from page to page.
+
+In the session and not on a disk, since the next page may be answered by another process or another machine.
+"""
+
+from __future__ import annotations
+
+import base64
+import zlib
+from dataclasses import dataclass, field, replace
+from typing import Any, Final
+
+from django.http import HttpRequest
+
+from tarsus.core.errors import MalformedInput
+from tarsus.queries.imports import SavedMapping
+from tarsus.tables.choices import Choices
+from tarsus.tables.columns import Columns, columns_for, field_of, folded, still_there
+from tarsus.tables.reading import read_table
+from tarsus.tables.rows import Sheet
+
+_KEY: Final = "import_draft"
+LARGEST: Final = 3 * 1024 * 1024
+
+
+class TooLargeForAPage(MalformedInput):
+    """The file is too large to be carried from page to page."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name, "is too large for this page; bring it in with the command: tarsus import")
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A file with what was said of it so far."""
+
+    name: str
+    contents: bytes
+    sheet: str = ""
+    columns: dict[str, str] = field(default_factory=dict)
+    choices: Choices = field(default_factory=Choices)
+
+    @classmethod
+    def of(cls, name: str, contents: bytes, saved: SavedMapping | None) -> Draft:
+        """A draft that begins as a saved mapping says.
+
+        Raises:
+            TooLargeForAPage: it does not fit, even packed.
+        """
+        draft = cls(name, contents)
+        if saved is not None:
+            draft = replace(draft, columns=saved.columns, choices=Choices.of(saved.writing))
+        if len(draft.packed()) > LARGEST:
+            raise TooLargeForAPage(name)
+        return draft
+
+    def packed(self) -> str:
+        """The file as text for the session."""
+        return base64.b64encode(zlib.compress(self.contents, 6)).decode("ascii")
+
+    def table(self) -> tuple[Sheet, Columns]:
+        """The table and what its columns mean.
+
+        Raises:
+            UnreadableTable, UnknownWord, WrongValue: as reading a table and naming its columns do.
+        """
+        own = {folded(heading) for heading in self.columns}
+        sheet = read_table(
+            self.contents, self.name, lambda one: bool(field_of(one)) or folded(one) in own, self.sheet
+        )
+        return sheet, columns_for(sheet.headings, still_there(self.columns, sheet.headings))
+
+
+def keep_draft(request: HttpRequest, draft: Draft) -> None:
+    """Keep a draft in this person's session."""
+    request.session[_KEY] = {
+        "name": draft.name,
+        "packed": draft.packed(),
+        "sheet": draft.sheet,
+        "columns": draft.columns,
+        "choices": draft.choices.as_mapping(),
+    }
+
+
+def kept_draft(request: HttpRequest) -> Draft | None:
+    """The draft of this person's session; nothing where there is none."""
+    kept: dict[str, Any] | None = request.session.get(_KEY)
+    if kept is None:
+        return None
+    contents = zlib.decompress(base64.b64decode(kept["packed"]))
+    return Draft(kept["name"], contents, kept["sheet"], kept["columns"], Choices.of(kept["choices"]))
+
+
+def drop_draft(request: HttpRequest) -> None:
+    """Forget the draft of this person's session."""
+    request.session.pop(_KEY, None)

@@ -1,0 +1,214 @@
+"""The import: choose a file, say how it is written, look at every line, bring it in, mend the rest."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any, Final
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
+
+from tarsus.actions.imports import bring_in, leave_out, mend_row, planned, save_mapping
+from tarsus.core.errors import MalformedInput
+from tarsus.queries.imports import batch_told, batches_told, park_palette, saved_mapping, saved_mappings
+from tarsus.tables.import_plan import ImportPlan
+from tarsus.tables.refused_list import refused_table
+from tarsus.tables.rows import Sheet
+from tarsus.tables.writing import csv_text
+from tarsus.web import import_said
+from tarsus.web.access import LEAD, RECORDS, may, person_id
+from tarsus.web.import_draft import Draft, drop_draft, keep_draft, kept_draft
+from tarsus.web.import_shown import batch_shown, birds_shown
+
+_SHOWN: Final = 300
+
+
+@may(LEAD, RECORDS)
+def choose(request: HttpRequest) -> HttpResponse:
+    """Choose a file; below it, what was brought in before and what still waits."""
+    refusal = ""
+    if request.method == "POST":
+        try:
+            keep_draft(request, _uploaded(request))
+        except MalformedInput as reason:
+            refusal = str(reason)
+        else:
+            return redirect("import-look")
+    told = {
+        "refusal": refusal,
+        "mappings": saved_mappings(),
+        "batches": batches_told(),
+        "draft": kept_draft(request),
+    }
+    return render(request, "web/import.html", told, status=422 if refusal else 200)
+
+
+def _uploaded(request: HttpRequest) -> Draft:
+    file = request.FILES.get("file")
+    if file is None or not file.name:
+        raise MalformedInput("", "no file was chosen; choose the spreadsheet of birds")
+    name = request.POST.get("mapping", "")
+    draft = Draft.of(file.name, file.read(), saved_mapping(name) if name else None)
+    draft.table()
+    return draft
+
+
+@may(LEAD, RECORDS)
+def look(request: HttpRequest) -> HttpResponse:
+    """Say how the file is written, and see what would become of every line; nothing is written."""
+    draft = kept_draft(request)
+    if draft is None:
+        return redirect("import")
+    if request.method != "POST":
+        return _looked_at(request, draft)
+    try:
+        sheet, _ = draft.table()
+        draft = import_said.said_of(draft, sheet.headings, request.POST)
+        draft.table()
+    except MalformedInput as refusal:
+        return _looked_at(request, kept_draft(request) or draft, str(refusal))
+    keep_draft(request, draft)
+    if "bring" in request.POST:
+        return _brought(request, draft)
+    return redirect("import-look")
+
+
+def _brought(request: HttpRequest, draft: Draft) -> HttpResponse:
+    """Bring the good lines in, or tell why nothing was."""
+    by = person_id(request)
+    sheet, columns = draft.table()
+    try:
+        mapping = save_mapping(
+            name=request.POST.get("mapping", "") or draft.name, columns=columns, choices=draft.choices, by=by
+        )
+        brought = bring_in(
+            sheet=sheet,
+            columns=columns,
+            choices=draft.choices,
+            file_name=draft.name,
+            digest=hashlib.sha256(draft.contents).hexdigest(),
+            by=by,
+            mapping_id=mapping,
+            all_or_nothing="all_or_nothing" in request.POST,
+        )
+    except MalformedInput as refusal:
+        return _looked_at(request, draft, str(refusal))
+    drop_draft(request)
+    messages.success(request, f"{len(brought.birds)} birds were brought in.")
+    return redirect("import-told", brought.batch_id)
+
+
+def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpResponse:
+    try:
+        sheet, columns = draft.table()
+        plan = planned(sheet, columns, draft.choices)
+    except MalformedInput as reason:
+        drop_draft(request)
+        messages.error(request, f"{reason}.")
+        return redirect("import")
+    told = {
+        "draft": draft,
+        "refusal": refusal,
+        "sheet": sheet,
+        "plan": plan,
+        "columns": import_said.columns_asked(columns, (row.as_mapping() for row in sheet.rows[:20])),
+        "fields": import_said.fields_offered(),
+        "birds": birds_shown(plan.birds[:_SHOWN]),
+        "more_birds": max(0, len(plan.birds) - _SHOWN),
+        **_refused_shown(plan),
+        "ready": bool(plan.birds) and not plan.letters_asked and not plan.species_asked,
+        **_choices_offered(draft, plan),
+        **_sheets_offered(sheet),
+    }
+    return render(request, "web/import_look.html", told, status=422 if refusal else 200)
+
+
+def _refused_shown(plan: ImportPlan) -> dict[str, Any]:
+    """The refusals, without those that only wait for a species to be said."""
+    asked = [f"'{name}'" for name in plan.species_asked]
+    shown = [
+        one
+        for one in plan.refused
+        if not one.reason.startswith(tuple(asked)) or "not known yet" not in one.reason
+    ]
+    held_back = {one.line for one in plan.refused} - {one.line for one in shown}
+    return {"refused": shown[:_SHOWN], "held_back": len(held_back)}
+
+
+def _choices_offered(draft: Draft, plan: ImportPlan) -> dict[str, Any]:
+    return {
+        "letters": import_said.LETTERS,
+        "letters_chosen": import_said.letters_chosen(draft.choices),
+        "letters_asked": import_said.letters_asked(plan, draft.choices),
+        "colours": park_palette().names,
+        "where": import_said.WHERE,
+        "species_said": list(draft.choices.species.items()),
+        "dates": import_said.DATES,
+    }
+
+
+def _sheets_offered(sheet: Sheet) -> dict[str, Any]:
+    return {"sheets": sorted([sheet.name, *sheet.other_sheets]) if sheet.other_sheets else []}
+
+
+@may(LEAD, RECORDS)
+@require_POST
+def throw_away(request: HttpRequest) -> HttpResponse:
+    """Forget the file that was chosen; nothing of it was written."""
+    drop_draft(request)
+    messages.success(request, "The file was put aside; nothing of it was written.")
+    return redirect("import")
+
+
+@may(LEAD, RECORDS)
+def told(request: HttpRequest, batch_id: int) -> HttpResponse:
+    """How one import went: what came in, what to look at, and the refused lines, to be mended here."""
+    batch = batch_told(batch_id)
+    if batch is None:
+        raise Http404("there was no such import")
+    return render(request, "web/import_told.html", {"batch": batch, "rows": batch_shown(batch)})
+
+
+@may(LEAD, RECORDS)
+@require_POST
+def mend(request: HttpRequest, batch_id: int, line: int) -> HttpResponse:
+    """Try one refused line again as it now reads, or leave it out."""
+    by = person_id(request)
+    try:
+        if "leave_out" in request.POST:
+            leave_out(batch_id=batch_id, line=line, by=by)
+            messages.success(request, f"Line {line} is left out.")
+            return redirect("import-told", batch_id)
+        cells = _cells(request)
+        refused = mend_row(batch_id=batch_id, line=line, cells=cells, by=by)
+    except MalformedInput as refusal:
+        messages.error(request, f"{refusal}.")
+        return redirect("import-told", batch_id)
+    if refused:
+        messages.error(request, f"Line {line} is still refused: {refused[0].reason}.")
+    else:
+        messages.success(request, f"Line {line} was brought in.")
+    answer = redirect("import-told", batch_id)
+    answer["Location"] += f"#line-{line}" if refused else "#waiting"
+    return answer
+
+
+def _cells(request: HttpRequest) -> dict[str, str]:
+    """The mended cells of a form, by heading."""
+    named = (key for key in request.POST if key.startswith("cell:"))
+    return {key.removeprefix("cell:"): request.POST[key].strip() for key in named}
+
+
+@may(LEAD, RECORDS)
+def refused_list(_request: HttpRequest, batch_id: int) -> StreamingHttpResponse:
+    """The lines that still wait as a CSV file, to be mended in a spreadsheet program and sent again."""
+    batch = batch_told(batch_id)
+    if batch is None:
+        raise Http404("there was no such import")
+    headings = dict.fromkeys(heading for row in batch.waiting for heading in row.cells)
+    table = refused_table(headings, ((row.line, row.cells, row.reasons) for row in batch.waiting), batch_id)
+    answer = StreamingHttpResponse(csv_text(table), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="refused-{batch_id}.csv"'
+    return answer

@@ -1,0 +1,105 @@
+"""What the form of the import page says about a file, and the choices it offers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Final
+
+from django.http import QueryDict
+
+from tarsus.tables.choices import FORMS, Choices
+from tarsus.tables.columns import FIELDS, NOT_BROUGHT_IN, Columns
+from tarsus.tables.import_plan import ImportPlan
+from tarsus.web.import_draft import Draft
+
+_OWN: Final = "own"
+WHERE: Final = (
+    ("", "not said yet"),
+    ("leg", "on the leg, below the joint"),
+    ("tibia", "on the leg, above the joint"),
+    ("wing", "on the wing"),
+    ("none", "not banded: told by natural marks"),
+)
+LETTERS: Final = (
+    ("", "not said: ask where a letter may be several colours"),
+    ("park", "this park's own letters, as in Settings"),
+    (
+        "wader",
+        "the published letters of wader ringers (N black, B blue, P pale blue, S grey, U brown, V purple)",
+    ),
+    (_OWN, "letters of this file's own"),
+)
+DATES: Final = (("", "as the file itself shows"), ("day first", "day first"), ("month first", "month first"))
+
+
+@dataclass(frozen=True)
+class ColumnAsked:
+    """One column of the file, the field it is read for, and what stands in its first lines."""
+
+    place: int
+    heading: str
+    field: str
+    seen: str
+
+
+@dataclass(frozen=True)
+class LetterAsked:
+    """One letter of the file's own, and the colour that was chosen for it."""
+
+    letter: str
+    claimants: tuple[str, ...]
+    chosen: str
+
+
+def said_of(draft: Draft, headings: Iterable[str], form: QueryDict) -> Draft:
+    """The draft with what the form says: columns by place, letters, new species and the rest."""
+    columns = {heading: form.get(f"column-{place}", NOT_BROUGHT_IN) for place, heading in enumerate(headings)}
+    letters = form.get("letters", "")
+    if letters == _OWN:
+        pairs = _named(form, "letter-")
+        letters = ",".join(f"{letter}={band}" for letter, band in pairs.items() if band)
+    wheres, names = _named(form, "where-"), _named(form, "species-")
+    species = {names[key]: where for key, where in wheres.items() if where in FORMS and names.get(key)}
+    choices = replace(
+        draft.choices,
+        letters=letters,
+        slashes=form.get("slashes", ""),
+        t_means=form.get("t_means", ""),
+        southern="southern" in form,
+        exhibit=form.get("exhibit", "").strip(),
+        species={**draft.choices.species, **species},
+    )
+    return replace(draft, columns=columns, choices=choices, sheet=form.get("sheet", draft.sheet))
+
+
+def _named(form: QueryDict, prefix: str) -> dict[str, str]:
+    return {key.removeprefix(prefix): str(form[key]) for key in form if key.startswith(prefix)}
+
+
+def columns_asked(columns: Columns, rows: Iterable[Mapping[str, str]]) -> list[ColumnAsked]:
+    """The columns as the form shows them, with an example of what stands in each."""
+    first = list(rows)
+    asked = []
+    for place, (heading, field) in enumerate(columns.columns):
+        seen = [row[heading] for row in first if row.get(heading)]
+        asked.append(ColumnAsked(place, heading, field, ", ".join(dict.fromkeys(seen[:3]))[:60]))
+    return asked
+
+
+def fields_offered() -> list[tuple[str, str]]:
+    """Every field a column may be read for, and leaving it out."""
+    return [(NOT_BROUGHT_IN, "left out"), *((field, field) for field in FIELDS)]
+
+
+def letters_chosen(choices: Choices) -> str:
+    """Which of `LETTERS` is chosen."""
+    return choices.letters if choices.letters in ("", "park", "wader") else _OWN
+
+
+def letters_asked(plan: ImportPlan, choices: Choices) -> list[LetterAsked]:
+    """The letters that the file uses and that are asked for, those already said among them."""
+    pairs = choices.letters.split(",") if letters_chosen(choices) == _OWN else []
+    said = dict(pair.split("=", 1) for pair in pairs if "=" in pair)
+    asked = {**{letter: (band,) for letter, band in said.items()}, **plan.letters_asked}
+    return [LetterAsked(letter, bands, said.get(letter, "")) for letter, bands in sorted(asked.items())]

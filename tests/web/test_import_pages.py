@@ -1,0 +1,179 @@
+"""The import by page: nothing typed is lost, nothing is written unseen, every refusal stands at its field."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+
+from tarsus.records.models import Bird, ColumnMapping, ImportBatch, Park, RefusedRow, Species
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+Browser = Callable[[str], Client]
+
+
+def choose(client: Client, name: str = "wendlebrook.xlsx") -> None:
+    file = SimpleUploadedFile(name, (EXAMPLES / name).read_bytes())
+    answer = client.post("/import/", {"file": file})
+    assert (answer.status_code, answer["Location"]) == (302, "/import/look/")
+
+
+def said(client: Client, **more: str) -> dict[str, str]:
+    """The form as the page shows it, with what a person changes in it."""
+    page = client.get("/import/look/").context
+    form = {f"column-{column.place}": column.field for column in page["columns"]}
+    form |= {"letters": page["letters_chosen"], "sheet": "Birds 2026"}
+    for place, name in enumerate(page["plan"].species_asked, start=1):
+        form[f"species-{place}"] = name
+    return form | more
+
+
+WHERE = {"where-1": "tibia", "where-2": "leg", "where-4": "wing"}
+
+
+def looked_at(client: Client) -> None:
+    """The example as far as its letters and species are said."""
+    choose(client)
+    client.post("/import/look/", said(client, letters="wader", **WHERE))
+
+
+@pytest.mark.django_db
+def test_letters_and_species_are_asked_before_anything_can_be_brought_in(
+    park: Park, browser_of: Browser
+) -> None:
+    client = browser_of("rhea")
+    choose(client)
+    page = client.get("/import/look/")
+    assert page.context["plan"].letters_asked == {}  # no marks are read while the species are not known
+    assert page.context["plan"].species_asked == ("Pied avocet", "Ruff", "Ruf", "African penguin")
+    assert b"Bring " not in page.content
+    assert client.post("/import/look/", said(client, **WHERE)).status_code == 302
+    page = client.get("/import/look/")
+    assert page.context["plan"].letters_asked["B"] == ("blue", "black", "brown")
+    assert b"B may be blue or black or brown." in page.content
+    assert b"Bring " not in page.content
+    own = {f"letter-{letter}": bands[0] for letter, bands in page.context["plan"].letters_asked.items()}
+    client.post("/import/look/", said(client, letters="own", **own | {"letter-B": "black"}))
+    page = client.get("/import/look/")
+    teasel = next(bird for bird in page.context["birds"] if bird.called == "Teasel")
+    assert teasel.marks == {"left leg": ["metal"], "right leg": ["black"]}
+    assert not Bird.objects.exists()
+
+
+@pytest.mark.django_db
+def test_good_lines_go_in_and_the_refused_wait_to_be_mended(park: Park, browser_of: Browser) -> None:
+    client = browser_of("oda")
+    looked_at(client)
+    answer = client.post("/import/look/", said(client, bring="1", mapping="our list"))
+    batch = ImportBatch.objects.get()
+    assert answer["Location"] == f"/import/{batch.pk}/"
+    assert (batch.rows_in, batch.rows_refused, batch.by.login) == (12, 9, "oda")
+    assert Bird.objects.count() == 12
+    assert ColumnMapping.objects.get().name == "our list"
+    assert client.get("/import/look/").status_code == 302  # the draft is gone
+
+    page = client.get(f"/import/{batch.pk}/").content.decode()
+    assert "12 birds came in" in page
+    assert "9 lines wait to be mended" in page
+    assert "&#x27;tael&#x27; is no colour, letter or side" in page
+    assert 'value="tael"' in page
+
+
+@pytest.mark.django_db
+def test_a_line_is_mended_in_the_page_and_keeps_what_was_typed(park: Park, browser_of: Browser) -> None:
+    client = browser_of("rhea")
+    looked_at(client)
+    client.post("/import/look/", said(client, bring="1"))
+    batch = ImportBatch.objects.get().pk
+
+    wrong = client.post(f"/import/{batch}/12/", {"cell:Right": "teel", "cell:Remarks": "mended at the desk"})
+    assert wrong["Location"] == f"/import/{batch}/#line-12"
+    page = client.get(f"/import/{batch}/").content.decode()
+    assert 'value="teel"' in page
+    assert 'value="mended at the desk"' in page
+    assert "Line 12 is still refused: &#x27;teel&#x27; is no colour" in page
+
+    right = client.post(f"/import/{batch}/12/", {"cell:Right": "pale blue"})
+    assert right["Location"] == f"/import/{batch}/#waiting"
+    spurrey = Bird.objects.get(house_name="Spurrey")
+    assert spurrey.notes.get().text == "mended at the desk"
+    assert not RefusedRow.objects.filter(line=12, mended_at__isnull=True).exists()
+
+    client.post(f"/import/{batch}/13/", {"leave_out": "1"})
+    assert not RefusedRow.objects.filter(line=13, mended_at__isnull=True).exists()
+
+
+@pytest.mark.django_db
+def test_the_waiting_lines_can_be_taken_home_as_a_table(park: Park, browser_of: Browser) -> None:
+    client = browser_of("rhea")
+    looked_at(client)
+    client.post("/import/look/", said(client, bring="1"))
+    batch = ImportBatch.objects.get().pk
+    answer = client.get(f"/import/{batch}/refused.csv")
+    text = b"".join(answer.streaming_content).decode("utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(text)))
+    assert len(rows) == 9
+    assert rows[0]["refused line"] == f"{batch}/10"
+
+
+@pytest.mark.django_db
+def test_all_or_nothing_leaves_the_form_as_it_was(park: Park, browser_of: Browser) -> None:
+    client = browser_of("rhea")
+    looked_at(client)
+    answer = client.post("/import/look/", said(client, bring="1", all_or_nothing="on", exhibit="Reed House"))
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "nothing was brought in: line 10, Left:" in page
+    assert 'value="Reed House"' in page
+    assert not Bird.objects.exists()
+    assert not Species.objects.exists()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("name", "contents", "refusal"),
+    [
+        ("birds.xlsx", b"PK broken", "is no XLSX workbook"),
+        ("birds.csv", b"", "is empty"),
+        ("birds.xls", b"\xd0\xcf\x11\xe0 old", "workbook of the old kind"),
+    ],
+)
+def test_what_is_no_spreadsheet_is_refused_at_the_field(
+    park: Park, browser_of: Browser, name: str, contents: bytes, refusal: str
+) -> None:
+    answer = browser_of("rhea").post("/import/", {"file": SimpleUploadedFile(name, contents)})
+    assert answer.status_code == 422
+    assert refusal in answer.content.decode()
+
+
+@pytest.mark.django_db
+def test_two_columns_cannot_be_one_field(park: Park, browser_of: Browser) -> None:
+    client = browser_of("rhea")
+    looked_at(client)
+    form = said(client)
+    taken = next(key for key, field in form.items() if field == "name")
+    other = next(key for key, field in form.items() if field == "note")
+    answer = client.post("/import/look/", form | {other: form[taken]})
+    assert answer.status_code == 422
+    assert "are both &#x27;name&#x27;; keep one of them" in answer.content.decode()
+
+
+@pytest.mark.django_db
+def test_a_file_put_aside_leaves_nothing_behind(park: Park, browser_of: Browser) -> None:
+    client = browser_of("rhea")
+    looked_at(client)
+    client.post("/import/throw-away/")
+    assert client.get("/import/look/").status_code == 302
+    assert "import_draft" not in client.session
+    assert not Bird.objects.exists()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("login", ["ines", "vera", "vito"])
+def test_keepers_viewers_and_the_vet_do_not_import(park: Park, browser_of: Browser, login: str) -> None:
+    assert browser_of(login).get("/import/").status_code == 403
