@@ -108,3 +108,20 @@ def test_facts_need_the_token_of_the_page(park: Wendlebrook) -> None:
 def test_the_exhibits_with_packs_are_listed_in_the_parks_order(park: Wendlebrook) -> None:
     listed = signed_in(park.actors.tilda).get("/exhibits.json").json()["exhibits"]
     assert [one["name"] for one in listed] == ["Shingle Aviary", "Reed House"]
+
+
+def test_a_devices_token_is_shown_once_and_can_be_taken_back(park: Wendlebrook) -> None:
+    maren = signed_in(park.actors.maren)
+    refused = maren.post("/settings/devices/", {"name": "tablet"})
+    assert refused.status_code == 422
+    assert not rows.DeviceToken.objects.exists()
+    given = {"name": "tablet", "exhibits": [park.shingle], "people": [park.actors.tilda]}
+    token = maren.post("/settings/devices/", given).context["token"]
+    assert len(token) > 40
+    again = maren.get("/settings/devices/")
+    assert token not in again.content.decode()
+    assert "tablet" in again.content.decode()
+    device = rows.DeviceToken.objects.get()
+    assert maren.post(f"/settings/devices/{device.pk}/back/").status_code == 302
+    device.refresh_from_db()
+    assert device.revoked_at is not None

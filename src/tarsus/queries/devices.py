@@ -8,7 +8,8 @@ from datetime import datetime
 
 from django.db.models import QuerySet
 
-from tarsus.records.models import DeviceToken
+from tarsus.records.models import DeviceToken, Person
+from tarsus.records.models.words import Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,3 +64,9 @@ def _devices(rows: QuerySet[DeviceToken]) -> tuple[Device, ...]:
         )
         for row in kept
     )
+
+
+def who_records() -> tuple[tuple[int, str], ...]:
+    """The people who may record what they saw, by name: a device may speak for them."""
+    rows = Person.objects.filter(is_active=True).exclude(role=Role.VIEWER).order_by("display_name", "id")
+    return tuple(rows.values_list("id", "display_name"))

@@ -1,0 +1,72 @@
+"""Settings: devices with a token of their own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
+
+from tarsus.actions.devices import give_device_token, take_device_token_back
+from tarsus.core.errors import MalformedInput
+from tarsus.queries.devices import devices, who_records
+from tarsus.queries.pack import exhibits_with_packs
+from tarsus.web.access import ADMINISTRATOR, LEAD, may, person_id
+
+
+class DeviceForm(forms.Form):
+    """Which device, for which exhibits, in whose names."""
+
+    name = forms.CharField(
+        label="Device", max_length=80, help_text="As people here call it: tablet at the hide"
+    )
+    exhibits = forms.TypedMultipleChoiceField(
+        label="Exhibits it may ask of and send for", coerce=int, widget=forms.CheckboxSelectMultiple
+    )
+    people = forms.TypedMultipleChoiceField(
+        label="People in whose names it may speak",
+        coerce=int,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Every line it sends names one of them.",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["exhibits"].choices = exhibits_with_packs()  # type: ignore[attr-defined]  # a choice field
+        self.fields["people"].choices = who_records()  # type: ignore[attr-defined]  # a choice field
+
+
+@may(ADMINISTRATOR, LEAD)
+def device_list(request: HttpRequest) -> HttpResponse:
+    """Every device that was ever given a token, and a form for the next one. Its token is shown this once."""
+    form, token = DeviceForm(request.POST or None), ""
+    if request.method == "POST" and form.is_valid():
+        told = form.cleaned_data
+        try:
+            _, token = give_device_token(
+                name=told["name"],
+                exhibit_ids=told["exhibits"],
+                people_ids=told["people"],
+                by=person_id(request),
+            )
+            form = DeviceForm()
+        except MalformedInput as refusal:
+            form.add_error(None, str(refusal))
+    status = 422 if form.errors else 200
+    shown = {"form": form, "devices": devices(), "token": token}
+    return render(request, "web/settings_devices.html", shown, status=status)
+
+
+@may(ADMINISTRATOR, LEAD)
+@require_POST
+def take_back(request: HttpRequest, device_id: int) -> HttpResponse:
+    """Take a device's token back."""
+    try:
+        take_device_token_back(device_id=device_id, by=person_id(request))
+        messages.success(request, "Its token is known nowhere from now on. What it sent stays.")
+    except MalformedInput as refusal:
+        messages.error(request, str(refusal))
+    return redirect("settings-devices")
