@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tarsus.core.care.due import duties_of
-from tarsus.core.care.duties import bands, checks, chicks, marking, missing, moult, sexing, standing
+from tarsus.core.care.duties import bands, checks, marking, missing, moult, sexing, standing
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.facts import (
     Alike,
@@ -43,6 +43,7 @@ one_band = st.builds(
     checked_on=st.none() | days_back,
     temporary=st.booleans(),
     certified=st.booleans(),
+    read_without=st.integers(0, 3),
 )
 one_weight = st.builds(
     Weight,
@@ -86,6 +87,7 @@ birds = st.builds(
     found=some(findings, by=lambda finding: finding.on),
     cases=some(cases, by=lambda case: case.case),
     moulting=st.booleans(),
+    moult_from=st.none() | st.integers(-30, 40).map(lambda days: TODAY + timedelta(days=days)),
     quarantine_since=st.none() | days_back,
     planned=st.sampled_from(["", "yellow over lime, right leg"]),
     alike=some(others, by=lambda other: other.bird),
@@ -120,6 +122,7 @@ def band_replaced(bird: BirdFacts, duty: Duty) -> BirdFacts:
         since=TODAY,
         conditions=frozenset(),
         checked_on=None,
+        read_without=0,
         temporary=False,
         kind="colour" if old.kind == "cable tie" else old.kind,
     )
@@ -130,7 +133,7 @@ def band_checked(bird: BirdFacts, duty: Duty) -> BirdFacts:
     return replace(
         bird,
         bands=tuple(
-            replace(band, checked_on=TODAY) if f"band {band.band}" == duty.subject else band
+            replace(band, checked_on=TODAY, read_without=0) if f"band {band.band}" == duty.subject else band
             for band in bird.bands
         ),
     )
@@ -189,7 +192,7 @@ def marks_changed(bird: BirdFacts, duty: Duty) -> BirdFacts:
 ACTS: dict[str, Callable[[BirdFacts, Duty], BirdFacts]] = {
     missing.SETTLED_BY: lambda bird, duty: replace(bird, advice="present", unseen_days=0),
     bands.BAND_REPLACED: band_replaced,
-    chicks.BAND_CHECKED: band_checked,
+    bands.BAND_CHECKED: band_checked,
     checks.WEIGHED: weighed,
     checks.CASE_OPENED: case_opened,
     checks.HEALTH_CHECKED: lambda bird, duty: replace(bird, health_checked_on=TODAY),

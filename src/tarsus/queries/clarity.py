@@ -118,6 +118,28 @@ def lookalikes_of(
     )
 
 
+def confusions_of(
+    birds: Sequence[FlockBird], day: date, least: float
+) -> tuple[tuple[FlockBird, FlockBird, float], ...]:
+    """Birds of one look-alike group of whom a reading names another one with at least a chance.
+
+    Args:
+        birds: the flock.
+        day: whose fading counts.
+        least: chances below it are left out.
+
+    Returns:
+        The bird that is there, the bird that is named, and how often; the likeliest first.
+    """
+    banded = [bird for bird in birds if bird.bands]
+    if len(banded) < 2:
+        return ()
+    found = _weighed(tuple(bird.as_core() for bird in banded), park_misreading(banded, day))
+    pairs = [(int(i), int(j)) for i, j in zip(*(found.confused >= least).nonzero(), strict=True)]
+    told = [(banded[i], banded[j], float(found.confused[i, j])) for i, j in pairs if i != j]
+    return tuple(sorted(told, key=lambda pair: -pair[2]))
+
+
 def difference_in_words(one: Marks, other: Marks) -> str:
     """What sets two birds' marks apart, told from the first: *lime where it has green*."""
     if one == other:

@@ -40,7 +40,8 @@ class Called:
     """One roll call of an exhibit, or a casual sighting (`casual`), on a day.
 
     `hour`: of the day. `closed`: it was brought to its end, so that whoever was not seen was missed.
-    `observed`: birds that were seen and named. `doubtful`: chance that each other bird was seen.
+    `observed`: birds that were seen and named. `doubtful`: chance that each other bird was seen. `given_up`:
+    groups that were not called in it.
     """
 
     day: date
@@ -50,6 +51,7 @@ class Called:
     casual: bool
     observed: frozenset[int]
     doubtful: Mapping[int, float]
+    given_up: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +180,7 @@ class _Round:
     closed: bool = False
     observed: set[int] = field(default_factory=set)
     unseen_share: dict[int, float] = field(default_factory=dict)
+    given_up: frozenset[str] = frozenset()
 
     def add(self, seen: tuple[int | None, str, float, list[dict[str, float]]]) -> None:
         """Take one sighting in: an observed bird, or by how much others become likelier to have been seen."""
@@ -233,11 +236,17 @@ def _rounds(
     closed = standing(RoundClosed.objects.filter(**span)).order_by("happened_at", "pk")
     given_up = standing(RoundNotDone.objects.filter(**span)).order_by("happened_at", "pk")
     ends = [
-        *((one, at, True) for one, at in closed.values_list("round_id", "happened_at")),
-        *((one, at, False) for one, at in given_up.values_list("round_id", "happened_at")),
+        *((one, at, True, "") for one, at in closed.values_list("round_id", "happened_at")),
+        *(
+            (one, at, False, of)
+            for one, at, of in given_up.values_list("round_id", "happened_at", "lookalike")
+        ),
     ]
-    for round_id, at, closes in ends:
-        if round_id in rounds:
+    for round_id, at, closes, lookalike in ends:
+        if round_id in rounds and lookalike:
+            # One group was not called; the round of the others goes on.
+            rounds[round_id].given_up |= {lookalike}
+        elif round_id in rounds:
             ended = rounds[round_id].ended
             rounds[round_id].closed |= closes
             rounds[round_id].ended = at if ended is None else min(at, ended)
@@ -268,7 +277,14 @@ def _merged(one: _Round, other: _Round) -> _Round:
     for bird, share in other.unseen_share.items():
         shares[bird] = shares.get(bird, 1.0) * share
     ended = None if one.ended is None or other.ended is None else max(one.ended, other.ended)
-    return _Round(one.began, ended, one.closed or other.closed, one.observed | other.observed, shares)
+    return _Round(
+        one.began,
+        ended,
+        one.closed or other.closed,
+        one.observed | other.observed,
+        shares,
+        one.given_up & other.given_up,
+    )
 
 
 def _called(one: _Round, zone: ZoneInfo, *, casual: bool) -> Called:
@@ -276,4 +292,4 @@ def _called(one: _Round, zone: ZoneInfo, *, casual: bool) -> Called:
     day = day_of(one.began, zone)
     # A day of 25 hours ends before the next one begins.
     hour = min((one.began - day_begins(day, zone)).total_seconds() / 3600.0, LAST_HOUR)
-    return Called(day, hour, one.began, one.closed, casual, frozenset(one.observed), doubtful)
+    return Called(day, hour, one.began, one.closed, casual, frozenset(one.observed), doubtful, one.given_up)

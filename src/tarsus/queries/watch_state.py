@@ -103,18 +103,18 @@ def watched_flocks(exhibits: Iterable[int] | None, until: datetime, *, anew: boo
         else:
             carried = Carried(start.state, rules, start.looked_on)
         calls = [call for call in facts.calls[flock[0]] if start is None or call.day > start.on_day]
-        flocks[flock] = carry(carried, flock[0], calls, lived, facts)
+        flocks[flock] = carry(carried, flock, calls, lived, facts)
     return Watched(flocks, facts, zone)
 
 
 def carry(
-    carried: Carried, exhibit_id: int, calls: Iterable[Called], lived: tuple[Lived, ...], facts: WatchFacts
+    carried: Carried, flock: Flock, calls: Iterable[Called], lived: tuple[Lived, ...], facts: WatchFacts
 ) -> Carried:
     """Take roll calls into account, one after the other.
 
     Args:
         carried: the watch before them.
-        exhibit_id: where they were called.
+        flock: which birds, where.
         calls: in the order in which they happened.
         lived: who lived there when.
         facts: for the excuses.
@@ -130,17 +130,17 @@ def carry(
             if one.from_on <= call.day and (one.to_on is None or call.day < one.to_on)
         }
         state = with_birds(state, (str(bird) for bird in residents))
-        told = [_told(residents[int(bird)], exhibit_id, call, facts) for bird in state.birds]
+        told = [_told(residents[int(bird)], flock, call, facts) for bird in state.birds]
         chance = np.array(told, dtype=float)
         if np.isnan(chance).all():
             continue
         round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour)
         state, _ = advance(state, round_told, carried.rules)
-        looked_on = call.day if call.closed else looked_on
+        looked_on = call.day if call.closed and flock[1] not in call.given_up else looked_on
     return Carried(state, carried.rules, looked_on)
 
 
-def _told(bird: Lived, exhibit_id: int, call: Called, facts: WatchFacts) -> float:
+def _told(bird: Lived, flock: Flock, call: Called, facts: WatchFacts) -> float:
     """What a roll call says of one bird: 1 observed, 0 missed, doubtful between, NaN not looked for."""
     if bird.bird_id in call.observed:
         return 1.0
@@ -148,8 +148,9 @@ def _told(bird: Lived, exhibit_id: int, call: Called, facts: WatchFacts) -> floa
         return float(min(call.doubtful[bird.bird_id], np.nextafter(1.0, 0.0)))
     grown = bird.counts_on is None or call.day >= bird.counts_on
     # On the day it arrives a bird may come after the roll was called: that is no miss.
-    looked_for = call.closed and not call.casual and grown and call.day > bird.from_on
-    return np.nan if not looked_for or facts.excused(bird.bird_id, exhibit_id, call.day) else 0.0
+    called = call.closed and not call.casual and flock[1] not in call.given_up
+    looked_for = called and grown and call.day > bird.from_on
+    return np.nan if not looked_for or facts.excused(bird.bird_id, flock[0], call.day) else 0.0
 
 
 @dataclass(frozen=True)

@@ -203,6 +203,19 @@ def test_a_bird_moulting_out_of_season_loses_its_band_at_once() -> None:
     assert told[0].urgency is Urgency.NOW
 
 
+def test_a_moult_expected_of_one_bird_comes_before_its_species_months() -> None:
+    expected = replace(TIDE, moult_from=date(2026, 6, 20), has_transponder=True)
+    (duty,) = duties_of(expected, PENGUIN, ParkRules(), TODAY)
+    assert (duty.kind, duty.by) == ("wing band off", date(2026, 6, 20))
+
+
+def test_a_band_that_two_readings_in_a_row_did_not_see_is_looked_for() -> None:
+    yellow = BandOn(5, "right tibia", "colour", "yellow", date(2024, 5, 1), read_without=2)
+    (duty,) = due(replace(SEDGE, bands=(METAL, yellow)))
+    assert duty.what == "Look whether Sedge still wears its band: yellow, right tibia."
+    assert due(replace(SEDGE, bands=(METAL, replace(yellow, read_without=1)))) == []
+
+
 def weight(days: int, grams: float) -> Weight:
     return Weight(datetime(2026, 6, 11, 7, tzinfo=UTC) - timedelta(days=days), grams, "in hand")
 

@@ -11,7 +11,10 @@ from tarsus.core.care.weights import Weight, WeightLimits
 
 @dataclass(frozen=True)
 class BandOn:
-    """A band a bird wears. `conditions` is what its latest check found, empty or *good* where all is well."""
+    """A band a bird wears. `conditions` is what its latest check found, empty or *good* where all is well.
+
+    `read_without`: readings since it was last read or checked that saw its site without it.
+    """
 
     band: int
     site: str
@@ -22,6 +25,7 @@ class BandOn:
     checked_on: date | None = None
     temporary: bool = False
     certified: bool = False
+    read_without: int = 0
 
     @property
     def words(self) -> str:
@@ -117,6 +121,7 @@ class BirdFacts:
     cases: tuple[CaseOpen, ...] = ()
     vet_told_on: date | None = None
     moulting: bool = False
+    moult_from: date | None = None
     quarantine_since: date | None = None
     planned: str = ""
     alike: tuple[Alike, ...] = ()

@@ -22,6 +22,10 @@ _WHAT: Final = {
     "faded": ("Replace", "Its colour has faded", Urgency.WITH_NEXT_HANDLING),
     "worn": ("Replace", "It is worn", Urgency.WITH_NEXT_HANDLING),
 }
+BAND_CHECKED: Final = "band check"
+READ_WITHOUT: Final = 2
+"""One reading may overlook a band; two in a row are worth a look. Ours."""
+
 LIKELY: Final = 0.2
 """A band this likely to be unreadable before the next catch-up is named. Ours."""
 
@@ -32,8 +36,26 @@ def band_duties(bird: BirdFacts, park: ParkRules, today: date) -> Iterator[Duty]
         found = [condition for condition in FOUND if condition in band.conditions]
         for condition in found:
             yield _found(bird, band, condition, today)
+        if not found and band.read_without >= READ_WITHOUT:
+            yield _not_read(bird, band)
         if not found and park.next_catch_up is not None:
             yield from _wearing(bird, band, park, today, park.next_catch_up)
+
+
+def _not_read(bird: BirdFacts, band: BandOn) -> Duty:
+    return Duty(
+        kind="band not read any more",
+        bird=bird.bird,
+        exhibit=bird.exhibit,
+        subject=f"band {band.band}",
+        what=f"Look whether {bird.name} still wears its band: {band.words}.",
+        why=f"{band.read_without} readings in a row saw its {band.site} without it.",
+        by=None,
+        urgency=Urgency.SOON,
+        caution=cautions.NONE,
+        in_hand=False,
+        settled_by=BAND_CHECKED,
+    )
 
 
 def _found(bird: BirdFacts, band: BandOn, condition: str, today: date) -> Duty:

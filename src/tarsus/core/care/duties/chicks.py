@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import Final
 
 from tarsus.core.care import cautions
-from tarsus.core.care.duties.bands import BAND_REPLACED
+from tarsus.core.care.duties.bands import BAND_CHECKED, BAND_REPLACED
 from tarsus.core.care.duties.due import due_on
 from tarsus.core.care.duty import Duty, Urgency
 from tarsus.core.care.facts import BandOn, BirdFacts, SpeciesRules
-
-BAND_CHECKED: Final = "band check"
 
 
 def chick_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:

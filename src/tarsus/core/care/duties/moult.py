@@ -33,12 +33,12 @@ def moult_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterato
     """What the moult asks for, where this species' bands come off in it."""
     if not species.bands_off_in_moult:
         return
-    season = moult_season(species, today)
     on_wing = [band for band in bird.bands if "wing" in band.site]
-    near = season is not None and today >= season[0] - timedelta(days=LEAD_DAYS)
+    starts = _starts(bird, species, today)
+    near = starts is not None and today >= starts - timedelta(days=LEAD_DAYS)
     if bird.moulting or near:
         for band in on_wing:
-            by = today if bird.moulting or season is None else max(season[0], today)
+            by = today if bird.moulting or starts is None else max(starts, today)
             yield _duty(
                 bird,
                 "wing band off",
@@ -62,7 +62,7 @@ def moult_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterato
                 Urgency.SOON,
                 KNOWN_OTHERWISE,
             )
-    elif not on_wing:
+    elif not on_wing and _grown(bird, species, today):
         yield _duty(
             bird,
             "wing band back on",
@@ -73,6 +73,19 @@ def moult_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterato
             Urgency.SOON,
             BANDS_BACK,
         )
+
+
+def _starts(bird: BirdFacts, species: SpeciesRules, today: date) -> date | None:
+    """When the moult is expected: what a keeper wrote of this bird before the months of its species."""
+    if bird.moult_from is not None:
+        return bird.moult_from
+    season = moult_season(species, today)
+    return None if season is None else season[0]
+
+
+def _grown(bird: BirdFacts, species: SpeciesRules, today: date) -> bool:
+    age = bird.age_days(today)
+    return age is None or age >= species.leg_grown_at_days
 
 
 def _duty(

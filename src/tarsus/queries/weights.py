@@ -1,0 +1,50 @@
+"""A bird's weights with its own usual weight and what the latest one says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from tarsus.core.care.weights import Weight, WeightTold, weigh_up
+from tarsus.queries.care_rows import weights_of
+from tarsus.queries.care_rules import care_rules
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import birds_named
+
+
+@dataclass(frozen=True, slots=True)
+class WeightHistory:
+    """The year's weights, what the latest says, and the weights at which the vet wants to be asked.
+
+    The three limits are `None` while the bird has too few weights for a usual one of its own.
+    """
+
+    weights: tuple[Weight, ...]
+    told: WeightTold | None
+    usual_g: float | None
+    prompt_g: float | None
+    alarm_g: float | None
+    prompt_percent: float
+    alarm_percent: float
+
+
+def weight_history(bird_id: int, now: datetime) -> WeightHistory | None:
+    """The weights of one bird of the last year or so; `None` for a bird that lives nowhere now."""
+    zone = park_zone()
+    today = day_of(now, zone)
+    found = birds_named([bird_id], today)
+    if not found:
+        return None
+    limits = care_rules(today).species[found[0].species_id].weight_limits(found[0].sex)
+    weights = weights_of([bird_id], now, zone).get(bird_id, ())
+    told = weigh_up(weights, limits)
+    usual = told.reference.usual_g if told is not None and told.reference is not None else None
+    return WeightHistory(
+        weights=weights,
+        told=told,
+        usual_g=usual,
+        prompt_g=None if usual is None else usual * (1.0 - limits.prompt_percent / 100.0),
+        alarm_g=None if usual is None else usual * (1.0 - limits.alarm_percent / 100.0),
+        prompt_percent=limits.prompt_percent,
+        alarm_percent=limits.alarm_percent,
+    )
