@@ -14,6 +14,10 @@ METAL_SIDE: Final = {"F": "left", "M": "right", "U": ""}
 # Colours of the palette that were never ordered: what each would make room for is asked on the Flock page.
 NOT_HELD: Final = ("purple", "brown", "grey")
 
+# Which colours fade is published (light blue, orange, red: Lindsey, Wilson & Herrmann 1995); how they look
+# then, and after how many years this garden's own bands do, is invented.
+FADING: Final = {"red": ("#dd6b4a", 9.0), "orange": ("#f3ad66", 9.0), "pale blue": ("#c3dff1", 9.0)}
+
 SHINGLE_AVIARY: Final = "Shingle Aviary"
 HERON_WOOD: Final = "Heron Wood"
 COLD_SHORE: Final = "Cold Shore"

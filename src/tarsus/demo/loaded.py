@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from tarsus.actions.loading.deed import load_prepared_park
+from tarsus.actions.presence import keep_checkpoints
 from tarsus.demo import garden
 from tarsus.demo.chance import SEED
 from tarsus.demo.wendlebrook import demo_park, small_park
@@ -34,4 +35,6 @@ def load_demo(
     day = today or datetime.now(ZoneInfo(garden.TIME_ZONE)).date()
     park = small_park(day, seed=seed) if small else demo_park(day, seed=seed)
     keys = load_prepared_park(park=park, progress=progress)
+    # Yesterday is over: the watch is carried to its end, and the first page need not walk a year of rounds.
+    keep_checkpoints(datetime.combine(day, time(0, 10), ZoneInfo(garden.TIME_ZONE)))
     return LoadedPark(day, keys.people, keys.exhibits, keys.birds)

@@ -83,6 +83,7 @@ def _park(at: Calendar, birds: Sequence[PreparedBird], days: int, seed: int) -> 
         palette=BUILT_IN.as_mapping(),
         letters=LETTERS,
         not_held=garden.NOT_HELD,
+        fading=garden.FADING,
         people=garden.PEOPLE,
         exhibits=garden.EXHIBITS,
         species=SPECIES,

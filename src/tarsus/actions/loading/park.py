@@ -44,13 +44,14 @@ def load_settings(park: PreparedPark, keys: Keys) -> None:
     )
     for order, (name, hex_) in enumerate(park.palette.items()):
         letter = park.letters[name]
-        fades = {"red": 4.0, "orange": 4.0, "pale blue": 4.0}.get(name)
+        faded_hex, fades = park.fading.get(name, ("", None))
         colour = Colour.objects.create(
             name=name,
             hex=hex_,
             letter=letter,
             order=order,
             held=name not in park.not_held,
+            faded_hex=faded_hex,
             fades_in_years=fades,
         )
         keys.colours[name] = colour.pk

@@ -347,7 +347,10 @@ class PreparedRound:
 
 @dataclass(frozen=True, slots=True)
 class PreparedPark:
-    """Everything of one park up to a day. `rounds` may be a stream; it is walked once."""
+    """Everything of one park up to a day. `rounds` may be a stream; it is walked once.
+
+    `fading` says of a colour what it looks like when it is old, and after how many years.
+    """
 
     name: str
     time_zone: str
@@ -356,6 +359,7 @@ class PreparedPark:
     palette: Mapping[str, str]
     letters: Mapping[str, str]
     not_held: tuple[str, ...]
+    fading: Mapping[str, tuple[str, float]]
     people: tuple[PreparedPerson, ...]
     exhibits: tuple[PreparedExhibit, ...]
     species: tuple[PreparedSpecies, ...]

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import islice
+from typing import Final
 from uuid import UUID, uuid5
 
+from tarsus.actions.loading.inserting import insert_rows
 from tarsus.actions.loading.keys import BATCH, Keys
 from tarsus.actions.loading.prepared import PreparedPark, PreparedRound, PreparedSighting
 from tarsus.queries.last_seen import OBSERVED
 from tarsus.records.models import Count, Group, Round, RoundClosed, RoundNotDone, RoundStarted, Sighting
 
-ROUNDS_AT_ONCE = 60
+ROUNDS_AT_ONCE: Final = 60
 
 
 def load_rounds(park: PreparedPark, keys: Keys, progress: Callable[[int], None]) -> None:
@@ -31,8 +33,8 @@ def _load_batch(batch: list[PreparedRound], keys: Keys) -> None:
     RoundStarted.objects.bulk_create([_started(one, keys) for one in made])
     Count.objects.bulk_create([row for one in made for row in _counts(one, keys)], batch_size=BATCH)
     Group.objects.bulk_create([row for one in made for row in _groups(one, keys)], batch_size=BATCH)
-    sightings = [_sighting(one, seen, keys) for one in made for seen in one.sightings]
-    Sighting.objects.bulk_create(sightings, batch_size=BATCH)
+    rows = [_sighting(one, UUID(one.id), seen, keys) for one in made for seen in one.sightings]
+    insert_rows(Sighting, SIGHTING_COLUMNS, rows)
     RoundClosed.objects.bulk_create([_closed(one, keys) for one in made])
 
 
@@ -83,24 +85,48 @@ def _groups(one: PreparedRound, keys: Keys) -> list[Group]:
     ]
 
 
-def _sighting(one: PreparedRound, seen: PreparedSighting, keys: Keys) -> Sighting:
-    bird = keys.birds[seen.bird] if seen.bird else None
-    return Sighting(
-        id=UUID(seen.id),
-        round_id=UUID(one.id),
-        exhibit_id=keys.exhibits[one.exhibit],
-        bird_id=bird,
-        lookalike=seen.lookalike,
-        how=seen.how,
-        reading=None if seen.reading is None else seen.reading.as_mapping(),
-        candidates=[{"bird": keys.birds[name], "chance": chance} for name, chance in seen.candidates],
-        none_of_these=seen.none_of_these,
-        chance=seen.chance,
-        accepted_by_id=None if bird is None else keys.people[seen.by],
-        group=UUID(seen.group) if seen.group else None,
-        position=seen.position,
-        place_id=keys.places[one.exhibit, seen.place],
-        **keys.told(seen.at, seen.by),
+SIGHTING_COLUMNS: Final = (
+    "id",
+    "recorded_by_id",
+    "recorded_at",
+    "happened_at",
+    "round_id",
+    "exhibit_id",
+    "bird_id",
+    "lookalike",
+    "how",
+    "reading",
+    "candidates",
+    "none_of_these",
+    "chance",
+    "accepted_by_id",
+    "group",
+    "position",
+    "place_id",
+)
+
+
+def _sighting(one: PreparedRound, round_id: UUID, seen: PreparedSighting, keys: Keys) -> tuple[object, ...]:
+    """One row in the order of `SIGHTING_COLUMNS`."""
+    bird, by = keys.birds.get(seen.bird), keys.people[seen.by]
+    return (
+        UUID(seen.id),
+        by,
+        seen.at,
+        seen.at,
+        round_id,
+        keys.exhibits[one.exhibit],
+        bird,
+        seen.lookalike,
+        seen.how,
+        None if seen.reading is None else seen.reading.as_mapping(),
+        [{"bird": keys.birds[name], "chance": chance} for name, chance in seen.candidates],
+        seen.none_of_these,
+        seen.chance,
+        None if bird is None else by,
+        UUID(seen.group) if seen.group else None,
+        seen.position,
+        keys.places[one.exhibit, seen.place],
     )
 
 
