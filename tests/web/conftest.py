@@ -7,7 +7,9 @@ from collections.abc import Callable
 import pytest
 from django.test import Client
 
+import wendlebrook
 from tarsus.records.models import Park, Person
+from wendlebrook import Wendlebrook
 
 PASSWORD = "a long walk to the north spit"
 PEOPLE = {
@@ -45,3 +47,22 @@ def browser_of(people: dict[str, Person]) -> Callable[[str], Client]:
         return client
 
     return signed_in
+
+
+@pytest.fixture
+def garden(db: None) -> Wendlebrook:
+    """Birds, bands and people: see tests/wendlebrook.py. Tilda keeps, Maren leads, Pia may only look."""
+    return wendlebrook.build()
+
+
+@pytest.fixture
+def signed_in(garden: Wendlebrook) -> Callable[[str], Client]:
+    """A signed-in browser of one of the garden's people."""
+
+    def browser(login: str) -> Client:
+        client = Client()
+        person = Person.objects.get(login=login)
+        client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
+        return client
+
+    return browser

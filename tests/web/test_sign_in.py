@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
-from tarsus.records.models import Park, Person
+from tarsus.records.models import Person
 
 from .conftest import PASSWORD
 
@@ -14,14 +14,14 @@ def _try(client: Client, password: str, **more: str) -> object:
     return client.post("/sign-in/", {"username": "ines", "password": password, **more})
 
 
-def test_the_right_password_leads_to_where_one_wanted_to_go(park: Park, people: dict[str, Person]) -> None:
+def test_the_right_password_leads_to_where_one_wanted_to_go(people: dict[str, Person]) -> None:
     client = Client()
     answer = _try(client, PASSWORD, next="/drawing/")
     assert (answer.status_code, answer["Location"]) == (302, "/drawing/")
     assert client.get("/drawing/").status_code == 200
 
 
-def test_an_address_of_elsewhere_is_no_way_on(park: Park, people: dict[str, Person]) -> None:
+def test_an_address_of_elsewhere_is_no_way_on(people: dict[str, Person]) -> None:
     answer = _try(Client(), PASSWORD, next="https://example.org/")
     assert answer["Location"] == "/"
 
@@ -53,7 +53,7 @@ def test_who_has_left_may_not_sign_in(people: dict[str, Person]) -> None:
     assert _try(Client(), PASSWORD).status_code == 200
 
 
-def test_signing_out_takes_a_post(park: Park, people: dict[str, Person]) -> None:
+def test_signing_out_takes_a_post(people: dict[str, Person]) -> None:
     client = Client()
     _try(client, PASSWORD)
     assert client.get("/sign-out/").status_code == 405
@@ -66,7 +66,7 @@ def test_a_register_without_people_says_how_to_make_the_first_one() -> None:
     assert "createsuperuser" in Client().get("/sign-in/").content.decode()
 
 
-def test_no_script_or_style_stands_in_a_page(park: Park, people: dict[str, Person]) -> None:
+def test_no_script_or_style_stands_in_a_page(people: dict[str, Person]) -> None:
     client = Client()
     sign_in = client.get("/sign-in/")
     assert "default-src 'self'" in sign_in["Content-Security-Policy"]

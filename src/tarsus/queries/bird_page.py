@@ -13,6 +13,7 @@ from tarsus.queries.flock import FlockBird, NoticedMark, birds_named
 from tarsus.queries.marks import WornBand, band_history, on_day
 from tarsus.queries.open_matters import OpenCase, open_cases
 from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.queries.presence import presence_of_exhibit
 from tarsus.queries.unseen import Unseen, unseen_birds
 from tarsus.records.models import Bird, Exhibit, Pair, PlannedMarks, SexFinding, Stay, Weighing
 from tarsus.records.standing import standing
@@ -86,6 +87,7 @@ class BirdPage:
     worn_band_ids: frozenset[int]
     planned: dict[str, list[str]] | None
     unseen: Unseen | None
+    excused: str
     cases: tuple[OpenCase, ...]
     events: tuple[Event, ...]
     strip: tuple[DayOfBird, ...]
@@ -107,7 +109,8 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
     as_on, lives_here = _shown_on(bird_id, today)
     bird = _flock_bird(row, as_on)
     bands = band_history(bird_id)
-    unseen = unseen_birds([bird], now) if lives_here else ()
+    presence = presence_of_exhibit(bird.exhibit_id, now) if lives_here else {}
+    unseen = unseen_birds([bird], presence, now)
     found = (
         standing(SexFinding.objects.filter(bird_id=bird_id)).order_by("-happened_at", "-recorded_at").first()
     )
@@ -143,6 +146,7 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
         worn_band_ids=frozenset(band.band_id for band in bird.bands),
         planned=planned.marks if planned else None,
         unseen=unseen[0] if unseen else None,
+        excused=presence[bird_id].excused if bird_id in presence else "",
         cases=tuple(
             case for case in open_cases({bird_id: bird}) if bird_id in [one.bird_id for one in case.birds]
         ),

@@ -3,24 +3,33 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal
+from typing import Final, Literal
 
 from tarsus.queries.days import day_begins, day_of, park_zone
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.last_seen import OBSERVED
 from tarsus.queries.portraits import mfu
+from tarsus.queries.presence import BirdPresence
+from tarsus.queries.short import missing_among
 from tarsus.records.models import Count, Exhibit, Round, Sighting
 from tarsus.records.standing import standing
+
+MOST_TOLD: Final = 4
+"""Of the birds that may be missing from a short count so many are named."""
 
 State = Literal["not called", "open", "called", "not done"]
 
 
 @dataclass(frozen=True, slots=True)
 class ShortCount:
-    """Fewer of a look-alike group were counted than are on the roll."""
+    """Fewer of a look-alike group were counted than are on the roll.
+
+    `miscount` is the chance that nobody is missing and the count is wrong; it calls no search off. `among`
+    are the likeliest birds: id, name, and the chance that it is one of the missing.
+    """
 
     exhibit_id: int
     exhibit: str
@@ -28,6 +37,8 @@ class ShortCount:
     counted: int
     on_roll: int
     at: datetime
+    miscount: float
+    among: tuple[tuple[int, str, float], ...]
 
     @property
     def missing(self) -> int:
@@ -65,24 +76,46 @@ def latest_counts(since: datetime) -> dict[tuple[int, str], tuple[int, datetime]
     return {(exhibit, lookalike): (counted, at) for exhibit, lookalike, counted, at in rows}
 
 
-def short_counts(birds: Iterable[FlockBird], now: datetime, over: timedelta) -> tuple[ShortCount, ...]:
+def short_counts(
+    birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence], now: datetime, over: timedelta
+) -> tuple[ShortCount, ...]:
     """Look-alike groups whose latest count was under today's roll; the shortest first.
 
     Args:
         birds: all birds of the park today.
+        presence: where each of them stands.
         now: the moment of asking.
         over: how old a count may be; an older one says nothing of today.
     """
-    roll: dict[tuple[int, str], int] = defaultdict(int)
+    roll: dict[tuple[int, str], list[FlockBird]] = defaultdict(list)
     for bird in birds:
-        roll[bird.exhibit_id, bird.lookalike] += bird.counted
+        if bird.counted:
+            roll[bird.exhibit_id, bird.lookalike].append(bird)
     names = dict(Exhibit.objects.values_list("id", "name"))
     found = [
-        ShortCount(exhibit, names[exhibit], lookalike, counted, roll[exhibit, lookalike], at)
+        _short(names[exhibit], roll[exhibit, lookalike], counted, at, presence)
         for (exhibit, lookalike), (counted, at) in latest_counts(now - over).items()
-        if counted < roll[exhibit, lookalike]
+        if counted < len(roll[exhibit, lookalike])
     ]
     return tuple(sorted(found, key=lambda short: (-short.missing, short.exhibit, short.lookalike)))
+
+
+def _short(
+    exhibit: str, roll: list[FlockBird], counted: int, at: datetime, presence: Mapping[int, BirdPresence]
+) -> ShortCount:
+    among = missing_among(presence, (bird.bird_id for bird in roll), len(roll) - counted)
+    names = {bird.bird_id: bird.name for bird in roll}
+    likeliest = among.among[:MOST_TOLD] if among else ()
+    return ShortCount(
+        exhibit_id=roll[0].exhibit_id,
+        exhibit=exhibit,
+        lookalike=roll[0].lookalike,
+        counted=counted,
+        on_roll=len(roll),
+        at=at,
+        miscount=among.miscount if among else 0.0,
+        among=tuple((bird, names[bird], chance) for bird, chance in likeliest),
+    )
 
 
 def exhibits_today(birds: Iterable[FlockBird], now: datetime) -> tuple[ExhibitToday, ...]:

@@ -19,6 +19,7 @@ from tarsus.queries.open_matters import (
     unnamed_carcases,
 )
 from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.queries.presence import presence_of_park
 from tarsus.queries.roll_today import ExhibitToday, ShortCount, exhibits_today, short_counts
 from tarsus.queries.unseen import Excused, Unseen, excused_birds, unseen_birds
 
@@ -52,13 +53,14 @@ def today_at(now: datetime) -> Today:
     """What *Today* tells at a moment, in a number of queries that does not grow with birds or exhibits."""
     day = day_of(now, park_zone())
     birds = birds_everywhere(day)
+    presence = presence_of_park(now)
     return Today(
         as_of=now,
         day=day,
         exhibits=exhibits_today(birds, now),
-        short=short_counts(birds, now, COUNT_SPEAKS),
-        unseen=unseen_birds(birds, now),
-        excused=excused_birds(birds, day),
+        short=short_counts(birds, presence, now, COUNT_SPEAKS),
+        unseen=unseen_birds(birds, presence, now),
+        excused=excused_birds(birds, presence),
         off_the_roll=tuple((portrait_of(bird), bird.whereabouts) for bird in birds if bird.whereabouts),
         cases=open_cases({bird.bird_id: bird for bird in birds}),
         found=found_bands(birds),

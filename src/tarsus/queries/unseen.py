@@ -3,39 +3,32 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Final
-from zoneinfo import ZoneInfo
 
 from django.db.models import Count as Times
-from django.db.models import Q
 
-from tarsus.core.presence.advice import ADVICE, DEFAULT_CAUTION, advised
-from tarsus.core.presence.loss import daily_loss, gone_after_misses
-from tarsus.queries.days import day_of, park_zone
+from tarsus.core.presence.advice import ADVICE, PRESENT
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.last_seen import OBSERVED, LastSeen, last_seen
-from tarsus.queries.marks import on_day
 from tarsus.queries.portraits import Portrait, portrait_of
-from tarsus.records.models import NotLookedFor, Park, Round, Sighting
+from tarsus.queries.presence import BirdPresence
+from tarsus.records.models import Sighting
 from tarsus.records.standing import standing
 
 USUAL_OVER: Final = timedelta(days=60)
-USUAL_BEFORE: Final = 0.9
-"""Chance of being seen in a round before anything is known of a bird, worth `WORTH` rounds. Ours."""
-WORTH: Final = 5
-MOST_MISSES: Final = 400
 
 
 @dataclass(frozen=True, slots=True)
 class Unseen:
     """A bird on the roll that nobody saw when it was last looked for.
 
-    `missed` is the number of closed roll calls of its exhibit since it was last seen, `unseen_days` the days
-    since then. `usual` is its chance of being seen in an ordinary round, `still_here` the chance that it is
-    still there. `limit_reached` says that the species' own limit makes it *search*, whatever else is known.
+    `missed` is the number of roll calls since it was last seen, `unseen_days` the days since then. `usual` is
+    its chance of being seen in an ordinary round, `still_here` the chance that it is still there,
+    `looks_needed` how many more misses would settle that it is gone. `limit_reached` says that the species'
+    own limit makes it *search*, whatever else is known.
     """
 
     portrait: Portrait
@@ -46,6 +39,7 @@ class Unseen:
     limit_reached: bool
     usual: float
     still_here: float
+    looks_needed: int | None
     last: LastSeen | None
     places: tuple[tuple[str, float], ...]
     since: date
@@ -57,54 +51,47 @@ class Excused:
 
     portrait: Portrait
     why: str
-    until: date | None
 
 
-def unseen_birds(birds: Iterable[FlockBird], now: datetime) -> tuple[Unseen, ...]:
-    """Birds missed by the latest closed roll call of their exhibit, or unseen for their species' limit.
+def unseen_birds(
+    birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence], now: datetime
+) -> tuple[Unseen, ...]:
+    """Birds missed since they were last seen, or unseen for their species' limit; in three queries.
 
     Args:
         birds: whom to ask about; those off the roll and those that are not looked for are passed over.
+        presence: where each bird stands.
         now: the moment of asking.
 
     Returns:
-        Most worrying first: by advice, then by days unseen, then by name. A bird that was only inferred is
-        still unseen.
-
-    Source:
-        docs/science/presence.md: the closed form for misses, with the species' limit as a floor.
+        Most worrying first: by advice, then by how likely each is gone, then by name. A bird that was only
+        inferred is still unseen.
     """
-    zone = park_zone()
-    today = day_of(now, zone)
-    excused = _not_looked_for(today)
-    asked = [bird for bird in birds if bird.counted and not _is_excused(bird, excused)]
-    seen = last_seen([bird.bird_id for bird in asked], now)
-    calls = _closed_calls(now)
-    times = _times_seen([bird.bird_id for bird in asked], now)
-    loss = daily_loss(Park.objects.values_list("gone_per_year", flat=True).first() or 0.05)
-    worrying = []
-    for bird in asked:
-        last = seen.get(bird.bird_id)
-        missed, days = _missed(bird, last, calls, zone), _days(bird, last, today, zone)
-        # Without a roll call brought to its end a bird is given one day more before its limit speaks.
-        if missed or days > bird.max_unseen_days:
-            usual = _usual(bird, times.get(bird.bird_id, 0), calls, zone)
-            worrying.append(_unseen(bird, last, missed, days, usual, loss))
-    places = usual_places_of([one.portrait.bird_id for one in worrying], now)
-    found = [replace(one, places=places.get(one.portrait.bird_id, ())[:3]) for one in worrying]
+    asked = [bird for bird in birds if bird.counted and bird.bird_id in presence]
+    worrying = [
+        (bird, stands)
+        for bird in asked
+        if not (stands := presence[bird.bird_id]).excused
+        and (stands.unseen_rounds or stands.advice != PRESENT)
+    ]
+    ids = [bird.bird_id for bird, _ in worrying]
+    seen, places = last_seen(ids, now), usual_places_of(ids, now)
+    found = [
+        replace(_unseen(bird, stands), last=seen.get(bird.bird_id), places=places.get(bird.bird_id, ())[:3])
+        for bird, stands in worrying
+    ]
     return tuple(
-        sorted(found, key=lambda one: (-ADVICE.index(one.advice), -one.unseen_days, one.portrait.name))
+        sorted(found, key=lambda one: (-ADVICE.index(one.advice), one.still_here, one.portrait.name))
     )
 
 
-def excused_birds(birds: Iterable[FlockBird], today: date) -> tuple[Excused, ...]:
+def excused_birds(birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence]) -> tuple[Excused, ...]:
     """Birds that nobody has to look for today: on a nest, in moult, off show."""
-    excused = _not_looked_for(today)
-    found = []
-    for bird in birds:
-        spell = excused.get(("bird", bird.bird_id)) or excused.get(("exhibit", bird.exhibit_id))
-        if bird.counted and spell:
-            found.append(Excused(portrait_of(bird), spell[0], spell[1]))
+    found = [
+        Excused(portrait_of(bird), presence[bird.bird_id].excused)
+        for bird in birds
+        if bird.counted and bird.bird_id in presence and presence[bird.bird_id].excused
+    ]
     return tuple(sorted(found, key=lambda one: (one.why, one.portrait.name)))
 
 
@@ -133,81 +120,18 @@ def usual_places_of(bird_ids: Iterable[int], until: datetime) -> dict[int, tuple
     }
 
 
-_Excuses = dict[tuple[str, int], tuple[str, date | None]]
-
-
-def _not_looked_for(today: date) -> _Excuses:
-    spells = NotLookedFor.objects.filter(on_day(today)).values_list("bird_id", "exhibit_id", "why", "to_on")
-    found: _Excuses = {}
-    for bird, exhibit, why, until in spells:
-        found["bird" if bird is not None else "exhibit", bird if bird is not None else exhibit] = (why, until)
-    return found
-
-
-def _is_excused(bird: FlockBird, excused: _Excuses) -> bool:
-    return ("bird", bird.bird_id) in excused or ("exhibit", bird.exhibit_id) in excused
-
-
-def _closed_calls(now: datetime) -> dict[int, list[datetime]]:
-    """When the roll calls of each exhibit began that were brought to their end; the newest first."""
-    over = now - USUAL_OVER
-    rounds = (
-        Round.objects.filter(Q(started__happened_at__gte=over) & Q(started__happened_at__lte=now))
-        .filter(closings__isnull=False)
-        .order_by("-started__happened_at")
-        .values_list("exhibit_id", "started__happened_at")
-        .distinct()
-    )
-    found: dict[int, list[datetime]] = defaultdict(list)
-    for exhibit, began in rounds:
-        found[exhibit].append(began)
-    return found
-
-
-def _missed(bird: FlockBird, last: LastSeen | None, calls: dict[int, list[datetime]], zone: ZoneInfo) -> int:
-    """Closed roll calls begun since the bird was last seen, or since the day after it came to live there."""
-    began = calls.get(bird.exhibit_id, [])
-    if last is not None and last.at.astimezone(zone).date() >= bird.since:
-        return sum(at > last.at for at in began)
-    return sum(at.astimezone(zone).date() > bird.since for at in began)
-
-
-def _days(bird: FlockBird, last: LastSeen | None, today: date, zone: ZoneInfo) -> int:
-    since = bird.since if last is None else max(bird.since, last.at.astimezone(zone).date())
-    return max(0, (today - since).days)
-
-
-def _times_seen(bird_ids: list[int], now: datetime) -> dict[int, int]:
-    """In how many closed roll calls of the last sixty days each bird was seen."""
-    rows = standing(Sighting.objects.filter(bird_id__in=bird_ids, how__in=OBSERVED)).filter(
-        round__closings__isnull=False, happened_at__gt=now - USUAL_OVER, happened_at__lte=now
-    )
-    counted = rows.values("bird_id").annotate(rounds=Times("round", distinct=True))
-    return {bird: rounds for bird, rounds in counted.values_list("bird_id", "rounds") if bird is not None}
-
-
-def _usual(bird: FlockBird, seen: int, calls: dict[int, list[datetime]], zone: ZoneInfo) -> float:
-    """A bird's chance of being seen in an ordinary round, drawn toward what is usual of birds."""
-    called = sum(at.astimezone(zone).date() > bird.since for at in calls.get(bird.exhibit_id, []))
-    return (min(seen, called) + USUAL_BEFORE * WORTH) / (called + WORTH)
-
-
-def _unseen(
-    bird: FlockBird, last: LastSeen | None, missed: int, days: int, usual: float, loss: float
-) -> Unseen:
-    gone = gone_after_misses(loss, usual, min(missed, MOST_MISSES)) if missed else loss
-    # The core passes over birds that were not missed; one that nobody looked for so long is searched for too.
-    advice = advised(gone, max(missed, 1), days, bird.max_unseen_days, DEFAULT_CAUTION)
+def _unseen(bird: FlockBird, stands: BirdPresence) -> Unseen:
     return Unseen(
         portrait=portrait_of(bird),
-        advice=advice,
-        missed=missed,
-        unseen_days=days,
+        advice=stands.advice,
+        missed=stands.unseen_rounds,
+        unseen_days=stands.unseen_days,
         max_unseen_days=bird.max_unseen_days,
-        limit_reached=days >= bird.max_unseen_days,
-        usual=usual,
-        still_here=1.0 - gone,
-        last=last,
+        limit_reached=stands.unseen_days >= bird.max_unseen_days,
+        usual=stands.usual,
+        still_here=stands.still_here,
+        looks_needed=stands.looks_needed,
+        last=None,
         places=(),
         since=bird.since,
     )
