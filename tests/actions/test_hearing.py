@@ -264,3 +264,16 @@ def test_one_flock_not_called_leaves_the_round_of_the_others_going(tilda: Phone,
     (span,) = roll_call(tilda.round).rounds
     assert (span.not_done, span.groups_not_done, span.ended_at) == ("", (("ruff", "too dark"),), None)
     assert open_round(park.shingle, SEVEN + timedelta(hours=1)) == tilda.round
+
+
+def test_a_band_on_the_floor_and_a_note_are_facts_too(tilda: Phone, park: Wendlebrook) -> None:
+    ring = {"exhibit": park.shingle, "place": park.north_spit, "what": "colour", "colour": "green"}
+    found, note = tilda.fact("band_found", **ring), tilda.fact("note", bird=park["Kelp"], text="very bold")
+    assert tilda.send(found, note, found) == ["written", "written", "known"]
+    assert rows.BandFound.objects.get().colour == rows.Colour.objects.get(name="green")
+    assert rows.Note.objects.get().bird_id == park["Kelp"]
+    tin, about_nothing = tilda.send(
+        {**found, "id": str(uuid4()), "what": "tin"}, tilda.fact("note", text="hm")
+    )
+    assert tin.startswith("what: 'tin' is no kind of band")
+    assert about_nothing == "bird: is missing; say what the note is about"

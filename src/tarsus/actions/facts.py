@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import Any, Final
 from uuid import UUID
@@ -49,6 +50,8 @@ class _Sending:
     voices: Voices
     clock_offset: timedelta | None
     device: str
+    kinds: dict[UUID, str] = field(default_factory=dict)
+    """Kind of each fact of the batch that is written, asked once for all of them."""
 
 
 def hear_facts(
@@ -96,7 +99,17 @@ def _offset(clock: str | None) -> timedelta | None:
 def _hear(facts: Sequence[Mapping[str, Any]], sending: _Sending) -> list[Answer]:
     # One transaction a batch: the phone is answered when all of it is on the disk, and an error of ours in
     # the middle leaves nothing behind, so that it is said again.
+    sending.kinds.update(kinds_of(_ids(facts)))
     return [_hear_one(fact, sending) for fact in facts]
+
+
+def _ids(facts: Sequence[Mapping[str, Any]]) -> list[UUID]:
+    """The ids of a batch; a fact without a proper one is refused in its turn."""
+    ids = []
+    for fact in facts:
+        with suppress(ValueError, AttributeError):
+            ids.append(UUID(str(fact.get("id"))))
+    return ids
 
 
 def _hear_one(fact: Mapping[str, Any], sending: _Sending) -> Answer:
@@ -125,9 +138,9 @@ def _write_or_keep(fact_id: UUID, fact: Mapping[str, Any], sending: _Sending) ->
     sending.voices.admit(told.by)
     if sending.voices.exhibits is not None:
         sending.voices.admit_exhibit(exhibit_of(fact))
-    other = kinds_of([fact_id]).get(fact_id)
-    if other not in (None, kind.table):
-        raise Retold(fact_id, str(other))
+    other = sending.kinds.get(fact_id, kind.table)
+    if other != kind.table:
+        raise Retold(fact_id, other)
     kept = Waiting.objects.filter(pk=fact_id).first()
     if kept is not None:
         if kept.told != digest_of(fact):
@@ -139,6 +152,7 @@ def _write_or_keep(fact_id: UUID, fact: Mapping[str, Any], sending: _Sending) ->
     except LeansOnUnheard as missing:
         _keep(fact, told, missing.needs)
         return WRITTEN
+    sending.kinds[fact_id] = kind.table
     if written:
         _heard(fact_id, fact)
     return WRITTEN if written else KNOWN

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from tarsus.actions.bands.checks import record_band_found
+from tarsus.actions.care.cases import write_note
 from tarsus.actions.hearing.fields import (
     any_text,
     given,
@@ -35,7 +37,7 @@ from tarsus.core.documents.values import (
 )
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.records.models import Colour
-from tarsus.records.models.words import Side
+from tarsus.records.models.words import BandKind, Side
 
 MOST: Final = 10_000
 
@@ -133,6 +135,28 @@ def _concern(told: Told, fact: Mapping[str, Any]) -> bool:
     )
 
 
+def _band_found(told: Told, fact: Mapping[str, Any]) -> bool:
+    return record_band_found(
+        told=told,
+        exhibit_id=parse_number_of(fact["exhibit"], "exhibit"),
+        kind=parse_choice(fact["what"], "what", "kind of band", BandKind.values),
+        colour=given(fact, "colour", any_text, ""),
+        engraving=given(fact, "engraving", any_text, ""),
+        place_id=given(fact, "place", parse_number_of, None),
+        note=given(fact, "note", any_text, ""),
+    )
+
+
+def _note(told: Told, fact: Mapping[str, Any]) -> bool:
+    return write_note(
+        told=told,
+        text=parse_text(fact["text"], "text"),
+        bird_id=given(fact, "bird", parse_number_of, None),
+        exhibit_id=given(fact, "exhibit", parse_number_of, None),
+        round_id=given(fact, "round", parse_id, None),
+    )
+
+
 def _handling(told: Told, fact: Mapping[str, Any]) -> bool:
     return write_handling(told, fact, park_palette())
 
@@ -173,5 +197,12 @@ KINDS: Final[dict[str, Kind]] = {
     "concern": Kind(
         ("sighting", "birds", "seen", "side", "note", "tell_vet"), ("birds",), "concern", _concern
     ),
+    "band_found": Kind(
+        ("exhibit", "place", "what", "colour", "engraving", "note"),
+        ("exhibit", "what"),
+        "band found",
+        _band_found,
+    ),
+    "note": Kind(("bird", "exhibit", "round", "text"), ("text",), "note", _note),
     "handling": Kind(HANDLING_KEYS, ("bird", "why"), "handling", _handling),
 }

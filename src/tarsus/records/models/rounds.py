@@ -32,7 +32,10 @@ class RoundStarted(FieldFact):
     round = models.OneToOneField(Round, on_delete=models.PROTECT, related_name="started")
 
     class Meta:
-        indexes = [models.Index(fields=["happened_at"], name="roundstarted_at")]
+        indexes = [
+            models.Index(fields=["happened_at"], name="roundstarted_at"),
+            models.Index(fields=["recorded_at"], name="roundstarted_recorded"),
+        ]
 
 
 class RoundClosed(FieldFact):
@@ -40,6 +43,9 @@ class RoundClosed(FieldFact):
 
     round = models.ForeignKey(Round, on_delete=models.PROTECT, related_name="closings")
     version = models.JSONField()
+
+    class Meta:
+        indexes = [models.Index(fields=["recorded_at"], name="roundclosed_recorded")]
 
 
 class RoundNotDone(FieldFact):
@@ -51,6 +57,7 @@ class RoundNotDone(FieldFact):
 
     class Meta:
         constraints = said("because")
+        indexes = [models.Index(fields=["recorded_at"], name="roundnotdone_recorded")]
 
 
 class Count(FieldFact):
@@ -108,6 +115,7 @@ class Sighting(FieldFact):
         indexes = [
             models.Index(fields=["bird", "-happened_at"], name="sighting_of_bird"),
             models.Index(fields=["exhibit", "happened_at"], name="sighting_in_exhibit"),
+            models.Index(fields=["recorded_at"], name="sighting_recorded"),
         ]
 
 
@@ -120,6 +128,7 @@ class Withdrawal(FieldFact):
 
     class Meta:
         constraints = said("because", "kind")
+        indexes = [models.Index(fields=["recorded_at"], name="withdrawal_recorded")]
 
 
 class Concern(FieldFact):
