@@ -57,9 +57,20 @@ def attendance(setting: Setting, visits: Sequence[Visit], rng: np.random.Generat
     seen = rng.random(logit.shape) < 1.0 / (1.0 + np.exp(-logit))
     for name, (days_ago, clock) in truth.gone.items():
         seen |= _met_for_the_last_time(name, days_ago, clock, birds, visits)
+    _tell_last_evening(setting, seen)
     seen &= there & np.array([[visit.made] for visit in visits])
     found = _searched_for(there, seen, setting, visits)
     return Attendance(there, found, found & ~seen)
+
+
+def _tell_last_evening(setting: Setting, seen: NDArray[np.bool_]) -> None:
+    """In the flock that was counted short, the last round met everybody but a few."""
+    unseen = setting.truth.unseen_last_evening
+    species = {bird.species for bird in setting.birds if bird.name in unseen}
+    for b, bird in enumerate(setting.birds):
+        if bird.species in species:
+            seen[-1, b] = bird.name not in unseen
+            seen[-2, b] = True
 
 
 def _searched_for(

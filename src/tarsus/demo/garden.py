@@ -116,7 +116,7 @@ STOCK: Final = (
     PreparedStock("metal", "", "7B", 26, 10),
     *_drawer("4", "colour", _WADER_DRAWER, 5),
     *_drawer("7B", "colour", _WOOD_DRAWER, 5),
-    *_drawer("wing, stretching", "wing", _WING_DRAWER, 4),
+    *_drawer("stretching, M", "wing", _WING_DRAWER, 4),
     PreparedStock("cable tie", "white", "2.5 mm", 60, 20),
     PreparedStock("cable tie", "orange", "2.5 mm", 35, 20),
 )

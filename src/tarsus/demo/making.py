@@ -11,9 +11,11 @@ import numpy as np
 from tarsus.actions.loading.prepared import PreparedBand, PreparedBird, PreparedSpecies, PreparedStay
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.demo.calendar import Calendar
+from tarsus.demo.stories import BANDED_AS_THE_OTHER_SEX
 
 ELSEWHERE = "Saltmere Bird Collection"
 GROWN_AT_DAYS = 28
+GROWN_SINCE_DAYS = 420
 OLD_BANDS_SINCE_DAYS = 900
 
 
@@ -63,6 +65,15 @@ def fitted(marks: Marks, since: date, size: str, engraving: str) -> tuple[Prepar
     return tuple(bands)
 
 
+def in_season(age_days: int, seasonal: bool, at: Calendar) -> date:
+    """A hatch date about so many days ago; a grown bird that breeds by season hatched in early summer."""
+    hatched = at.day(age_days)
+    if not seasonal or age_days < GROWN_SINCE_DAYS:
+        return hatched
+    summer = date(hatched.year, 5, 8) + timedelta(days=age_days * 37 % 75)
+    return summer if (at.today - summer).days >= GROWN_SINCE_DAYS else summer.replace(year=summer.year - 1)
+
+
 def bird_of(
     line: Line,
     species: PreparedSpecies,
@@ -72,7 +83,7 @@ def bird_of(
     at: Calendar,
 ) -> PreparedBird:
     """A bird with everything a park knows of it."""
-    hatched = at.day(line.age_days)
+    hatched = in_season(line.age_days, species.form != "wings", at)
     banded = hatched + timedelta(days=GROWN_AT_DAYS)
     here = line.age_days < OLD_BANDS_SINCE_DAYS or rng.random() < 0.7
     arrived = hatched if here else hatched + timedelta(days=int(rng.integers(120, 300)))
@@ -83,11 +94,13 @@ def bird_of(
     )
     bands = fitted(line.marks, banded, species.band_size, next(numbers) if has_metal else "")
     known_on = None if line.sex == "U" else banded + timedelta(days=int(rng.integers(10, 200)))
+    by_dna = rng.random() < 0.75 and line.name != BANDED_AS_THE_OTHER_SEX
+    known_by = "" if line.sex == "U" else "DNA" if by_dna else "behaviour"
     return PreparedBird(
         name=line.name,
         species=species.name,
         sex=line.sex,
-        sex_known_by="" if line.sex == "U" else "DNA" if rng.random() < 0.75 else "behaviour",
+        sex_known_by=known_by,
         sex_known_on=None if known_on is None else min(known_on, at.day(0)),
         hatched_on=hatched,
         hatched_precision="day" if here else "year",
@@ -96,7 +109,7 @@ def bird_of(
         bands=_with_replacements(bands, rng, at),
         dam=line.dam,
         sire=line.sire,
-        # 999 is the code that ISO 3166 leaves to test transponders; no animal anywhere wears one of these.
+        # 999 stands in place of a country for test transponders (from memory): no animal wears one of these.
         transponder=f"999000{rng.integers(10**8, 10**9)}",
     )
 

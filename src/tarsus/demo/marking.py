@@ -44,9 +44,9 @@ def _straight(one: Marks, other: Marks) -> int:
 
 
 def next_free(wanted: Sequence[str], colours: Sequence[str], left: str, right: str) -> list[Marks]:
-    """Marks for birds of these sexes, each the next free combination of the drawer."""
-    queues = {sex: pairs_of(colours, repeats=False) for sex in "FMU"}
-    return [metal_and_pair(sex, next(queues[sex]), left, right) for sex in wanted]
+    """Marks for birds of these sexes, each the next free combination of the drawer, whatever the sex."""
+    drawer = pairs_of(colours, repeats=False)
+    return [metal_and_pair(sex, next(drawer), left, right) for sex in wanted]
 
 
 def farthest(

@@ -13,7 +13,6 @@ from tarsus.core.marks.sites import LEFT_WING, RIGHT_WING
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.garden import COLD_SHORE
 from tarsus.demo.making import Line, ages, bird_of, engravings
-from tarsus.demo.marking import pairs_of
 from tarsus.demo.names import AFRICAN_PAIRS, ROCKHOPPER_PAIRS
 from tarsus.demo.species import AFRICAN_PENGUIN, ROCKHOPPER
 
@@ -23,10 +22,11 @@ WING_COLOURS: Final = ("orange", "blue", "yellow", "white", "pink", "green")
 def _wing_marks(pairs: int) -> Iterator[tuple[str, ...]]:
     """One band for the eldest pairs, two colours once single ones ran out."""
     singles = [(colour,) for colour in WING_COLOURS]
-    doubles = list(pairs_of(WING_COLOURS, repeats=False))
+    number = len(WING_COLOURS)
     yield from singles[:pairs]
-    # Every second of the list: neighbours in the list share their upper colour.
-    yield from doubles[:: max(1, len(doubles) // max(1, pairs - len(singles)))]
+    # Each lower colour in turn: what is turned over comes last.
+    for step in range(1, number):
+        yield from ((WING_COLOURS[i], WING_COLOURS[(i + step) % number]) for i in range(number))
 
 
 def _penguins(
