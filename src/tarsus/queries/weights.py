@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from tarsus.core.care.weights import Weight, WeightTold, weigh_up
 from tarsus.queries.care_rows import weights_of
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named
+from tarsus.records.models import NotLookedFor
+from tarsus.records.models.words import NotLookedForWhy
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,7 @@ class WeightHistory:
     alarm_g: float | None
     prompt_percent: float
     alarm_percent: float
+    moults: tuple[tuple[date, date | None], ...]
 
 
 def weight_history(bird_id: int, now: datetime) -> WeightHistory | None:
@@ -47,4 +50,14 @@ def weight_history(bird_id: int, now: datetime) -> WeightHistory | None:
         alarm_g=None if usual is None else usual * (1.0 - limits.alarm_percent / 100.0),
         prompt_percent=limits.prompt_percent,
         alarm_percent=limits.alarm_percent,
+        moults=_moults(bird_id, today),
     )
+
+
+def _moults(bird_id: int, today: date) -> tuple[tuple[date, date | None], ...]:
+    """First and last day of each moult that somebody wrote down; the last is open while it goes on."""
+    rows = NotLookedFor.objects.filter(
+        bird_id=bird_id, why=NotLookedForWhy.MOULT, taken_back_at__isnull=True, from_on__lte=today
+    ).order_by("from_on")
+    spells = rows.values_list("from_on", "to_on")
+    return tuple((first, None if over is None else over - timedelta(days=1)) for first, over in spells)

@@ -51,5 +51,14 @@ class Duty:
 
 
 def in_order(duties: list[Duty]) -> list[Duty]:
-    """The most urgent first, then by the day they are due."""
-    return sorted(duties, key=lambda duty: (duty.urgency, duty.by or date.max, duty.bird or 0, duty.kind))
+    """The most urgent first, a search before anything, then by the day they are due."""
+    return sorted(
+        duties,
+        key=lambda duty: (
+            duty.urgency,
+            duty.kind != "search",
+            duty.by or date.max,
+            duty.bird or 0,
+            duty.kind,
+        ),
+    )

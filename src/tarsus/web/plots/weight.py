@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from django.utils import timezone
 from django.utils.html import escape
@@ -95,6 +95,24 @@ def _in_moult(day: date, months: tuple[int | None, int | None]) -> bool:
     return start <= day.month <= end if start <= end else day.month >= start or day.month <= end
 
 
+def _shade(frame: _Frame, moults: Sequence[tuple[date, date | None]]) -> str:
+    """A shaded stretch for each moult, as far as it lies within the plot."""
+    first_shown, last_shown = (
+        datetime.fromtimestamp(at, tz=timezone.get_current_timezone()) for at in (frame.first, frame.last)
+    )
+    stretches = []
+    for first, last in moults:
+        begins = max(timezone.make_aware(datetime.combine(first, time.min)), first_shown)
+        ends = timezone.make_aware(datetime.combine(last, time.max)) if last else last_shown
+        left, right = frame.x(begins), frame.x(min(ends, last_shown))
+        if right > left:
+            stretches.append(
+                f'<rect class="moult" x="{left:.1f}" y="{TOP}" width="{right - left:.1f}" '
+                f'height="{FOOT - TOP}"/><text x="{left - 3:.1f}" y="{FOOT - 5}" text-anchor="end">moult</text>'
+            )
+    return "".join(stretches)
+
+
 def _point(frame: _Frame, weight: Weight, months: tuple[int | None, int | None]) -> str:
     x, y = frame.x(weight.at), frame.y(weight.weight_g)
     moult = weight.moulting or _in_moult(timezone.localdate(weight.at), months)
@@ -106,13 +124,15 @@ def weight_plot(
     weights: Sequence[Weight],
     months: tuple[int | None, int | None] = (None, None),
     reference: Reference | None = None,
+    moults: Sequence[tuple[date, date | None]] = (),
 ) -> SafeString:
-    """The weights as SVG, oldest first; hollow dots were taken in the moult.
+    """The weights as SVG, oldest first; moults are shaded, and hollow dots were taken in one.
 
     Args:
         weights: at least one.
         months: first and last month of the species' moult.
         reference: the bird's own usual weight, where it is known.
+        moults: first day and, if it is over, last day of each moult that somebody wrote down.
     """
     frame, step = _frame(weights, reference)
     trace = "L".join(f"{frame.x(w.at):.1f} {frame.y(w.weight_g):.1f}" for w in weights)
@@ -135,5 +155,6 @@ def weight_plot(
     )
     return mark_safe(  # numbers and our own words only
         f'<svg class="plot" viewBox="0 0 390 218" role="img" aria-label="{label}">'
-        f'{_grid(frame, step)}{limits}<path class="trace" d="M{trace}"/>{dots}{now}{axis}{dates}</svg>'
+        f"{_shade(frame, moults)}{_grid(frame, step)}{limits}"
+        f'<path class="trace" d="M{trace}"/>{dots}{now}{axis}{dates}</svg>'
     )
