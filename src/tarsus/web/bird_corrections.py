@@ -16,10 +16,11 @@ from tarsus.actions.bands.fitting import NewBand, fit_band, take_back_band, take
 from tarsus.actions.birds.identity import record_sex_finding
 from tarsus.actions.birds.moves import move_birds
 from tarsus.actions.birds.register import change_bird
+from tarsus.actions.refusals import SightingRetold
 from tarsus.actions.roll_call.sightings import record_sighting
 from tarsus.actions.telling import Told
 from tarsus.queries.bird_page import BirdPage
-from tarsus.queries.marks import WornBand
+from tarsus.queries.marks import WornBand, bird_of_engraving
 from tarsus.queries.settings_page import colours_listed, exhibits_listed, places_listed
 from tarsus.web.access import KEEPER, LEAD, RECORDS, may, person_id
 from tarsus.web.bird import page_or_404
@@ -38,6 +39,12 @@ BAND_CAUTION = (
     "Size by the authority's list and the leg measured where the band sits. It slides and turns, its ends "
     "are square, the tail of a tie is cut. Two metal bands never sit on one leg. "
     "Replacing a certified mark may void its certificate."
+)
+
+
+_NUMBER_TAKEN = (
+    "This number is or was on a bird here, and a metal number is never used again. "
+    "If another authority issued it, say which."
 )
 
 
@@ -71,7 +78,9 @@ def band_on(request: HttpRequest, bird_id: int) -> HttpResponse:
             found = fit_band(bird_id=bird_id, band=NewBand(**said), on=on, by=by, deed=deed)
             warnings.extend(found.warnings)
 
-        if done(form, fitted):
+        if said["engraving"] and not said["series"] and bird_of_engraving(said["engraving"]):
+            form.add_error("engraving", _NUMBER_TAKEN)
+        elif done(form, fitted):
             messages.success(request, "The band is written down.")
             for warning in warnings:
                 messages.warning(request, warning)
@@ -196,9 +205,12 @@ def seen(request: HttpRequest, bird_id: int) -> HttpResponse:
         told = Told(by=person_id(request), at=timezone.now(), id=said["deed"])
 
         def sighting() -> bool:
-            return record_sighting(
-                told=told, exhibit_id=home, how="by sight", bird_id=bird_id, place_id=said["place"]
-            )
+            try:
+                return record_sighting(
+                    told=told, exhibit_id=home, how="by sight", bird_id=bird_id, place_id=said["place"]
+                )
+            except SightingRetold:
+                return False  # the same tap sent again, a moment later: it is written
 
         if done(form, sighting):
             messages.success(

@@ -58,6 +58,7 @@ class BandForm(forms.Form):
     kind = forms.ChoiceField(label="What", choices=_words(KINDS), initial="colour")
     colour = forms.ChoiceField(label="Colour", required=False)
     engraving = forms.CharField(label="Engraving", max_length=30, required=False)
+    series = forms.CharField(label="Issued by", max_length=20, required=False)
     size = forms.CharField(label="Size", max_length=20, required=False)
     temporary = forms.BooleanField(label="Temporary", required=False)
     came_with_it = forms.BooleanField(label="It came with the bird", required=False)
