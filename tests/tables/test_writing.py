@@ -73,3 +73,13 @@ def test_a_json_document_keeps_what_is_not_known_apart_from_what_is_empty() -> N
     assert document["birds"][0] | {"note": ""} != document["birds"][0]
     assert document["birds"][0]["note"] is None
     assert document["birds"][1]["name"] == "=cmd|'/c calc'!A1"
+
+
+def test_a_table_too_long_for_one_sheet_goes_on_in_the_next() -> None:
+    saved = io.BytesIO()
+    tables = [Table("sightings", ("n",), [(n,) for n in range(5)]), Table("rounds", ("n",), [(1,), (2,)])]
+    write_workbook(tables, saved, most_rows=2)
+    book = openpyxl.load_workbook(saved)
+    assert book.sheetnames == ["sightings", "sightings 2", "sightings 3", "rounds"]
+    assert [cell.value for name in book.sheetnames[:3] for cell in book[name]["A"][1:]] == [0, 1, 2, 3, 4]
+    assert [cell.value for cell in book["rounds"]["A"]] == ["n", 1, 2]

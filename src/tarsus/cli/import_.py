@@ -6,7 +6,6 @@ import argparse
 import hashlib
 import sys
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -82,9 +81,10 @@ def run(args: list[str]) -> int:
 
     open_register(wishes.home)
     from tarsus.cli.import_report import print_report, report_as_document
+    from tarsus.cli.progress import progress_bar
 
     sheet, columns, choices = _as_said(wishes, contents)
-    with _progress(len(sheet.rows), quiet=wishes.json) as progress:
+    with progress_bar("Reading the lines", len(sheet.rows), quiet=wishes.json) as progress:
         if wishes.apply:
             brought: Brought | None = _bring_in(wishes, contents, (sheet, columns, choices), progress)
             assert brought is not None
@@ -188,20 +188,6 @@ def _mapping_name(wishes: argparse.Namespace) -> str:
     """Under which name it is kept how this file was read: as asked, otherwise the file's own."""
     name: str = wishes.save_mapping or wishes.mapping or Path(wishes.file).name
     return name
-
-
-@contextmanager
-def _progress(lines: int, *, quiet: bool) -> Iterator[Callable[[int], None]]:
-    """A bar on standard error where a person watches and the work takes a while."""
-    if quiet or lines < 200 or not sys.stderr.isatty():
-        yield lambda _: None
-        return
-    from rich.console import Console
-    from rich.progress import Progress
-
-    with Progress(console=Console(stderr=True), transient=True) as shown:
-        task = shown.add_task("Reading the lines", total=lines)
-        yield lambda more: shown.advance(task, more)
 
 
 def _write_refused(

@@ -27,10 +27,16 @@ def refuse_taken_port(host: str, port: int) -> None:
 
 
 def serve_register(host: str, port: int, *, certificate: Path | None = None, key: Path | None = None) -> int:
-    """Serve the register until it is told to stop; over TLS where a certificate and its key are given."""
+    """Serve the register until it is told to stop; over TLS where a certificate and its key are given.
+
+    While it is served nobody can put another register in its place.
+    """
+    from django.conf import settings
     from granian import Granian
     from granian.constants import Interfaces
     from granian.log import LogLevels
+
+    from tarsus.actions.safekeeping.holding import held
 
     server = Granian(
         "tarsus.server.wsgi:application",
@@ -45,5 +51,6 @@ def serve_register(host: str, port: int, *, certificate: Path | None = None, key
         ssl_cert=certificate,
         ssl_key=key,
     )
-    server.serve()
+    with held(Path(settings.HOME), alone=False):
+        server.serve()
     return 0

@@ -13,6 +13,8 @@ from typing import Any, BinaryIO, Final
 from tarsus.tables.cells import guarded
 
 Value = str | int | float | bool | date | datetime | None
+MOST_ROWS: Final = 1_000_000
+LONGEST_SHEET_NAME: Final = 31
 _LONGEST_CELL: Final = 32_767
 _WIDEST: Final = 60
 
@@ -54,30 +56,50 @@ def _plain(value: Value) -> str | int | float:
     return value
 
 
-def write_workbook(tables: Iterable[Table], out: BinaryIO) -> None:
+def write_workbook(tables: Iterable[Table], out: BinaryIO, most_rows: int = MOST_ROWS) -> None:
     """One workbook with a sheet a table: headings frozen, text never taken for a formula.
 
     Args:
         tables: at least one table.
         out: where the file goes.
+        most_rows: rows that one sheet takes; a longer table goes on in a sheet of its name and 2, 3, …
     """
     import openpyxl
-    from openpyxl.cell import WriteOnlyCell
-    from openpyxl.styles import Font
 
     book = openpyxl.Workbook(write_only=True)
     for table in tables:
-        sheet = book.create_sheet(table.name[:31])
-        sheet.freeze_panes = "A2"
-        for column, heading in enumerate(table.headings):
-            sheet.column_dimensions[_letters(column)].width = min(max(12, len(heading) + 2), _WIDEST)
-        heads = [WriteOnlyCell(sheet, heading) for heading in table.headings]
-        for head in heads:
-            head.font = Font(bold=True)
-        sheet.append(heads)
-        for row in table.rows:
-            sheet.append([_cell(sheet, value) for value in row])
+        rows = iter(table.rows)
+        again = 1
+        while not _fill_sheet(book, table, rows, again, most_rows):
+            again += 1
     book.save(out)
+
+
+def _fill_sheet(book: Any, table: Table, rows: Iterator[Sequence[Value]], again: int, most_rows: int) -> bool:
+    """Write rows into a sheet of their own; say whether that was all of them."""
+    from openpyxl.cell import WriteOnlyCell
+    from openpyxl.styles import Font
+
+    row = next(rows, None)
+    if row is None and again > 1:
+        return True
+    name = table.name[:LONGEST_SHEET_NAME]
+    sheet = book.create_sheet(name if again == 1 else f"{name[: LONGEST_SHEET_NAME - 4]} {again}")
+    sheet.freeze_panes = "A2"
+    for column, heading in enumerate(table.headings):
+        sheet.column_dimensions[_letters(column)].width = min(max(12, len(heading) + 2), _WIDEST)
+    heads = [WriteOnlyCell(sheet, heading) for heading in table.headings]
+    for head in heads:
+        head.font = Font(bold=True)
+    sheet.append(heads)
+    written = 0
+    while row is not None:
+        sheet.append([_cell(sheet, value) for value in row])
+        written += 1
+        if written == most_rows:
+            return False
+        row = next(rows, None)
+    return True
 
 
 def _letters(column: int) -> str:

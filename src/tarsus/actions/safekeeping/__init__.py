@@ -1,0 +1,1 @@
+"""Keeping the register safe: copies made while it runs, and a copy put back in its place."""

@@ -1,0 +1,126 @@
+"""The register as one SQLite file: copied while it runs, looked through, and put in another's place."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterInUse
+
+_MAGIC: Final = b"SQLite format 3\x00"
+_SIDES: Final = ("-wal", "-shm", "-journal")
+BESIDE: Final = ".part"
+
+
+def copy_while_running(register: Path, target: Path) -> int:
+    """Write a whole and settled copy of a register that others are writing to.
+
+    Args:
+        register: the file in use.
+        target: where the copy goes; it appears there only once it is whole and was looked through.
+
+    Returns:
+        The copy's size in bytes.
+
+    Raises:
+        CannotKeep: there is something at the target, or it cannot be written.
+
+    Source:
+        SQLite's VACUUM INTO: one read transaction, so the copy is the register of one moment; writers go on.
+    """
+    if not register.exists():
+        raise CannotKeep(
+            str(register), "is not there, so there is nothing to copy; look at TARSUS_HOME or --home"
+        )
+    if target.exists():
+        raise CannotKeep(str(target), "is there already; choose another name, nothing is written over")
+    part = target.with_name(target.name + BESIDE)
+    part.unlink(missing_ok=True)
+    try:
+        with closing(sqlite3.connect(register.as_uri() + "?mode=ro", uri=True, timeout=60)) as running:
+            running.execute("VACUUM INTO ?", (str(part),))
+        look_through(part)
+        part.replace(target)
+    except (sqlite3.Error, OSError) as reason:
+        part.unlink(missing_ok=True)
+        raise CannotKeep(str(target), f"cannot be written ({reason}); choose another place") from None
+    return target.stat().st_size
+
+
+def look_through(copy: Path) -> frozenset[tuple[str, str]]:
+    """Look a copy through from end to end.
+
+    Returns:
+        The migrations that it has seen, as pairs of application and name.
+
+    Raises:
+        NoBackup: it is no SQLite file, no register, is damaged, or its references point nowhere.
+    """
+    try:
+        with copy.open("rb") as begin:
+            magic = begin.read(len(_MAGIC))
+    except OSError as reason:
+        raise NoBackup(str(copy), f"cannot be read ({reason.strerror}); look at its name") from None
+    if magic != _MAGIC:
+        raise NoBackup(str(copy), "is no backup of a register; choose a file that 'tarsus backup' wrote")
+    try:
+        with closing(sqlite3.connect(copy.as_uri() + "?mode=ro&immutable=1", uri=True)) as looked_at:
+            found = [row[0] for row in looked_at.execute("PRAGMA integrity_check(3)")]
+            if found != ["ok"]:
+                raise NoBackup(str(copy), f"is damaged ({found[0]}); choose an older backup")
+            loose = looked_at.execute("PRAGMA foreign_key_check").fetchone()
+            if loose is not None:
+                raise NoBackup(
+                    str(copy), f"is damaged (a row of {loose[0]} points nowhere); choose an older backup"
+                )
+            return _migrations(copy, looked_at)
+    except sqlite3.DatabaseError as reason:
+        raise NoBackup(str(copy), f"is damaged ({reason}); choose an older backup") from None
+
+
+def _migrations(copy: Path, looked_at: sqlite3.Connection) -> frozenset[tuple[str, str]]:
+    tables = {row[0] for row in looked_at.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    if not {"django_migrations", "records_bird"} <= tables:
+        raise NoBackup(str(copy), "holds no register of birds; choose a file that 'tarsus backup' wrote")
+    return frozenset(looked_at.execute("SELECT app, name FROM django_migrations"))
+
+
+def settle(register: Path) -> None:
+    """Bring everything of a register into its one file, so that the file can be moved.
+
+    Raises:
+        RegisterInUse: somebody still has it open.
+    """
+    try:
+        with closing(sqlite3.connect(register, timeout=5)) as last:
+            last.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            mode = last.execute("PRAGMA journal_mode=DELETE").fetchone()[0]
+    except sqlite3.OperationalError:
+        raise RegisterInUse(str(register)) from None
+    except sqlite3.DatabaseError:
+        return  # It is damaged, which may be why a backup is put in its place: it is moved aside as it is.
+    if mode != "delete":
+        raise RegisterInUse(str(register))
+
+
+def put_aside(register: Path, now: datetime) -> Path | None:
+    """Move a register out of the way, under a name that tells when; nothing where there is none.
+
+    Raises:
+        RegisterInUse: somebody still has it open.
+    """
+    if not register.exists():
+        return None
+    settle(register)
+    aside = register.with_name(f"{register.stem}-until-{now:%Y%m%d-%H%M%S}{register.suffix}")
+    if aside.exists():
+        raise CannotKeep(str(aside), "is there already; try again in a second")
+    for side in _SIDES:
+        left = register.with_name(register.name + side)
+        if left.exists():
+            left.replace(aside.with_name(aside.name + side))
+    register.replace(aside)
+    return aside

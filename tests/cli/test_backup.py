@@ -1,0 +1,210 @@
+"""Backup and restore, rehearsed: under writes, with comparison of contents, and against nonsense."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from shell import tarsus, with_person
+
+from tarsus.actions.safekeeping.holding import held
+from tarsus.actions.safekeeping.refusals import NoBackup
+from tarsus.actions.safekeeping.register_file import look_through
+
+WRITER = """
+import sqlite3, sys
+register = sqlite3.connect(sys.argv[1], isolation_level=None, timeout=60)
+register.execute("PRAGMA journal_mode=WAL")
+for number in range(1, 100_000):
+    register.execute("BEGIN IMMEDIATE")
+    exhibit = register.execute(
+        'INSERT INTO records_exhibit (name, purpose, "order") VALUES (?, ?, ?)',
+        (f"aviary {number}", "display", number),
+    ).lastrowid
+    register.execute(
+        'INSERT INTO records_place (exhibit_id, name, kind, "order") VALUES (?, ?, ?, ?)',
+        (exhibit, f"perch {number}", "perch", number),
+    )
+    register.execute("COMMIT")
+    print(number, flush=True)
+"""
+BIRDS = b"bird,species,exhibit,marks,ring no\nKelp,Ruff,Reed House,m/W,WB 1\nDock,Ruff,Reed House,m/Y,WB 2\n"
+
+
+@pytest.fixture(scope="module")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A register with two birds in it, made once."""
+    home = with_person(tmp_path_factory.mktemp("parks") / "filled")
+    done = tarsus(home, "import", "-", "--species", "Ruff=leg", "--apply", stdin=BIRDS)
+    assert done.returncode == 0, done.stderr
+    return home
+
+
+@pytest.fixture
+def home(filled: Path, tmp_path: Path) -> Path:
+    """A register of this test's own."""
+    return Path(shutil.copytree(filled, tmp_path / "home"))
+
+
+def contents(register: Path) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of every table."""
+    with closing(sqlite3.connect(register)) as opened:
+        query = (
+            "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name"
+        )
+        names = [name for (name,) in opened.execute(query)]
+        return {name: sorted(opened.execute(f'SELECT * FROM "{name}"'), key=repr) for name in names}
+
+
+def guards(register: Path) -> list[str]:
+    with closing(sqlite3.connect(register)) as opened:
+        return sorted(
+            name for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
+        )
+
+
+def test_a_backup_under_writes_is_the_register_of_one_moment(home: Path, tmp_path: Path) -> None:
+    register = home / "register.sqlite3"
+    backup = tmp_path / "copy.sqlite3"
+    with subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(register)], stdout=subprocess.PIPE, text=True
+    ) as writer:
+        assert writer.stdout is not None
+        acknowledged = 0
+        while acknowledged < 50:
+            acknowledged = int(writer.stdout.readline())
+        done = tarsus(home, "backup", str(backup), "--json")
+        assert writer.poll() is None, "the writer went on all the while"
+        writer.kill()
+        last = max([acknowledged, *map(int, writer.stdout.read().split())])
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["bytes"] == backup.stat().st_size
+
+    copied = contents(backup)
+    numbers = sorted(row[1] for row in copied["records_exhibit"] if str(row[1]).startswith("aviary"))
+    perches = {str(row[1]) for row in copied["records_place"]}
+    amount = len(numbers)
+    assert set(numbers) == {f"aviary {n}" for n in range(1, amount + 1)}
+    assert perches == {f"perch {n}" for n in range(1, amount + 1)}
+    assert acknowledged <= amount <= last + 1, "nothing that was acknowledged before is lost"
+    assert last > acknowledged, "writes went on during the backup"
+
+    fresh = tmp_path / "other machine"
+    fresh.mkdir()
+    done = tarsus(fresh, "restore", str(backup))
+    assert done.returncode == 0, done.stderr
+    assert contents(fresh / "register.sqlite3") == copied
+    assert guards(fresh / "register.sqlite3") == guards(register) != []
+
+
+def test_a_restored_register_is_that_of_the_backup_and_the_other_is_kept(home: Path, tmp_path: Path) -> None:
+    register = home / "register.sqlite3"
+    before = contents(register)
+    backup = tmp_path / "copy.sqlite3"
+    assert tarsus(home, "backup", str(backup)).returncode == 0
+    more = b"bird,species,exhibit,marks\nNettle,Ruff,Reed House,m/G\n"
+    assert tarsus(home, "import", "-", "--letters", "wader", "--apply", stdin=more).returncode == 0
+    after = contents(register)
+    assert after["records_bird"] != before["records_bird"]
+
+    done = tarsus(home, "restore", str(backup), "--json")
+    assert done.returncode == 0, done.stderr
+    told = json.loads(done.stdout)
+    assert told["birds"] == 2
+    assert contents(register) == before
+    assert contents(Path(told["kept"])) == after
+    exported = tarsus(home, "export", "-", "--table", "birds")
+    assert [bird["name"] for bird in json.loads(exported.stdout)["birds"]] == ["Kelp", "Dock"]
+
+
+def test_a_folder_gets_a_backup_named_by_its_time(home: Path, tmp_path: Path) -> None:
+    done = tarsus(home, "backup", str(tmp_path))
+    assert done.returncode == 0, done.stderr
+    (copy,) = tmp_path.glob("register-2*.sqlite3")
+    assert str(copy) in done.stdout
+
+
+def test_nonsense_is_refused_and_the_register_stays_as_it_was(home: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "copy.sqlite3"
+    assert tarsus(home, "backup", str(backup)).returncode == 0
+    before = contents(home / "register.sqlite3")
+
+    (tmp_path / "words").write_text("no register at all")
+    (tmp_path / "half").write_bytes(backup.read_bytes()[: backup.stat().st_size // 2])
+    torn = bytearray(backup.read_bytes())
+    for place in range(4096 * 3, len(torn), 4096):
+        torn[place : place + 64] = b"\xa5" * 64
+    (tmp_path / "torn").write_bytes(torn)
+    with closing(sqlite3.connect(tmp_path / "other")) as other:
+        other.execute("CREATE TABLE shopping (item)")
+        other.commit()
+    shutil.copy(backup, tmp_path / "newer")
+    with closing(sqlite3.connect(tmp_path / "newer")) as newer:
+        later = ("records", "0999_later", "2030-01-01")
+        newer.execute("INSERT INTO django_migrations (app, name, applied) VALUES (?, ?, ?)", later)
+        newer.commit()
+    shutil.copy(backup, tmp_path / "loose")
+    with closing(sqlite3.connect(tmp_path / "loose")) as loose:
+        loose.execute("UPDATE records_stay SET exhibit_id = 999")
+        loose.commit()
+
+    for name, said in (
+        ("words", "is no backup of a register"),
+        ("half", "is damaged"),
+        ("torn", "is damaged"),
+        ("other", "holds no register of birds"),
+        ("loose", "a row of records_stay points nowhere"),
+        ("absent", "cannot be read"),
+    ):
+        with pytest.raises(NoBackup, match=said):
+            look_through(tmp_path / name)
+    assert ("records", "0999_later") in look_through(tmp_path / "newer")
+    for name, said in (
+        ("torn", "is damaged"),
+        ("newer", "was written by a newer Tarsus (records 0999_later)"),
+    ):
+        done = tarsus(home, "restore", str(tmp_path / name))
+        assert (done.returncode, done.stdout) == (2, ""), name
+        assert said in done.stderr, name
+        assert len(done.stderr.splitlines()) == 1
+    assert contents(home / "register.sqlite3") == before
+    assert not list(home.glob("*until*"))
+    assert not list(home.glob("*.part"))
+
+
+def test_nothing_is_written_over_by_a_backup(home: Path, tmp_path: Path) -> None:
+    kept = tmp_path / "precious"
+    kept.write_text("another backup")
+    done = tarsus(home, "backup", str(kept))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "is there already" in done.stderr
+    assert kept.read_text() == "another backup"
+
+
+def test_a_register_that_is_served_is_not_replaced(home: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "copy.sqlite3"
+    assert tarsus(home, "backup", str(backup)).returncode == 0
+    with held(home, alone=False):
+        done = tarsus(home, "restore", str(backup))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "stop 'tarsus serve' and try again" in done.stderr
+    with closing(sqlite3.connect(home / "register.sqlite3")) as reader:
+        reader.execute("PRAGMA journal_mode=WAL")
+        reader.execute("SELECT count(*) FROM records_bird").fetchone()
+        done = tarsus(home, "restore", str(backup))
+    assert done.returncode == 2, "a program that was not started by us has it open"
+    assert tarsus(home, "restore", str(backup)).returncode == 0
+
+
+def test_where_there_is_no_register_there_is_nothing_to_copy(tmp_path: Path) -> None:
+    done = tarsus(tmp_path, "backup", str(tmp_path / "copy"))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "there is nothing to copy" in done.stderr
