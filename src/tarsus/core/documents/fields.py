@@ -31,6 +31,9 @@ Answer = TypeVar("Answer")
 READERS: Final = {"trained": TRAINED, "untrained": UNTRAINED}
 _HEX: Final = re.compile(r"#[0-9a-fA-F]{6}")
 _CHANCES: Final = ("swap", "flip", "colour", "overlook", "lost")
+_LEARNED: Final = ("intervals", "checks", "set_aside", "gain", "earned")
+"""What `tarsus learn` adds to a reader; a learned reader can be given as it was printed."""
+
 _BIRD_KEYS: Final = ("id", "sex", "marks", "prior", "lookalike")
 _COLOUR: Final = "colour of the palette"
 
@@ -74,7 +77,7 @@ def parse_reader(value: Any, place: str, palette: Palette) -> Reader:
     """
     if isinstance(value, str):
         return READERS[parse_choice(value, place, "reader", READERS)]
-    given = parse_object(value, place, (*_CHANCES, "confusion"))
+    given = parse_object(value, place, (*_CHANCES, "confusion", *_LEARNED))
     swap, flip, colour, overlook, lost = (optional(given, c, parse_chance, 0.0, place) for c in _CHANCES)
     if "confusion" not in given:
         return Reader(swap, flip, colour, overlook, lost)

@@ -1,0 +1,50 @@
+"""What is thought of one error chance before any check, and a draw of it after some."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import brentq
+from scipy.special import betainc, betaln
+
+LEAST: Final = 5e-4
+"""Least median of a prior: what a reader is said never to do may still be learned."""
+
+_EVENT: Final = 0.5
+_TIMES: Final = np.array([0.25, 1.0, 4.0, 16.0, 64.0])
+
+Real = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class ChancePrior:
+    """Betas each worth half an event, their scales a factor of four apart, equally likely.
+
+    One such Beta alone would hold back a chance that is really many times higher: its second parameter
+    counts as that many occasions on which nothing happened.
+    """
+
+    median: float
+    others: Real
+
+    def draw(self, happened: float, not_happened: float, rng: np.random.Generator) -> float:
+        """Draw the chance after it happened so often and did not so often."""
+        log = betaln(_EVENT + happened, self.others + not_happened) - betaln(_EVENT, self.others)
+        weights = np.cumsum(np.exp(log - log.max()))
+        at = min(int(np.searchsorted(weights, rng.random() * weights[-1], side="right")), len(log) - 1)
+        return float(rng.beta(_EVENT + happened, self.others[at] + not_happened))
+
+
+@lru_cache(maxsize=256)
+def chance_prior(median: float) -> ChancePrior:
+    """A prior with this median, brought to `LEAST` at least and a half at most."""
+    median = min(max(median, LEAST), 0.5)
+
+    def excess(scale: float) -> float:
+        return float(betainc(_EVENT, np.maximum(scale / _TIMES, _EVENT), median).mean()) - 0.5
+
+    return ChancePrior(median, np.maximum(float(brentq(excess, 1e-6, 100.0 / median)) / _TIMES, _EVENT))
