@@ -1,4 +1,4 @@
-"""Settings: bad input comes back at its field with nothing lost; a change is kept with what it was, by whom."""
+"""Settings: bad input comes back at its field, nothing is lost, and a change is kept with what it was."""
 
 from __future__ import annotations
 

@@ -1,0 +1,134 @@
+"""What Today tells: whom to look for, what was called, which count is short."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from phones import Phone
+from tarsus.queries.today import today_at
+from tarsus.records import models as rows
+from wendlebrook import Wendlebrook
+
+pytestmark = pytest.mark.django_db
+
+EVENING = datetime(2026, 6, 11, 19, 0, tzinfo=UTC)
+EVERYBODY = ("Samphire", "Kelp", "Sedge", "Thrift", "Marram", "Teasel", "Burdock", "Dock")
+
+
+def call(park: Wendlebrook, *seen: str, avocets: int = 5, close: bool = True) -> Phone:
+    phone = Phone(park, park.actors.tilda)
+    facts = [phone.started(), phone.count("avocet", avocets), *(phone.sighting(name) for name in seen)]
+    assert set(phone.send(*facts)) == {"written"}
+    if close:
+        phone.send(phone.closed())
+    return phone
+
+
+def test_before_the_round_every_exhibit_with_birds_is_to_be_called(park: Wendlebrook) -> None:
+    today = today_at(EVENING)
+    by_name = {exhibit.name: exhibit for exhibit in today.exhibits}
+    shingle, reed = by_name["Shingle Aviary"], by_name["Reed House"]
+    assert (shingle.state, shingle.on_roll, shingle.mfu) == ("not called", 8, "3.4.1")
+    assert (reed.on_roll, reed.mfu) == (0, "0.0.0")
+
+
+def test_counts_are_written_male_female_unsexed(park: Wendlebrook) -> None:
+    # Three males, four females, one unsexed: all three numbers differ, so no two can be exchanged unseen.
+    assert next(e for e in today_at(EVENING).exhibits if e.exhibit_id == park.shingle).mfu == "3.4.1"
+
+
+def test_an_open_round_says_who_began_it_and_how_far_it_is(park: Wendlebrook) -> None:
+    phone = call(park, "Samphire", "Kelp", close=False)
+    phone.send(phone.inferred("Sedge", 0.93))
+    exhibit = next(e for e in today_at(EVENING).exhibits if e.exhibit_id == park.shingle)
+    assert (exhibit.state, exhibit.begun_by, exhibit.seen, exhibit.inferred) == ("open", "Tilda", 2, 1)
+
+
+def test_an_inferred_bird_is_still_unseen(park: Wendlebrook) -> None:
+    call(park, *EVERYBODY)
+    phone = Phone(park, park.actors.oswin)
+    phone.minutes = 300
+    rest = [phone.sighting(name) for name in EVERYBODY if name != "Sedge"]
+    phone.send(phone.started(), *rest, phone.inferred("Sedge", 0.99), phone.closed())
+    assert [bird.portrait.name for bird in today_at(EVENING).unseen] == ["Sedge"]
+
+
+def test_a_short_count_names_among_whom(park: Wendlebrook) -> None:
+    call(park, *(name for name in EVERYBODY if name != "Marram"), avocets=4)
+    today = today_at(EVENING)
+    (short,) = today.short
+    assert (short.lookalike, short.counted, short.on_roll, short.missing) == ("avocet", 4, 5, 1)
+    assert short.among[0][1] == "Marram"
+    assert 0 < short.miscount < 1
+
+
+def test_a_count_of_days_ago_says_nothing_of_today(park: Wendlebrook) -> None:
+    call(park, *EVERYBODY, avocets=4)
+    assert today_at(EVENING).short
+    assert not today_at(EVENING + timedelta(days=3)).short
+
+
+def test_the_species_limit_is_search_whatever_the_model_says(park: Wendlebrook) -> None:
+    call(park, *EVERYBODY)
+    for later in range(1, 4):
+        phone = Phone(park, park.actors.tilda)
+        phone.minutes = later * 24 * 60
+        seen = [phone.sighting(name) for name in EVERYBODY if name != "Marram"]
+        phone.send(phone.started(), *seen, phone.closed())
+    unseen = today_at(EVENING + timedelta(days=3)).unseen
+    assert [(bird.portrait.name, bird.advice) for bird in unseen] == [("Marram", "search")]
+    assert (unseen[0].unseen_days, unseen[0].missed, unseen[0].limit_reached) == (3, 3, True)
+    assert unseen[0].last is not None
+    assert unseen[0].last.how == "by sight"
+
+
+def test_a_bird_that_is_not_looked_for_is_no_worry(park: Wendlebrook) -> None:
+    rows.NotLookedFor.objects.create(
+        bird_id=park["Marram"], why="nest-sitting", from_on=date(2026, 6, 1), recorded_by_id=park.actors.maren
+    )
+    call(park, *(name for name in EVERYBODY if name != "Marram"))
+    today = today_at(EVENING)
+    assert today.unseen == ()
+    assert [(bird.portrait.name, bird.why) for bird in today.excused] == [("Marram", "nest-sitting")]
+
+
+def test_a_missing_bird_is_off_the_roll_and_still_shown(park: Wendlebrook) -> None:
+    rows.Missing.objects.create(
+        bird_id=park["Kelp"],
+        state="escaped",
+        recorded_by_id=park.actors.maren,
+        happened_at=datetime(2026, 6, 10, tzinfo=UTC),
+    )
+    today = today_at(EVENING)
+    assert [(bird.name, state) for bird, state in today.off_the_roll] == [("Kelp", "escaped")]
+    assert next(e for e in today.exhibits if e.exhibit_id == park.shingle).on_roll == 7
+
+
+def test_a_band_on_the_floor_takes_nobody_for_dead(park: Wendlebrook) -> None:
+    rows.BandFound.objects.create(
+        exhibit_id=park.shingle,
+        place_id=park.south_pool,
+        kind="colour",
+        colour=rows.Colour.objects.get(name="orange"),
+        recorded_by_id=park.actors.tilda,
+        happened_at=EVENING - timedelta(hours=4),
+    )
+    (found,) = today_at(EVENING).found
+    assert [bird.name for bird in found.wearers] == ["Burdock", "Teasel"]
+    assert today_at(EVENING).carcases == ()
+
+
+def test_the_latest_word_about_the_day_is_the_forecast(park: Wendlebrook) -> None:
+    for high, hour in ((31.0, 5), (27.5, 6)):
+        rows.ForecastNote.objects.create(
+            for_day=date(2026, 6, 11),
+            high_c=high,
+            recorded_by_id=park.actors.maren,
+            happened_at=datetime(2026, 6, 11, hour, tzinfo=UTC),
+        )
+    forecast = today_at(EVENING).forecast
+    assert forecast is not None
+    assert (forecast.high_c, forecast.by) == (27.5, "Maren")
+    assert today_at(EVENING + timedelta(days=1)).forecast is None
