@@ -57,20 +57,29 @@ def attendance(setting: Setting, visits: Sequence[Visit], rng: np.random.Generat
     seen = rng.random(logit.shape) < 1.0 / (1.0 + np.exp(-logit))
     for name, (days_ago, clock) in truth.gone.items():
         seen |= _met_for_the_last_time(name, days_ago, clock, birds, visits)
-    _tell_last_evening(setting, seen)
     seen &= there & np.array([[visit.made] for visit in visits])
     found = _searched_for(there, seen, setting, visits)
-    return Attendance(there, found, found & ~seen)
+    closely, unmet = _looked_for_closely(setting, visits), _told_unmet(setting, visits)
+    found = (found | (there & closely)) & ~unmet
+    return Attendance(there, found, found & (closely | ~seen))
 
 
-def _tell_last_evening(setting: Setting, seen: NDArray[np.bool_]) -> None:
-    """In the flock that was counted short, the last round met everybody but a few."""
-    unseen = setting.truth.unseen_last_evening
-    species = {bird.species for bird in setting.birds if bird.name in unseen}
+def _looked_for_closely(setting: Setting, visits: Sequence[Visit]) -> NDArray[np.bool_]:
+    """Who was looked for until it was found: the flock that was counted short, in its last two rounds."""
+    unmet = setting.truth.unmet_in_last_rounds
+    species = {bird.species for bird in setting.birds if bird.name in unmet}
+    closely = np.zeros((len(visits), len(setting.birds)), dtype=bool)
+    closely[-2:, [bird.species in species for bird in setting.birds]] = True
+    return closely
+
+
+def _told_unmet(setting: Setting, visits: Sequence[Visit]) -> NDArray[np.bool_]:
+    """Whom the story leaves unmet in the last rounds, though it was looked for."""
+    unmet = np.zeros((len(visits), len(setting.birds)), dtype=bool)
     for b, bird in enumerate(setting.birds):
-        if bird.species in species:
-            seen[-1, b] = bird.name not in unseen
-            seen[-2, b] = True
+        rounds = setting.truth.unmet_in_last_rounds.get(bird.name, 0)
+        unmet[len(visits) - rounds :, b] = True
+    return unmet
 
 
 def _searched_for(

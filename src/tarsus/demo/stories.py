@@ -46,20 +46,20 @@ class Truth:
         lost: bird to the band it has lost: site, order from the body outward, days ago.
         faded: bird to the colour a band looks like in poor light: site, order, colour, chance.
         ease: bird to its own ease of being seen, on the logit scale, where a story sets it.
-        unseen_last_evening: who of the flock that was counted short was not met in the last round.
+        unmet_in_last_rounds: of the flock that was counted short, who was not met in how many last rounds.
     """
 
     gone: Mapping[str, tuple[int, str]]
     lost: Mapping[str, tuple[str, int, int]]
     faded: Mapping[str, tuple[str, int, str, float]]
     ease: Mapping[str, float]
-    unseen_last_evening: frozenset[str]
+    unmet_in_last_rounds: Mapping[str, int]
 
 
 TRUTH: Final = Truth(
     gone={GONE: (GONE_DAYS_AGO, "12:00"), MISSING_SINCE_LAST_EVENING: (1, "12:00")},
     lost={LOST_A_BAND: (RIGHT_TIBIA, 0, LOST_ITS_BAND_DAYS_AGO)},
     faded={FADED: (RIGHT_TIBIA, 0, "orange", 0.15)},
-    ease={SHY: 0.3, GONE: 3.4, MISSING_SINCE_LAST_EVENING: 3.3, LOST_A_BAND: 3.0, "Thrift": 2.6, FADED: 3.1},
-    unseen_last_evening=frozenset((MISSING_SINCE_LAST_EVENING, SHY, "Bracken")),
+    ease={SHY: 0.3, GONE: 3.4, MISSING_SINCE_LAST_EVENING: 4.2, LOST_A_BAND: 3.0, "Thrift": 2.6, FADED: 3.1},
+    unmet_in_last_rounds={MISSING_SINCE_LAST_EVENING: 2, SHY: 2, "Bracken": 1},
 )
