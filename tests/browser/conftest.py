@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from browser.keeper import Keeper
+from browser.wire import Wire
 
 CHROMIUM = "/usr/bin/chromium"
 FLAGS = [
@@ -49,17 +50,27 @@ def wendlebrook(transactional_db: None) -> Any:
 
 
 @pytest.fixture
+def wire(live_server: Any) -> Iterator[Wire]:
+    """A wire to the live server that the test may cut."""
+    one = Wire((live_server.thread.host, live_server.thread.port))
+    yield one
+    one.cut()
+
+
+@pytest.fixture
 def keeper(chromium: Browser, live_server: Any, wendlebrook: Any) -> Iterator[Callable[..., Keeper]]:
     """A keeper with a phone of their own, signed in; whatever goes wrong on the page fails the test."""
     contexts, troubles = [], []
 
-    def at_phone(login: str = "tamsin", size: tuple[int, int] = PHONE, **more: Any) -> Keeper:
+    def at_phone(
+        login: str = "tamsin", size: tuple[int, int] = PHONE, through: Wire | None = None, **more: Any
+    ) -> Keeper:
         context = chromium.new_context(
             viewport={"width": size[0], "height": size[1]},
             has_touch=True,
             locale="en-GB",
             timezone_id="Europe/London",
-            base_url=live_server.url,
+            base_url=through.url if through else live_server.url,
             **more,
         )
         context.set_default_timeout(10_000)

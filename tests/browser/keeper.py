@@ -88,3 +88,31 @@ class Keeper:
         })"""
         found: list[dict[str, Any]] = self.page.evaluate(asked)
         return sorted(found, key=lambda entry: entry["order"])
+
+    def ready_for_no_signal(self) -> None:
+        """One visit with a connection: until the worker holds the pages, and the phone the packs."""
+        self.page.goto("/")
+        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        self.page.wait_for_function("() => navigator.serviceWorker.controller", timeout=30_000)
+        self.page.wait_for_function(
+            """() => new Promise((resolve) => {
+                const open = indexedDB.open('tarsus');
+                open.onsuccess = () => {
+                    const ahead = open.result.transaction('phone').objectStore('phone').get('ahead');
+                    ahead.onsuccess = () => { open.result.close(); resolve(!!ahead.result); };
+                };
+            })""",
+            timeout=30_000,
+        )
+
+    def reopen(self) -> None:
+        """The page is gone without a word, and is opened again at the same address."""
+        address, context = self.page.url, self.page.context
+        self.page.close(run_before_unload=False)
+        self.page = context.new_page()
+        self.page.goto(address)
+        self.page.wait_for_selector("#main section")
+
+    def kept(self) -> str:
+        """What the badge says."""
+        return " ".join(self.page.inner_text("#call-badge").split())

@@ -46,7 +46,11 @@ def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         found = pack_of(exhibit_id, _person(request), timezone.now())
     except NoSuchExhibit as missing:
         return JsonResponse({"reason": str(missing)}, status=404)
-    return JsonResponse(found.document, headers={"Cache-Control": "no-store"})
+    tag = f'"{found.version} {_person(request)}"'
+    headers = {"Cache-Control": "no-store", "ETag": tag}
+    if request.headers.get("If-None-Match") == tag:
+        return HttpResponse(status=304, headers=headers)
+    return JsonResponse(found.document, headers=headers)
 
 
 @may(KEEPER, RECORDS, json=True)

@@ -1,26 +1,37 @@
 // @ts-check
 // The packs of this phone: fetched when there is a connection, kept for when there is none.
 
+import { localIso } from '../shared/facts.js';
+
 /** @typedef {import('../shared/pack.js').Pack} Pack */
 /** @typedef {import('./store.js').Store} Store */
 
-const PATIENCE_MS = 8000;
+const PATIENCE_MS = 8000, AT_ONCE_MS = 1500;
 
 /** A fresh pack, kept on this phone; null where none could be had. @param {Store} store @param {number} exhibit @returns {Promise<Pack|null>} */
 export async function fetchPack(store, exhibit) {
   try {
-    const answer = await fetch(`/exhibits/${exhibit}/pack.json`, { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
-    if (!answer.ok) return null;
-    const pack = await answer.json();
-    await store.putPack(pack);
+    const kept = await store.pack(exhibit);
+    const headers = kept ? { 'If-None-Match': `"${kept.version} ${kept.person.id}"` } : undefined;
+    const answer = await fetch(`/exhibits/${exhibit}/pack.json`, { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store', headers });
+    if (!answer.ok && answer.status !== 304) return null;
+    // The same flock as before: the pack is as good as new, and says so.
+    const pack = answer.status === 304 && kept ? { ...kept, made_at: localIso(new Date()) } : await answer.json();
+    await store.putPack(pack).catch(() => undefined); // no room to keep it: it serves while the page is open
     return pack;
   } catch {
-    return null; // no network, or no room to keep it: the older pack serves
+    return null; // no network: the older pack serves
   }
 }
 
-/** The pack as it was last fetched. @param {Store} store @param {number} exhibit @returns {Promise<Pack|undefined>} */
-export const keptPack = (store, exhibit) => store.pack(exhibit);
+/** A pack to begin with: a fresh one if it comes at once, else the one that is kept; a first one is waited for.
+ * @param {Store} store @param {number} exhibit @returns {Promise<Pack|null>} */
+export async function packNow(store, exhibit) {
+  const fresh = fetchPack(store, exhibit), kept = await store.pack(exhibit);
+  if (!kept) return fresh;
+  const atOnce = new Promise((resolve) => { setTimeout(() => resolve(null), AT_ONCE_MS); });
+  return (await Promise.race([fresh, /** @type {Promise<null>} */ (atOnce)])) || kept;
+}
 
 /** The packs of all exhibits: fetched where there is a connection, else as they were kept. @param {Store} store @returns {Promise<Pack[]>} */
 export async function fetchPacks(store) {

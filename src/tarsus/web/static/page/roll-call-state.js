@@ -64,6 +64,7 @@ export class RollCall {
   takePack(pack) {
     const told = changesIn(this.pack, pack), before = this.round.id;
     if (told) this.notice = told;
+    if (pack.person.id !== this.pack.person.id) this.who = pack.person.id; // somebody else signed in
     this.pack = pack;
     const over = (pack.rounds_over || []).find(({ id }) => id === before);
     if (over && !this.past) {

@@ -5,7 +5,7 @@
 import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
-import { fetchPack, keptPack } from './packs.js';
+import { fetchPack, packNow } from './packs.js';
 import { html, patch } from './markup.js';
 import { RollCall } from './roll-call-state.js';
 import * as frame from './roll-call-frame.js';
@@ -21,7 +21,9 @@ import * as notDone from './roll-call-not-done.js';
 import * as set from './roll-call-set.js';
 import * as ticks from './roll-call-ticks.js';
 import * as mend from './roll-call-mend.js';
+import { changesIn } from '../shared/pack.js';
 import { sound } from './sound.js';
+import { registerWorker } from './on-this-phone.js';
 
 const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, rail.acts, concern.acts, close.acts,
   secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts);
@@ -104,13 +106,15 @@ async function refresh(call) {
 async function begin() {
   const kept = await Kept.open();
   void navigator.storage?.persist?.();
-  const pack = (await fetchPack(kept.store, exhibit)) || (await keptPack(kept.store, exhibit));
+  const before = await kept.store.pack(exhibit), pack = await packNow(kept.store, exhibit);
   if (!pack) throw new Error('This exhibit was never opened here with a connection, so its flock is not on this phone. Open it once in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
   const call = new RollCall(pack, kept, await keptPerson(kept, pack));
+  if (before) call.notice = changesIn(before, pack);
   const sending = new Sending(kept, () => draw(call, sending));
   listen(call, sending);
   sending.soon(0);
+  void registerWorker();
 }
 
 /** Whose hands the phone is in: the last hand-over of the signed-in person's own session, or that person.

@@ -11,6 +11,12 @@ const PATIENCE_MS = 20000;
 /** @returns {string} */
 const csrf = () => /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] || '';
 
+/** Two pages of one phone need not say the same at once; saying it twice would do no harm. @param {() => Promise<void>} what */
+async function alone(what) {
+  if (!navigator.locks) { await what(); return; } // plain http away from this machine
+  await navigator.locks.request('tarsus-sending', { ifAvailable: true }, (lock) => (lock ? what() : undefined));
+}
+
 export class Sending {
   /** @param {Kept} kept @param {(said: {signIn: boolean}) => void} told */
   constructor(kept, told) {
@@ -38,8 +44,10 @@ export class Sending {
     if (this.busy) return;
     this.busy = true;
     try {
-      let going = true;
-      while (going) going = await this.#one();
+      await alone(async () => {
+        let going = true;
+        while (going) going = await this.#one();
+      });
     } finally {
       this.busy = false;
     }

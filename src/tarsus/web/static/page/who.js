@@ -13,6 +13,7 @@ import * as bird from './who-bird.js';
 import * as name from './who-name.js';
 import * as band from './who-band.js';
 import { sound } from './sound.js';
+import { registerWorker } from './on-this-phone.js';
 
 /** @type {Record<string, (who: Who) => import('./markup.js').Markup>} */
 const VIEWS = { read: read.view, bird: bird.view, name: name.view, band: band.view };
@@ -68,13 +69,17 @@ function listen(who) {
 
 async function begin() {
   const kept = await Kept.open();
-  const packs = await fetchPacks(kept.store);
+  const known = await kept.store.packs(), fresh = fetchPacks(kept.store);
+  const packs = known.length ? known.sort((a, b) => a.exhibit.id - b.exhibit.id) : await fresh;
   if (!packs.length) throw new Error('No exhibit was opened on this phone with a connection yet. Open one in reach of the network.');
   usePalette(packs[0].park.palette, packs[0].park.letters);
-  const { person } = packs[0], known = await kept.store.phone('who');
-  const who = new Who(packs, kept, known && known.session === person.id ? known.who : person.id);
+  const { person } = packs[0], holds = await kept.store.phone('who');
+  const who = new Who(packs, kept, holds && holds.session === person.id ? holds.who : person.id);
   listen(who);
   new Sending(kept, () => draw(who)).soon(0);
+  void registerWorker();
+  const newer = await fresh;
+  if (newer.length && newer !== packs) { who.packs = newer; draw(who); }
 }
 
 begin().catch((error) => patch(main, html`<p class="missing" role="alert">${error instanceof Error ? error.message : String(error)}</p><p><a class="btn" href="/">Back to Today</a></p>`));

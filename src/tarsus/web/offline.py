@@ -1,0 +1,74 @@
+"""What makes a phone keep the pages: the manifest and the service worker. Both carry nothing of any bird."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from functools import cache
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib.staticfiles import finders
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.templatetags.static import static
+from django.views.decorators.http import require_GET
+
+from tarsus.web.access import anyone
+
+FOLDERS = ("css", "icons", "page", "shared", "worker")
+ENDINGS = {".css", ".js", ".png", ".svg"}
+
+
+@cache
+def kept_files() -> tuple[tuple[str, ...], str]:
+    """The addresses of everything the pages stand on, and a digest of its contents: the worker's version."""
+    paths: dict[str, Path] = {}
+    for finder in finders.get_finders():
+        for name, storage in finder.list([]):
+            path = Path(name)
+            if path.parts[0] in FOLDERS and path.suffix in ENDINGS:
+                paths.setdefault(name, Path(storage.path(name)))
+    digest = hashlib.sha256()
+    for name in sorted(paths):
+        digest.update(name.encode() + b"\0" + paths[name].read_bytes())
+    for shell in ("roll_call.html", "who.html"):
+        digest.update((Path(__file__).parent / "templates" / "web" / shell).read_bytes())
+    return tuple(static(name) for name in sorted(paths)), digest.hexdigest()[:16]
+
+
+@anyone
+@require_GET
+def service_worker(_request: HttpRequest) -> HttpResponse:
+    """The worker's entry, at the root so that it may keep every page."""
+    files, version = kept_files()
+    build = {"version": version, "staticAt": settings.STATIC_URL, "files": list(files)}
+    text = (
+        f"import {{ start }} from {json.dumps(static('worker/offline.js'))};\nstart({json.dumps(build)});\n"
+    )
+    return HttpResponse(
+        text, content_type="text/javascript; charset=utf-8", headers={"Cache-Control": "no-cache"}
+    )
+
+
+@anyone
+@require_GET
+def manifest(_request: HttpRequest) -> JsonResponse:
+    """What the phone calls the app once it is on its first screen."""
+    icons = [
+        {"src": static(f"icons/phone-{size}.png"), "sizes": f"{size}x{size}", "type": "image/png"}
+        for size in (192, 512)
+    ]
+    masked = {"src": static("icons/phone-mask-512.png"), "sizes": "512x512", "type": "image/png"}
+    told = {
+        "name": "Tarsus",
+        "short_name": "Tarsus",
+        "description": "Every bird seen, every day.",
+        "id": "/",
+        "start_url": "/",
+        "scope": "/",
+        "display": "standalone",
+        "background_color": "#f3f5ef",
+        "theme_color": "#f3f5ef",
+        "icons": [*icons, masked | {"purpose": "maskable"}],
+    }
+    return JsonResponse(told, content_type="application/manifest+json")

@@ -1,0 +1,57 @@
+// @ts-check
+// On every page of a signed-in person: the service worker is registered, the packs are fetched ahead, what is kept on
+// this phone is said and sent.
+
+import { Kept } from './kept.js';
+import { Sending } from './sending.js';
+import { fetchPacks } from './packs.js';
+import { badgeWords } from '../shared/outbox.js';
+import { html, patch } from './markup.js';
+
+const AHEAD_MS = 10 * 60000;
+
+/** Ask for the worker; it decides by itself when it may take over. */
+export async function registerWorker() {
+  if (!('serviceWorker' in navigator)) return; // plain http away from this machine: pages work with a connection only
+  try {
+    await navigator.serviceWorker.register('/service-worker.js', { type: 'module', updateViaCache: 'none' });
+  } catch {
+    // No connection, a round that is open, or a browser without module workers: asked again on the next page.
+  }
+}
+
+/** Fetch the packs of all exhibits, unless that was done a moment ago. @param {Kept} kept */
+async function fetchAhead(kept) {
+  const last = (await kept.store.phone('ahead')) || 0;
+  if (Date.now() - last < AHEAD_MS) return;
+  const packs = await fetchPacks(kept.store);
+  if (packs.length) await kept.store.setPhone('ahead', Date.now());
+}
+
+/** @param {Kept} kept */
+function showBadge(kept) {
+  const top = document.querySelector('.top');
+  if (!top) return;
+  const here = kept.here(), { n, word, more } = badgeWords(here);
+  let badge = top.querySelector('.kept-badge');
+  if (!badge) {
+    badge = document.createElement('span');
+    badge.className = 'kept-badge';
+    top.append(badge);
+  }
+  patch(badge, here.kept ? html`<span class="badge" role="status"><span class="num">${n}</span> ${word}<span class="long">${more}</span></span>` : html``);
+}
+
+async function begin() {
+  if (!document.querySelector('.nav')) return; // nobody is signed in
+  await registerWorker();
+  const kept = await Kept.open();
+  kept.watchers.add(() => showBadge(kept));
+  showBadge(kept);
+  new Sending(kept, () => showBadge(kept)).soon(0);
+  await fetchAhead(kept);
+}
+
+if (document.body.dataset.phone === undefined) {
+  begin().catch(() => undefined); // storage is refused: the pages themselves say so where it matters
+}

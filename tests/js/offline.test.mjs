@@ -1,0 +1,51 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { asOf, roundIsOpen, sourceOf } from '../../src/tarsus/web/static/shared/offline.js';
+import { fact, saw } from './made/shingle.mjs';
+
+const asked = (path, more = {}) => sourceOf({ method: 'GET', path, navigates: true, staticAt: '/static/1/', ...more });
+
+test('one shell serves every exhibit, and what changes something always goes to the network', () => {
+  assert.deepEqual(asked('/exhibits/4/roll-call/'), asked('/exhibits/17/roll-call/'));
+  assert.equal(asked('/exhibits/4/roll-call/').kind, 'shell');
+  assert.equal(asked('/exhibits/4/roll-call/', { method: 'POST' }).kind, 'network');
+  assert.equal(asked('/facts', { method: 'POST', navigates: false }).kind, 'network');
+});
+
+test('a pack and a fact are never answered from the cache; files of the build are', () => {
+  assert.equal(asked('/exhibits/4/pack.json', { navigates: false }).kind, 'network');
+  assert.equal(asked('/static/1/page/roll-call.js', { navigates: false }).kind, 'static');
+  assert.equal(asked('/static/2/page/roll-call.js', { navigates: false }).kind, 'network');
+});
+
+test('Today is kept as last known; other pages are not; the sign-in page clears what was kept', () => {
+  assert.deepEqual(['/', '/birds/3/', '/settings/people/', '/sign-in/'].map((path) => asked(path).kind), ['page', 'network', 'network', 'signed out']);
+});
+
+const NOW = Date.parse('2026-06-11T08:00:00+01:00');
+const entry = (one, fate = 'kept') => ({ fact: one, fate, order: 1, reason: '' });
+const began = fact('round_started', 0, { exhibit: 1, round: 'mine' });
+const pack = (round = null, over = []) => ({ exhibit: { id: 1 }, round, rounds_over: over, flocks: [] });
+const server = { id: 'theirs', started_at: '', by: 7, counts: {}, count_facts: [], sightings: [], groups: [], concerns: [], withdrawn: [] };
+
+test('a round that this phone began is open until it is closed, with or without a pack', () => {
+  assert.equal(roundIsOpen([entry(began, 'heard')], [pack()], NOW), true);
+  assert.equal(roundIsOpen([entry(began)], [], NOW), true);
+  assert.equal(roundIsOpen([entry(began), entry(fact('round_closed', 9, { round: 'mine' }))], [pack()], NOW), false);
+  assert.equal(roundIsOpen([], [pack()], NOW), false);
+});
+
+test('a round of another phone is open here once this phone has told of it', () => {
+  assert.equal(roundIsOpen([], [pack(server)], NOW), false);
+  assert.equal(roundIsOpen([entry({ ...saw(1, 'Sedge'), round: 'theirs' })], [pack(server)], NOW), true);
+  assert.equal(roundIsOpen([entry({ ...saw(1, 'Sedge'), round: 'theirs' })], [pack(null, [{ id: 'theirs', at: '', by: 7 }])], NOW), false);
+});
+
+test('a round forgotten open yesterday holds up nothing today', () => {
+  assert.equal(roundIsOpen([entry({ ...began, at: '2026-06-10T07:30:00+01:00' })], [pack()], NOW), false);
+});
+
+test('a page as last known says how old it is', () => {
+  const minutes = (n) => asOf(NOW - n * 60000, NOW);
+  assert.deepEqual([1, 40, 180, 5000].map(minutes), ['1 minute', '40 minutes', '3 hours', '3 days'].map((ago) => `No connection: as last known, ${ago} ago.`));
+});
