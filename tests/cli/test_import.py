@@ -142,7 +142,10 @@ def test_the_csv_of_an_old_program_tells_the_same_birds(home: Path) -> None:
 
 
 def test_letters_are_asked_and_never_guessed(home: Path) -> None:
-    done = tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID[2:])
+    looked_at = tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID[2:], "--json")
+    assert looked_at.returncode == 1
+    assert json.loads(looked_at.stdout)["asked"]["letters"]["B"] == ["blue", "black", "brown"]
+    done = tarsus(home, "import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID[2:], "--apply")
     assert (done.returncode, done.stdout) == (2, "")
     assert "B may be blue or black or brown" in done.stderr
     assert "say which letters the park uses" in done.stderr

@@ -148,11 +148,9 @@ def _pairs(option: str, texts: Iterable[str]) -> Iterator[tuple[str, str]]:
 def _dry_run(
     wishes: argparse.Namespace, said: tuple[Sheet, Columns, Choices], progress: Callable[[int], None]
 ) -> ImportPlan:
-    from tarsus.actions.imports import NotAsked, NothingBroughtIn, planned
+    from tarsus.actions.imports import NothingBroughtIn, planned
 
     plan = planned(*said, progress)
-    if plan.letters_asked or plan.species_asked:
-        raise NotAsked(plan.letters_asked, plan.species_asked)
     if wishes.all_or_nothing and plan.refused:
         raise NothingBroughtIn(plan.refused)
     return plan

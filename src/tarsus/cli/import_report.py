@@ -53,6 +53,10 @@ def report_as_document(
         "refused_file": None if refused_at is None else str(refused_at),
         "warnings": [{"line": one.line, "field": one.field, "text": one.text} for one in plan.remarks],
         "in_before": list(plan.in_before),
+        "asked": {
+            "letters": {letter: list(bands) for letter, bands in plan.letters_asked.items()},
+            "species": list(plan.species_asked),
+        },
         "new_species": list(plan.new_species),
         "new_exhibits": list(plan.new_exhibits),
     }
@@ -132,7 +136,7 @@ def _summary(plan: ImportPlan, brought: Brought | None, refused_at: Path | None,
         lines.append(
             f"{len(plan.birds)} birds would go in, {refused} lines are refused. Nothing was written."
         )
-        lines.append("Add --apply to bring the birds in.")
+        lines += _asked(plan) or ["Add --apply to bring the birds in."]
     else:
         lines.append(f"{len(plan.birds)} birds were brought in, {refused} lines are refused.")
     if refused_at is not None:
@@ -141,4 +145,16 @@ def _summary(plan: ImportPlan, brought: Brought | None, refused_at: Path | None,
         lines.append(
             f"How it was read is kept: --mapping {shlex.quote(mapping)} reads a file in the same way."
         )
+    return lines
+
+
+def _asked(plan: ImportPlan) -> list[str]:
+    """What must be said before anything goes in."""
+    lines = []
+    if plan.letters_asked:
+        said = [f"{letter} may be {' or '.join(bands)}" for letter, bands in plan.letters_asked.items()]
+        lines.append(f"First say which letters this file uses (--letters): {', '.join(said)}.")
+    if plan.species_asked:
+        words = " ".join(f"--species {shlex.quote(f'{name}=leg')}" for name in plan.species_asked)
+        lines.append(f"First say where these wear bands (leg, tibia, wing or none), as in: {words}")
     return lines
