@@ -104,7 +104,7 @@ class ColourChain:
         wrong = counts.sum(axis=1) - right
         # What rows have in common moves slowly, and its draw is the dear one.
         if self._steps % _SELDOM == 0:
-            self._draw_common(counts, wrong[1:], right[1:], rng)
+            self._draw_shared(counts, wrong[1:], right[1:], rng)
         self._steps += 1
         each = np.minimum(self._mean * prior.relative, 0.9)
         a = np.full(len(each), self._worth) + wrong[1:]
@@ -118,7 +118,7 @@ class ColourChain:
         drawn = _table(chances, _rows_to_one(weights))
         return drawn, _table(np.append(metal, a / (a + b)), _rows_to_one(heads))
 
-    def _draw_common(self, counts: Real, wrong: Real, right: Real, rng: np.random.Generator) -> None:
+    def _draw_shared(self, counts: Real, wrong: Real, right: Real, rng: np.random.Generator) -> None:
         """Draw the mean error, how far rows lean on it, and what the prior's shares are worth."""
         log = self._before + betaln(self._a + wrong, self._b + right).sum(axis=2)
         at = _drawn(log.ravel(), rng)
