@@ -62,7 +62,7 @@ def test_a_page_costs_the_same_questions_however_many_birds(
     with CaptureQueriesContext(connection) as many:
         page(client, at)
     assert len(many) == len(few)
-    assert len(few) <= 50
+    assert len(few) <= 120
 
 
 def test_today_puts_the_unseen_first_with_their_last_sighting(

@@ -93,3 +93,8 @@ def all_flocks(now: datetime) -> tuple[FlockListed, ...]:
     """Every flock of the park as of a moment."""
     birds = birds_everywhere(day_of(now, park_zone()))
     return flocks_among(birds, dict(Exhibit.objects.values_list("id", "name")))
+
+
+def exhibits_now(now: datetime) -> tuple[ExhibitToday, ...]:
+    """Every exhibit with its roll call of today."""
+    return exhibits_today(birds_everywhere(day_of(now, park_zone())), now)

@@ -139,4 +139,4 @@ class SeenForm(forms.Form):
         super().__init__(*args, **kwargs)
         chosen = self.fields["place"]
         assert isinstance(chosen, forms.ChoiceField)
-        chosen.choices = [("", "not said"), *places]
+        chosen.choices = [("", "where: not said"), *places]

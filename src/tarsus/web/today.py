@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from tarsus.actions.forecast import note_forecast
 from tarsus.core.presence.advice import LOOK_AGAIN, PRESENT, SEARCH
 from tarsus.queries.due_today import due_in_park
+from tarsus.queries.exhibit_page import exhibits_now
 from tarsus.queries.today import today_at
 from tarsus.web.access import KEEPER, LEAD, VET, VIEWER, may, passes, person_id
 
@@ -70,6 +71,16 @@ def _today(request: HttpRequest, form: ForecastForm, status: int = 200) -> HttpR
 @may(VIEWER)
 def exhibits(request: HttpRequest) -> HttpResponse:
     """Every exhibit with its roll call of today."""
-    now = today_at(timezone.now())
-    told = {"today": now, "may_call": passes(request.user, KEEPER)}
+    told = {
+        "exhibits": exhibits_now(timezone.now()),
+        "title": "Exhibits",
+        "may_call": passes(request.user, KEEPER),
+    }
     return render(request, "web/exhibits.html", told)
+
+
+@may(KEEPER)
+def roll_calls(request: HttpRequest) -> HttpResponse:
+    """The exhibits whose roll is to be called, and those whose roll was."""
+    now = sorted(exhibits_now(timezone.now()), key=lambda one: one.state in ("called", "not done"))
+    return render(request, "web/exhibits.html", {"exhibits": now, "title": "Roll call", "may_call": True})
