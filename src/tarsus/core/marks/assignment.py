@@ -146,10 +146,10 @@ def _marked(
     slots = slots_of(new, fixed, rule, held)
     layout = laid_out(slots, fixed, misreading, stock, whole, rng, beyond_doubt)
     search = Search(layout.problem, rng, time_left)
-    best = search.best([_start(layout.problem, slots, search)])
+    best = search.best(_start(layout.problem, slots, search))
     most = np.inf
     if layout.complete:
-        second = search.standing(best).second
+        second = search.swaps.standing(best).second
         most = most_right(layout.problem, best, second) + layout.left_out
     chosen = {
         bird.id: worn

@@ -1,21 +1,20 @@
-"""Fill the slots so that the flock is named rightly as often as can be: greedy, swaps, restarts.
+"""Fill the slots so that the flock is named rightly as often as can be: greedy, swaps, kicks.
 
-P(right) is monotone and submodular in the chosen set, so the greedy start is within 1 - 1/e of the best;
-swaps then mend what greed spoiled. One pass over the options' entries gives the differences of *all* swaps
-at once: a swap that takes slot i away changes only the readings that i owns, where the second best steps
-in.
+P(right) is monotone and submodular in the chosen set, so the greedy start is within 1 - 1/e of the best; the
+best of all swaps, again and again, then mends what greed spoiled, and kicks lead out of what swaps cannot
+mend.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tarsus.core.marks.assignment_problem import FREE, Codes, Floats, Problem
+from tarsus.core.marks.assignment_swaps import swaps_of
 
 Flags = NDArray[np.bool_]
 
@@ -24,23 +23,13 @@ SMALLEST_GAIN: Final = 1e-12
 BATCH: Final = 48
 """Options whose gains are brought up to date at a time in the lazy greedy start."""
 
-WORK: Final = 80_000_000
+WORK: Final = 400_000_000
 """Entries that all passes together look at, so that the answer does not hang on the clock."""
 
-A_PASS: Final = 60_000
-"""What a pass costs besides its entries, in entries."""
+STARTS: Final = 4
 
 PATIENCE: Final = 40
-"""Kicks without a better choice, and one more for each slot, after which the search ends."""
-
-
-@dataclass
-class Standing:
-    """What a choice explains: per reading the best value, its slot, and the best without that slot."""
-
-    best: Floats
-    owner: Codes
-    second: Floats
+"""Kicks without a better choice, and one more for each slot, after which a start is given up."""
 
 
 class Search:
@@ -49,20 +38,32 @@ class Search:
     def __init__(self, problem: Problem, rng: np.random.Generator, time_left: Callable[[], bool]) -> None:
         self.problem, self.options = problem, problem.options
         self.rng, self.time_left = rng, time_left
-        self.owner_row = np.repeat(np.arange(len(self.options)), np.diff(self.options.start))
+        self.swaps = swaps_of(problem)
         self.work = WORK
         self.settled = True
 
-    def best(self, starts: list[Codes]) -> Codes:
-        """The best choice found from some starts and from kicks of the best.
+    def best(self, start: Codes) -> Codes:
+        """The best choice found from one start, and from starts at random.
 
         Args:
-            starts: full choices that keep the stock; `greedy` gives one.
+            start: a full choice that keeps the stock; `greedy` gives one.
 
         Returns:
             ``(S,)`` the option of each slot.
         """
-        best = max((self.improved(start) for start in starts), key=self.problem.value)
+        best = self._kicked_on(start)
+        for _ in range(STARTS - 1):
+            fresh = self._kicked(best, len(best)) if self._may_go_on() else None
+            if fresh is None:
+                break
+            other = self._kicked_on(fresh)
+            if self.problem.value(other) > self.problem.value(best) + SMALLEST_GAIN:
+                best = other
+        return best
+
+    def _kicked_on(self, start: Codes) -> Codes:
+        """The best choice of one start: swaps, then kicks and swaps as long as they lead on."""
+        best = self.improved(start)
         value = self.problem.value(best)
         kicks = idle = 0
         while idle < PATIENCE + len(best) and self._may_go_on():
@@ -138,50 +139,17 @@ class Search:
         self.settled = False
         return chosen
 
-    def standing(self, chosen: Codes) -> Standing:
-        """What a choice explains."""
-        options, worn = self.options, self.problem.worn
-        rows = [options.row(option) for option in chosen]
-        reading = np.concatenate([options.reading[row] for row in rows])
-        value = np.concatenate([options.value[row] for row in rows])
-        slot = np.repeat(np.arange(len(chosen)), [row.stop - row.start for row in rows])
-        order = np.argsort(value, kind="stable")
-        reading, value, slot = reading[order], value[order], slot[order]
-        best, owner, second = worn.copy(), np.full(len(worn), FREE), worn.copy()
-        # Of entries that name a reading twice numpy keeps the last: in rising order, the largest.
-        top, top_owner = np.zeros(len(worn)), np.full(len(worn), FREE)
-        top[reading], top_owner[reading] = value, slot
-        others = top_owner[reading] != slot
-        runner_up = np.zeros(len(worn))
-        runner_up[reading[others]] = value[others]
-        owned = top > worn
-        best[owned], owner[owned] = top[owned], top_owner[owned]
-        second[owned] = np.maximum(runner_up[owned], worn[owned])
-        return Standing(best, owner, second)
-
     def _best_swap(self, chosen: Codes) -> tuple[int, int] | None:
-        gains = self.swap_gains(chosen)
+        gains = self._swap_gains(chosen)
         gains[~self._allowed(chosen)] = -1.0
         at = int(np.argmax(gains))
         slot, option = divmod(at, len(self.options))
         return (slot, option) if gains[slot, option] > SMALLEST_GAIN else None
 
-    def swap_gains(self, chosen: Codes) -> Floats:
-        """``(S, O)`` how much P(right) rises when a slot takes another option instead of its own."""
-        options, slots, count = self.options, len(chosen), len(self.options)
-        self.work -= len(options.value) + A_PASS
-        now = self.standing(chosen)
-        owner = now.owner[options.reading]
-        gain = np.maximum(options.value - now.best[options.reading], 0.0)
-        base = np.bincount(self.owner_row, gain, minlength=count)
-        # Only readings that some slot owns change when that slot is taken away.
-        owned = np.flatnonzero(owner != FREE)
-        freed = np.maximum(options.value[owned] - now.second[options.reading[owned]], 0.0) - gain[owned]
-        keys = owner[owned] * count + self.owner_row[owned]
-        extra = np.bincount(keys, freed, minlength=slots * count).reshape(slots, count)
-        held = now.owner != FREE
-        loss = np.bincount(now.owner[held], now.best[held] - now.second[held], minlength=slots)
-        return np.asarray(base + extra - loss[:, None]) - self._mistaken_more(chosen)
+    def _swap_gains(self, chosen: Codes) -> Floats:
+        """``(S, O)`` how much what is sought rises when a slot takes another option instead of its own."""
+        self.work -= self.swaps.cost
+        return self.swaps.gains(chosen) - self._mistaken_more(chosen)
 
     def _mistaken_more(self, chosen: Codes) -> Floats:
         """``(S, O)`` how much more the names wrong beyond doubt cost after each swap."""
