@@ -117,6 +117,13 @@ def test_a_band_on_the_floor_takes_nobody_for_dead(park: Wendlebrook) -> None:
     )
     (found,) = today_at(EVENING).found
     assert [bird.name for bird in found.wearers] == ["Burdock", "Teasel"]
+    assert found.not_read_since == found.wearers
+    phone = Phone(park, park.actors.tilda)
+    phone.minutes = 10 * 60  # an hour after it was found
+    read = {"left leg": ["metal"], "right leg": ["orange"]}
+    assert phone.send(phone.sighting("Teasel", "by reading", reading=read, round=None)) == ["written"]
+    (found,) = today_at(EVENING).found
+    assert [bird.name for bird in found.not_read_since] == ["Burdock"]
     assert today_at(EVENING).carcases == ()
 
 

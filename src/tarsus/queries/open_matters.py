@@ -8,10 +8,11 @@ from datetime import date, datetime
 
 from django.db.models import Prefetch
 
+from tarsus.core.marks.marks import METAL
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marks import WornBand
 from tarsus.queries.portraits import Portrait, portrait_of
-from tarsus.records.models import BandFound, Case, CaseNote, Death, ForecastNote
+from tarsus.records.models import BandFound, Case, CaseNote, Death, ForecastNote, Sighting
 from tarsus.records.standing import standing
 
 
@@ -31,7 +32,10 @@ class OpenCase:
 
 @dataclass(frozen=True, slots=True)
 class FoundBand:
-    """A band that lay on the floor, and how many birds there wear its like."""
+    """A band that lay on the floor, and the birds there that wear its like by the record.
+
+    `not_read_since` are those of them that nobody has read with such a band since it was found.
+    """
 
     exhibit: str
     place: str
@@ -40,6 +44,7 @@ class FoundBand:
     note: str
     found_at: datetime
     wearers: tuple[Portrait, ...]
+    not_read_since: tuple[Portrait, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,28 +97,51 @@ def _open_case(row: Case, birds: Mapping[int, FlockBird]) -> OpenCase:
 def found_bands(birds: Iterable[FlockBird]) -> tuple[FoundBand, ...]:
     """Bands found on the floor whose owner is not known, with the birds there that wear their like."""
     living = list(birds)
-    rows = (
+    rows = list(
         standing(BandFound.objects.filter(named__isnull=True))
         .select_related("exhibit", "place", "colour")
         .order_by("-happened_at")
     )
-    return tuple(
-        FoundBand(
-            exhibit=row.exhibit.name,
-            place=row.place.name if row.place else "",
-            word=row.colour.name if row.colour else "metal",
-            engraving=row.engraving,
-            note=row.note,
-            found_at=row.happened_at,
-            wearers=tuple(portrait_of(bird) for bird in living if _may_have_lost(bird, row)),
-        )
-        for row in rows
+    read = _read_since(rows)
+    return tuple(_found_band(row, living, read) for row in rows)
+
+
+_Readings = list[tuple[int, datetime, frozenset[str]]]
+
+
+def _read_since(rows: list[BandFound]) -> _Readings:
+    """Who was read with which bands since the oldest of these was found."""
+    if not rows:
+        return []
+    sightings = standing(
+        Sighting.objects.filter(how="by reading", happened_at__gte=min(row.happened_at for row in rows))
+    ).values_list("bird_id", "happened_at", "reading")
+    return [
+        (bird, at, frozenset(band for bands in (reading or {}).values() for band in bands or ()))
+        for bird, at, reading in sightings
+        if bird is not None
+    ]
+
+
+def _found_band(row: BandFound, living: list[FlockBird], read: _Readings) -> FoundBand:
+    word = row.colour.name if row.colour else METAL
+    wearers = [bird for bird in living if _may_have_lost(bird, row)]
+    read_with = {bird for bird, at, bands in read if at > row.happened_at and word in bands}
+    return FoundBand(
+        exhibit=row.exhibit.name,
+        place=row.place.name if row.place else "",
+        word=word,
+        engraving=row.engraving,
+        note=row.note,
+        found_at=row.happened_at,
+        wearers=tuple(portrait_of(bird) for bird in wearers),
+        not_read_since=tuple(portrait_of(bird) for bird in wearers if bird.bird_id not in read_with),
     )
 
 
 def _may_have_lost(bird: FlockBird, found: BandFound) -> bool:
     def alike(band: WornBand) -> bool:
-        word = found.colour.name if found.colour else "metal"
+        word = found.colour.name if found.colour else METAL
         return band.word == word and (not found.engraving or band.engraving == found.engraving)
 
     return bird.exhibit_id == found.exhibit_id and any(alike(band) for band in bird.bands)
