@@ -12,6 +12,7 @@ from django.db.models import Prefetch, QuerySet
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.marks import Marks
 from tarsus.queries.days import day_ends, park_zone
+from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.marks import WornBand, bands_of, marks_of, on_day
 from tarsus.records.models import Bird, Missing, NaturalMark, SexFinding, Stay, Transponder
 from tarsus.records.standing import standing
@@ -181,10 +182,15 @@ def _flock_bird(
 
 
 def roll_of(exhibit_id: int, day: date) -> dict[str, int]:
-    """How many birds of each look-alike group should be counted in an exhibit on a day."""
+    """How many birds of each look-alike group should be counted in an exhibit on a day.
+
+    A carcase without bands lowers the number, although nobody knows yet which bird it was.
+    """
     roll: dict[str, int] = defaultdict(int)
     for bird in flock_of(exhibit_id, day):
         roll[bird.lookalike] += bird.counted
+    for lookalike, carcases in carcases_off_the_roll(exhibit_id, day).items():
+        roll[lookalike] -= carcases
     return dict(roll)
 
 
