@@ -77,6 +77,18 @@ def test_exchanged_legs_and_turned_pairs_are_told_from_wrong_colours() -> None:
     assert mean_of(learned.colour()) < 0.01
 
 
+def test_where_a_missed_band_explains_it_the_sides_were_hardly_mixed_up() -> None:
+    """One band read left, one worn there and two on the right.
+
+    Mixed up only if one of the two was overlooked too.
+    """
+    told = check({"left leg": ["?"]}, {"left leg": ["red"], "right leg": ["red", "blue"]})
+    alike = {"left leg": ["red"], "right leg": ["red"]}
+    bare, seen = check({"left leg": []}, alike), check({"left leg": ["red"]}, alike)
+    learned = learn([told] * 600 + [bare] * 60 + [seen] * 240, BEFORE, np.random.default_rng(13), draws=600)
+    assert mean_of(learned.chances["swap"]) < 0.01
+
+
 def test_only_red_is_taken_for_orange_and_not_the_other_way_round() -> None:
     red, orange = {"left leg": ["red"]}, {"left leg": ["orange"]}
     checks = [check(red, red)] * 90 + [check(orange, red)] * 10 + [check(orange, orange)] * 100

@@ -16,6 +16,7 @@ from tarsus.core.marks.free_marks import next_free, random_free
 from tarsus.core.marks.marks import METAL, Marks, Reading
 from tarsus.core.marks.palette import Palette
 from tarsus.core.marks.rules import MarkRule
+from tarsus.core.readings.band_losses import BandLosses
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import UNTRAINED, Reader
 from tarsus.core.readings.season import BY_LIST, Season, SeasonPlayed, SeasonTask, play_season
@@ -118,3 +119,18 @@ def test_an_interval_is_students() -> None:
     half = 2.262 * values.std(ddof=1) / np.sqrt(10)
     assert estimate.high - estimate.mean == pytest.approx(half, rel=0.0005 / 2.262, abs=0)
     assert mean_with_interval(values[:1]).low == 0.0
+
+
+def test_of_bands_a_quarter_of_which_fall_off_in_a_year_nine_in_sixteen_stay_for_two() -> None:
+    marks = [Marks.of({"left leg": ["red", "blue"], "right leg": [METAL]})] * 2000
+    losses = BandLosses(marks, 0.25, np.random.default_rng(4))
+    assert losses.worn(0, 0.0) == marks[0]
+    left = [sum(len(bands) for _, bands in losses.worn(bird, 2 * 365.25).sites) for bird in range(2000)]
+    assert sum(left) / 6000 == pytest.approx(9 / 16, rel=0, abs=4 * 0.5 / np.sqrt(6000))
+    assert BandLosses(marks, 0.0, np.random.default_rng(4)).worn(3, 1e9) == marks[3]
+
+
+def test_a_bird_that_is_always_taken_for_its_mate_has_not_been_seen() -> None:
+    always_exchanged = Misreading.of(Reader(1, 0, 0, 0, 0), PALETTE)
+    played = play_season(task(observer=always_exchanged, naming=BY_LIST))
+    assert (played.misnamed, played.rounds_to_see_all) == (60, None)

@@ -13,9 +13,10 @@ import numpy as np
 
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.free_marks import random_free
-from tarsus.core.marks.marks import Bands, Marks, Reading
+from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.marks.sites import MIRROR, SITES
+from tarsus.core.readings.band_losses import BandLosses
 from tarsus.core.readings.explanation import fits
 from tarsus.core.readings.identification import Flock
 from tarsus.core.readings.misreading import Misreading
@@ -25,8 +26,6 @@ BY_MODEL: Final = "model"
 BY_LIST: Final = "list"
 UNNAMED: Final = -1
 UNRESOLVED: Final = -2
-
-_DAYS_A_YEAR: Final = 365.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +101,7 @@ def play_season(task: SeasonTask) -> SeasonPlayed:
     flock = [replace(bird, marks=worn) for bird, worn in zip(task.birds, marks, strict=True)]
     namer = _Namer(flock, task)
     observer = replace(task.observer, lost=0.0)  # losses are played out below and last
-    losses = _Losses(marks, task.season.bands_lost_per_year, losing)
+    losses = BandLosses(marks, task.season.bands_lost_per_year, losing)
     sides = _sides(marks)
     outcomes: dict[str, int] = {"right": 0, "misnamed": 0, "unnamed": 0, "unresolved": 0}
     unseen = set(range(len(flock)))
@@ -168,27 +167,3 @@ class _Namer:
             return UNNAMED
         best = int(posterior.birds.argmax())
         return best if posterior.birds[best] >= self.sure else UNRESOLVED
-
-
-class _Losses:
-    """Which bands of each bird are still worn on a day of the season."""
-
-    def __init__(self, marks: Sequence[Marks], per_year: float, rng: np.random.Generator) -> None:
-        self.marks = marks
-        hazard = -np.log1p(-min(per_year, 1.0 - 1e-12)) / _DAYS_A_YEAR
-        self.falls: list[dict[str, list[float]]] = []
-        for worn in marks:
-            # Drawn for every band, also where none is lost: the stream must not depend on the chance.
-            days = {site: rng.standard_exponential(len(bands)) for site, bands in worn.sites}
-            self.falls.append({s: (d / hazard if hazard else d + np.inf).tolist() for s, d in days.items()})
-        self.first = [min((min(days) for days in falls.values()), default=np.inf) for falls in self.falls]
-
-    def worn(self, bird: int, day: float) -> Marks:
-        """What this bird wears on this day."""
-        if day < self.first[bird]:
-            return self.marks[bird]
-        left: dict[str, Bands] = {}
-        for site, bands in self.marks[bird].sites:
-            days = self.falls[bird][site]
-            left[site] = tuple(band for band, falls in zip(bands, days, strict=True) if falls > day)
-        return Marks.of(left)
