@@ -9,7 +9,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from tarsus.core.marks.colour_difference import differences
 from tarsus.core.marks.colour_vision import NORMAL, ColourVision, seen_palette
@@ -75,13 +74,14 @@ def _weight_of_others(new: Table, colour: float) -> float | None:
     if len(new) < 2 or colour <= 0.0:
         return None
     others = new.sum(axis=1) - 1.0
-
-    def excess(log_weight: float) -> float:
-        wrong = np.exp(log_weight) * others
-        return float(np.mean(wrong / (1.0 + wrong))) - colour
-
-    # A certain mistake is the limit; 1 - 1e-12 of it is as near as doubles tell apart from it.
+    # By halving, which needs a hundred steps of a microsecond: a library's root finder costs commands 0.6 s
+    # to import.
     low, high = -80.0, 80.0
-    if excess(high) <= 0.0:
-        return float(np.exp(high))
-    return float(np.exp(brentq(excess, low, high, xtol=1e-14, rtol=8.9e-16)))
+    for _ in range(100):
+        middle = 0.5 * (low + high)
+        wrong = np.exp(middle) * others
+        if np.mean(wrong / (1.0 + wrong)) < colour:
+            low = middle
+        else:
+            high = middle
+    return float(np.exp(high))
