@@ -90,9 +90,11 @@ class Flock:
         marks = [bird.marks for bird in birds] + [layout for layout, _ in unknown]
         self.likelihoods = Likelihoods(misreading, marks)
         weights = np.array([bird.prior for bird in birds], dtype=np.float64)
-        if len(birds) and not weights.sum() > 0.0:
+        heaviest = weights.max(initial=0.0)
+        if len(birds) and not heaviest > 0.0:
             raise WrongValue("birds", "every prior is 0; give at least one bird some weight")
         shares = np.array([share for _, share in unknown])
+        weights /= heaviest or 1.0  # else the sum of very large priors would overflow
         birds_prior = (1.0 - self.strangers) * weights / (weights.sum() or 1.0)
         self.prior = np.concatenate([birds_prior, self.strangers * shares])
         self._start = self._laid_out(self.prior * (1.0 - misreading.swap), self.prior * misreading.swap)
