@@ -54,7 +54,7 @@ class Keeper:
 
     def leg(self, side: str, bands: str, *, within: str = ".legs") -> None:
         """One tap on a whole-leg key, named as it is read aloud: *yellow over lime*."""
-        self.tap(f"{within} [data-side={side}][aria-label$='leg: {bands}']")
+        self.tap(f"{within} [data-side={side}]:has(.hide:text-is('{side} leg: {bands}'))")
         self.page.wait_for_selector(f"#main {within} [data-side={side}][aria-pressed=true]")
 
     def accept(self, name: str) -> None:

@@ -125,7 +125,7 @@ def test_the_roll_can_be_called_by_keyboard_alone(keeper: Callable[..., Keeper],
     go_to(".modes a[href='#read']")
     page.keyboard.press("Enter")
     page.wait_for_selector("section[data-k=at-read]")
-    go_to(".lk[data-side=right][aria-label$='leg: red over white']")
+    go_to(".lk[data-side=right][data-stack='tibia=red,white']")
     page.keyboard.press("Enter")
     go_to(f".read-tiles .tile[data-bird='{wendlebrook.birds['Samphire']}']")
     page.keyboard.press("Enter")

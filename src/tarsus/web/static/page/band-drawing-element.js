@@ -12,15 +12,18 @@ class BandDrawing extends HTMLElement {
 
   /** @type {Palette | undefined} set it before the element is connected, or call `render()` after */
   palette;
+  #drawn = false;
 
   connectedCallback() {
     this.render();
+    this.#drawn = true;
     this.addEventListener('click', this.#chosen);
     this.addEventListener('keydown', this.#pressed);
   }
 
   attributeChangedCallback() {
-    if (this.isConnected) this.render();
+    // An element put on the page hears of each attribute before it is drawn for the first time.
+    if (this.isConnected && this.#drawn) this.render();
   }
 
   render() {

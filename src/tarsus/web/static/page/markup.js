@@ -63,14 +63,27 @@ function children(host, wanted) {
 /** @param {Node} a @param {Node} b @returns {boolean} */
 const alike = (a, b) => a.nodeType === b.nodeType && a.nodeName === b.nodeName && keyOf(a) === keyOf(b);
 
+/** Most elements keep their attributes in one order, with few values that change: those are met first.
+ * @param {Element} have @param {Element} want */
+function attributes(have, want) {
+  const has = have.attributes, wants = want.attributes;
+  let alike = has.length === wants.length;
+  for (let i = 0; alike && i < wants.length; i += 1) {
+    if (has[i].name !== wants[i].name) alike = false;
+    else if (has[i].value !== wants[i].value) has[i].value = wants[i].value;
+  }
+  if (alike) return;
+  for (const { name } of [...has]) if (!want.hasAttribute(name)) have.removeAttribute(name);
+  for (const { name, value } of [...wants]) if (have.getAttribute(name) !== value) have.setAttribute(name, value);
+}
+
 /** @param {Node} have @param {Node} want */
 function same(have, want) {
   if (!(have instanceof Element) || !(want instanceof Element)) {
     if (have.nodeValue !== want.nodeValue) have.nodeValue = want.nodeValue;
     return;
   }
-  for (const { name } of [...have.attributes]) if (!want.hasAttribute(name)) have.removeAttribute(name);
-  for (const { name, value } of [...want.attributes]) if (have.getAttribute(name) !== value) have.setAttribute(name, value);
+  attributes(have, want);
   if (have.localName.includes('-')) return; // an element of its own draws its own inside
   if (have instanceof HTMLTextAreaElement || have instanceof HTMLInputElement) { // what is typed stays
     if (have.dataset.live !== undefined && have !== document.activeElement) have.value = have.getAttribute('value') || '';

@@ -25,12 +25,14 @@ export async function fetchPack(store, exhibit) {
 }
 
 /** A pack to begin with: a fresh one if it comes at once, else the one that is kept; a first one is waited for.
- * @param {Store} store @param {number} exhibit @returns {Promise<Pack|null>} */
+ * @param {Store} store @param {number} exhibit
+ * @returns {Promise<{pack: Pack|null, before: Pack|undefined, later: Promise<Pack|null>|null}>} `later`: the fresh one, on its way */
 export async function packNow(store, exhibit) {
-  const fresh = fetchPack(store, exhibit), kept = await store.pack(exhibit);
-  if (!kept) return fresh;
-  const atOnce = new Promise((resolve) => { setTimeout(() => resolve(null), AT_ONCE_MS); });
-  return (await Promise.race([fresh, /** @type {Promise<null>} */ (atOnce)])) || kept;
+  const before = await store.pack(exhibit), fresh = fetchPack(store, exhibit);
+  if (!before) return { pack: await fresh, before, later: null };
+  const waited = new Promise((resolve) => { setTimeout(() => resolve(null), AT_ONCE_MS); });
+  const pack = await Promise.race([fresh, /** @type {Promise<null>} */ (waited)]);
+  return pack ? { pack, before, later: null } : { pack: before, before, later: fresh };
 }
 
 /** The packs of all exhibits: fetched where there is a connection, else as they were kept. @param {Store} store @returns {Promise<Pack[]>} */

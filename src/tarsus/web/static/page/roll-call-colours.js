@@ -51,7 +51,7 @@ function siteWords(site, limb, two) {
 /** @param {string} band */
 function bandKey(band) {
   const words = band === '?' ? 'not made out' : band;
-  return html`<button class="key" type="button" data-k="band ${band}" data-act="band" data-band="${band}" aria-label="${words}"><span class="key-face" aria-hidden="true">${drawn(chip(band, pagePalette()))}</span><span aria-hidden="true">${words}</span></button>`;
+  return html`<button class="key" type="button" data-k="band ${band}" data-act="band" data-band="${band}"><span class="key-face" aria-hidden="true">${drawn(chip(band, pagePalette()))}</span><span>${words}</span></button>`;
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */

@@ -3,9 +3,8 @@
 
 import { fittingKeys, pressedKey } from '../shared/legkeys.js';
 import { anySeen, SIDES, stackReading, whereIs, withSide } from '../shared/sides.js';
-import { percent, stackWords } from '../shared/words.js';
-import { key as keyFace } from '../shared/band-drawing.js';
-import { pagePalette } from './page-palette.js';
+import { percent } from '../shared/words.js';
+import './leg-keys-element.js';
 import { drawn, html } from './markup.js';
 import { sign, tile } from './roll-call-pieces.js';
 import { keptAnswer, preparedFlock, whoIsIt } from './roll-call-model.js';
@@ -18,9 +17,18 @@ import { sound } from './sound.js';
 const STANDS = /** @type {const} */ ([['left', 'walks left'], ['right', 'walks right'], ['away', 'faces away'], ['me', 'faces me']]);
 const MOST_TILES = 14, FEW_TILES = 4;
 
-/** @param {RollCall} call @returns {Answer} */
+/** @type {{reading: object|null, state: object|null, out: string, answer: Answer|null}} */
+const latest = { reading: null, state: null, out: '', answer: null };
+
+/** The answer to the reading on the screen; asked several times for one drawing, worked out once.
+ * @param {RollCall} call @param {Set<number>} [out] @returns {Answer} */
 export function answerTo(call, out = new Set()) {
-  return whoIsIt(call.pack, call.flock, call.reading, out, (id) => call.seen(id));
+  const without = [...out].join();
+  if (!latest.answer || latest.reading !== call.reading || latest.state !== call.state || latest.out !== without) {
+    const answer = whoIsIt(call.pack, call.flock, call.reading, out, (id) => call.seen(id));
+    Object.assign(latest, { reading: call.reading, state: call.state, out: without, answer });
+  }
+  return /** @type {Answer} */ (latest.answer);
 }
 
 /** @param {RollCall} call */
@@ -49,13 +57,9 @@ export function legRows(call) {
   return SIDES.map((side) => {
     const fits = fittingKeys(keys, side, call.reading), pressed = pressedKey(call.reading, side, keys.parts);
     const where = whereIs(side, call.facing), near = where === 'near' ? ' is-near' : where === 'far' ? ' is-far' : '';
-    return html`<div class="legrow${near}" data-k="row-${side}"><p class="legname"><i>${side === 'left' ? 'L' : 'R'}</i><span>${where || `its ${side}`}</span></p><div class="legkeys">${keys[side].map((one) => html`<button type="button" class="lk${fits.has(one.key) ? '' : ' is-out'}" data-k="${side} ${one.key}" data-act="leg-key" data-side="${side}" data-stack="${one.key}" aria-pressed="${one.key === pressed}" aria-label="${side} ${limb}: ${stackWords(one.bands, limb)}">${face(one.bands, limb)}</button>`)}</div></div>`;
+    const bits = keys[side].map((one) => (fits.has(one.key) ? '1' : '0')).join('');
+    return html`<div class="legrow${near}" data-k="row-${side}"><p class="legname"><i>${side === 'left' ? 'L' : 'R'}</i><span>${where || `its ${side}`}</span></p><leg-keys class="legkeys" side="${side}" limb="${limb}" keys="${JSON.stringify(keys[side].map((one) => one.key))}" fits="${bits}" pressed="${keys[side].findIndex((one) => one.key === pressed)}"></leg-keys></div>`;
   });
-}
-
-/** @param {string[]} bands @param {string} limb */
-function face(bands, limb) {
-  return drawn(keyFace({ bands, wing: limb === 'wing', palette: pagePalette() }));
 }
 
 /** The birds that fit. @param {RollCall} call @param {Answer} answer @param {number} most @param {string} act */

@@ -95,6 +95,7 @@ function listen(call, sending) {
   setInterval(() => { if (!document.hidden) act(() => refresh(call)); }, REFRESH_S * 1000);
   addEventListener('online', () => act(() => refresh(call)));
   show();
+  return act;
 }
 
 /** Ask for a newer pack: the flock as it is now, and what other phones told of this round. @param {RollCall} call */
@@ -106,13 +107,14 @@ async function refresh(call) {
 async function begin() {
   const kept = await Kept.open();
   void navigator.storage?.persist?.();
-  const before = await kept.store.pack(exhibit), pack = await packNow(kept.store, exhibit);
+  const { pack, before, later } = await packNow(kept.store, exhibit);
   if (!pack) throw new Error('This exhibit was never opened here with a connection, so its flock is not on this phone. Open it once in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
   const call = new RollCall(pack, kept, await keptPerson(kept, pack));
   if (before) call.notice = changesIn(before, pack);
   const sending = new Sending(kept, () => draw(call, sending));
-  listen(call, sending);
+  const act = listen(call, sending);
+  void later?.then((fresh) => fresh && act(() => call.takePack(fresh)));
   sending.soon(0);
   void registerWorker();
 }

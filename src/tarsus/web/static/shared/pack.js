@@ -110,10 +110,15 @@ export function birdOf(pack, id) {
   return null;
 }
 
+/** Rolls that were asked for: a pack does not change. @type {WeakMap<Flock, Bird[]>} */
+const rolls = new WeakMap();
+
 /** The birds of a flock that a count counts: chicks that do not count yet are left out.
  * @param {Flock} flock @returns {Bird[]} */
 export function onTheRoll(flock) {
-  return flock.birds.filter((bird) => bird.counted);
+  let roll = rolls.get(flock);
+  if (!roll) { roll = flock.birds.filter((bird) => bird.counted); rolls.set(flock, roll); }
+  return roll;
 }
 
 /** The place where a bird is seen most, or null where it has none.
