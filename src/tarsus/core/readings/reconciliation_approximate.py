@@ -32,13 +32,16 @@ LEAST_SHARE: Final = 1e-12
 """A message is never taken from less than this share of its node's room: subtraction leaves noise there."""
 
 
-def approximate_sums(weights: Floats, strangers: Floats, many: Sequence[int]) -> PairingSums:
+def approximate_sums(
+    weights: Floats, strangers: Floats, many: Sequence[int], share: float = 1.0
+) -> PairingSums:
     """Approximate `pairing_sums` over all birds with free weight 1.
 
     Args:
         weights: ``(T, B)`` weight of a reading of kind ``t`` with bird ``b``; rows near 1 in scale.
         strangers: ``(T,)`` weight of one reading of kind ``t`` that is of no bird.
         many: ``(T,)`` readings of each kind.
+        share: the share of the round's work that this group may take.
 
     Assumes:
         Nothing about the flock; how far it errs was measured and stands in docs/science/reconciliation.md.
@@ -46,7 +49,7 @@ def approximate_sums(weights: Floats, strangers: Floats, many: Sequence[int]) ->
     counts = np.array(many, dtype=float)[:, None]
     from_bird = _settled_messages(weights, strangers, counts)
     room = strangers + (weights * from_bird).sum(axis=1)
-    clusters = bound_together(weights * from_bird / room[:, None], weights, many)
+    clusters = bound_together(weights * from_bird / room[:, None], weights, many, share)
     return _Clustered(weights, strangers, many, clusters, from_bird).sums()
 
 

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.readings.reconciliation_plan import Plan, plan_pairing
+from tarsus.core.readings.reconciliation_plan import A_PAIR, Plan, plan_pairing
 
 Floats = NDArray[np.float64]
 
@@ -19,8 +19,8 @@ LOOSE: Final = 1e-4
 MOST_STATES: Final = 4096
 """How many states the exact sum over one cluster may carry at a time."""
 
-MOST_CELLS_A_PASS: Final = 2_000_000
-"""States times pairs of all clusters together."""
+MOST_CELLS_A_PASS: Final = 10_000_000
+"""What one pass over all clusters of a round may cost, in products."""
 
 
 @dataclass(frozen=True)
@@ -32,19 +32,22 @@ class Cluster:
     plan: Plan
 
 
-def bound_together(chances: Floats, weights: Floats, many: Sequence[int]) -> list[Cluster]:
+def bound_together(
+    chances: Floats, weights: Floats, many: Sequence[int], share: float = 1.0
+) -> list[Cluster]:
     """Join kinds and birds, the least decided pairs first, as long as a cluster stays cheap to sum.
 
     Args:
         chances: ``(T, B)`` first estimate of each pair's chance.
         weights: ``(T, B)`` the pairs' weights; pairs of weight 0 bind nothing.
         many: ``(T,)`` readings of each kind.
+        share: the share of `MOST_CELLS_A_PASS` that these clusters may take.
 
     Returns:
         Clusters that hold every kind and every bird exactly once.
     """
     kinds = len(many)
-    joined = _Joined(many, weights.shape[1])
+    joined = _Joined(many, weights.shape[1], MOST_CELLS_A_PASS * share)
     undecided = chances * (1 - np.clip(chances, 0, 1))
     at_kind, at_bird = np.nonzero(undecided > LOOSE)
     # Rounded, so that two machines (or a phone) that differ in the last digit join in the same order.
@@ -57,7 +60,8 @@ def bound_together(chances: Floats, weights: Floats, many: Sequence[int]) -> lis
 class _Joined:
     """Union of nodes (kinds first, then birds) that refuses what would be too dear."""
 
-    def __init__(self, many: Sequence[int], birds: int) -> None:
+    def __init__(self, many: Sequence[int], birds: int, most_cells: float) -> None:
+        self.most_cells = most_cells
         self.kinds = len(many)
         self.root = list(range(self.kinds + birds))
         self.states = [float(count + 1) for count in many] + [1.0] * birds
@@ -77,8 +81,8 @@ class _Joined:
         states = self.states[one] * self.states[other]
         birds = self.size_in_birds[one] + self.size_in_birds[other]
         kinds = len(self.nodes[one]) + len(self.nodes[other]) - birds
-        cells = self.cells + states * birds * kinds - self._cells(one) - self._cells(other)
-        if states > MOST_STATES or cells > MOST_CELLS_A_PASS:
+        cells = self.cells + (states + A_PAIR) * birds * kinds - self._cells(one) - self._cells(other)
+        if states > MOST_STATES or cells > self.most_cells:
             return
         self.cells = cells
         self.root[other] = one
@@ -88,7 +92,7 @@ class _Joined:
 
     def _cells(self, root: int) -> float:
         birds = self.size_in_birds[root]
-        return self.states[root] * birds * (len(self.nodes[root]) - birds)
+        return (self.states[root] + A_PAIR) * birds * (len(self.nodes[root]) - birds)
 
     def members(self) -> list[list[int]]:
         return [sorted(nodes) for nodes in self.nodes if nodes]

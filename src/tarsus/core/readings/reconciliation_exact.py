@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tarsus.core.errors import ImpossibleReading
+from tarsus.core.readings.reconciliation_blocks import Blocks
 from tarsus.core.readings.reconciliation_plan import Plan, axis_sizes
 
 Floats = NDArray[np.float64]
@@ -72,16 +73,6 @@ def _along(values: Floats, dimensions: int, at: int) -> Floats:
     return values.reshape([-1 if k == at else 1 for k in range(dimensions)])
 
 
-def _fewer(state: Floats, at: int) -> Floats:
-    """The state without its last layer along one axis: where one more can still be taken."""
-    return state[(slice(None),) * at + (slice(None, -1),)]
-
-
-def _more(state: Floats, at: int) -> Floats:
-    """The state without its first layer along one axis: where one has been taken."""
-    return state[(slice(None),) * at + (slice(1, None),)]
-
-
 class _Contraction:
     """One forward pass that keeps its states, and one backward pass that reads the chances off."""
 
@@ -100,6 +91,7 @@ class _Contraction:
         self.leftover_lost = [_lost_one(*axis) for axis in axes]
         self.states: list[Floats] = []
         self.closings: list[list[_Closing]] = []
+        self.blocks: dict[tuple[int, ...], Blocks] = {}
 
     def sums(self) -> PairingSums:
         self._forward()
@@ -127,14 +119,15 @@ class _Contraction:
             raise ImpossibleReading("these readings cannot be of different birds; allow for strangers")
 
     def _stepped(self, state: Floats, step: int, layout: list[int]) -> Floats:
-        after: Floats = state * self.step_free[step]
-        for at, axis in enumerate(layout):
-            weight = self.weights[axis, step]
-            if weight > 0:
-                one = _along(weight * self.remaining[axis][:-1], state.ndim, at)
-                _more(after, at)[...] += _fewer(state, at) * one
+        after = self._blocks(layout).forward(state, self.step_free[step], self.weights[layout, step])
         largest = after.max()
         return np.asarray(after / largest) if largest > 0 else after
+
+    def _blocks(self, layout: list[int]) -> Blocks:
+        key = tuple(layout)
+        if key not in self.blocks:
+            self.blocks[key] = Blocks([self.remaining[axis] for axis in layout])
+        return self.blocks[key]
 
     def _backward(self) -> PairingSums:
         pair = np.zeros_like(self.weights)
@@ -164,17 +157,10 @@ class _Contraction:
     def _step_back(
         self, state: Floats, after: Floats, step: int, layout: list[int], pair: Floats
     ) -> tuple[Floats, float]:
-        before = after * self.step_free[step]
-        for at, axis in enumerate(layout):
-            weight = self.weights[axis, step]
-            if weight > 0:
-                one = _along(weight * self.remaining[axis][:-1], state.ndim, at)
-                taken = _more(after, at) * one
-                _fewer(before, at)[...] += taken
-                pair[axis, step] = np.vdot(_fewer(state, at), taken)
+        free, weights = self.step_free[step], self.weights[layout, step]
+        before, paired = self._blocks(layout).backward(state, after, free, weights)
         whole = np.vdot(state, before)
-        for axis in layout:
-            pair[axis, step] /= whole
+        pair[layout, step] = paired / whole
         return before, float(np.vdot(state, after) / whole)
 
 

@@ -5,14 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+A_PAIR: Final = 3000
+"""What one pair of a step and an axis costs besides its states, in products."""
+
 
 @dataclass(frozen=True)
 class Plan:
-    """The order of the steps, the axes each opens and closes, and the number of products it all takes."""
+    """The order of the steps, the axes each opens and closes, and what it all costs, in products."""
 
     order: tuple[int, ...]
     opens: tuple[tuple[int, ...], ...]
@@ -40,53 +44,59 @@ def plan_pairing(possible: NDArray[np.bool_], many: Sequence[int], most_cells: i
 
 
 class _Planner:
-    """Greedy: the next step is the one after which the state is smallest."""
+    """Greedy: the next step is the one after which the state is smallest.
+
+    Steps that touch the same axes are alike to the plan, so it chooses among such patterns.
+    """
 
     def __init__(self, possible: NDArray[np.bool_], sizes: Sequence[int]) -> None:
         self.log_size = [math.log(size + 1) for size in sizes]
         self.size = [size + 1 for size in sizes]
         self.waiting = [set(np.flatnonzero(row).tolist()) for row in possible]
-        self.touching = [tuple(np.flatnonzero(column).tolist()) for column in possible.T]
+        self.left: dict[tuple[int, ...], list[int]] = {}
+        for step, column in enumerate(possible.T):
+            axes = tuple(np.flatnonzero(column).tolist())
+            if axes:
+                self.left.setdefault(axes, []).append(step)
         self.open: dict[int, None] = {}
 
     def plan(self, most_cells: int) -> Plan | None:
-        left = {step for step, axes in enumerate(self.touching) if axes}
         order, opens, closes = [], [], []
         cells = 0
-        while left:
-            step = self._next(left)
-            left.discard(step)
-            opens.append(self._opened_by(step))
-            cells += self._state_size() * (len(self.touching[step]) + 1)
+        while self.left:
+            axes = self._next()
+            step = self.left[axes].pop(0)
+            if not self.left[axes]:
+                del self.left[axes]
+            opens.append(self._opened_by(axes))
+            cells += (self._state_size() + A_PAIR) * (len(axes) + 1)
             if cells > most_cells:
                 return None
             order.append(step)
-            closes.append(self._closed_by(step))
+            closes.append(self._closed_by(axes, step))
         return Plan(tuple(order), tuple(opens), tuple(closes), cells)
 
-    def _next(self, left: set[int]) -> int:
-        near: set[int] = set()
-        for axis in self.open:
-            near |= self.waiting[axis]
-        return min(near or left, key=lambda step: (self._growth(step), step))
+    def _next(self) -> tuple[int, ...]:
+        near = [axes for axes in self.left if not self.open.keys().isdisjoint(axes)]
+        return min(near or self.left, key=lambda axes: (self._growth(axes), self.left[axes][0]))
 
-    def _growth(self, step: int) -> float:
+    def _growth(self, axes: tuple[int, ...]) -> float:
         grown = 0.0
-        for axis in self.touching[step]:
+        for axis in axes:
             if axis not in self.open:
                 grown += self.log_size[axis]
             if len(self.waiting[axis]) == 1:
                 grown -= self.log_size[axis]
         return round(grown, 9)
 
-    def _opened_by(self, step: int) -> tuple[int, ...]:
-        fresh = tuple(axis for axis in self.touching[step] if axis not in self.open)
+    def _opened_by(self, axes: tuple[int, ...]) -> tuple[int, ...]:
+        fresh = tuple(axis for axis in axes if axis not in self.open)
         self.open.update(dict.fromkeys(fresh))
         return fresh
 
-    def _closed_by(self, step: int) -> tuple[int, ...]:
+    def _closed_by(self, axes: tuple[int, ...], step: int) -> tuple[int, ...]:
         done = []
-        for axis in self.touching[step]:
+        for axis in axes:
             self.waiting[axis].discard(step)
             if not self.waiting[axis]:
                 done.append(axis)

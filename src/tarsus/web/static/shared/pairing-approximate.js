@@ -4,7 +4,7 @@
  * clusters, and messages pass between clusters. The twin of core/readings/reconciliation_approximate.py.
  */
 
-import { planPairing } from './pairing-plan.js';
+import { A_PAIR, planPairing } from './pairing-plan.js';
 import { pairingSums } from './pairing-sums.js';
 
 /** @typedef {import('./pairing-plan.js').Plan} Plan */
@@ -19,7 +19,7 @@ const KEPT = 0.5;
 const LEAST_SHARE = 1e-12;
 const LOOSE = 1e-4;
 const MOST_STATES = 4096;
-const MOST_CELLS_A_PASS = 2_000_000;
+const MOST_CELLS_A_PASS = 10_000_000;
 
 /** @param {number} rows @param {number} columns @param {number} value @returns {Rows} */
 const filled = (rows, columns, value) =>
@@ -50,17 +50,18 @@ function others(values) {
 
 /**
  * @param {Rows} weights @param {Float64Array} strangers @param {number[]} many
+ * @param {number} [share] the share of the round's work that this group may take
  * @returns {PairingSums}
  */
-export function approximateSums(weights, strangers, many) {
-  const birds = weights[0].length;
+export function approximateSums(weights, strangers, many, share = 1) {
   const fromBird = settledMessages(weights, strangers, many);
   const chances = weights.map((row, t) => {
     const pulls = row.map((w, b) => w * fromBird[t][b]);
     const room = strangers[t] + total(pulls);
     return pulls.map((pull) => pull / room);
   });
-  return clusteredSums(weights, strangers, many, boundTogether(chances, weights, many, birds), fromBird);
+  const clusters = boundTogether(chances, weights, many, MOST_CELLS_A_PASS * share);
+  return clusteredSums(weights, strangers, many, clusters, fromBird);
 }
 
 /** @param {Rows} weights @param {Float64Array} strangers @param {number[]} many */
@@ -94,10 +95,11 @@ function settledMessages(weights, strangers, many) {
 
 /**
  * Join kinds and birds, the least decided pairs first, as long as a cluster stays cheap to sum.
- * @param {Rows} chances @param {Rows} weights @param {number[]} many @param {number} birds
+ * @param {Rows} chances @param {Rows} weights @param {number[]} many @param {number} mostCells
  * @returns {Cluster[]}
  */
-function boundTogether(chances, weights, many, birds) {
+function boundTogether(chances, weights, many, mostCells) {
+  const birds = weights[0].length;
   const kinds = many.length;
   const root = Array.from({ length: kinds + birds }, (_, node) => node);
   const nodes = root.map((node) => [node]);
@@ -111,15 +113,15 @@ function boundTogether(chances, weights, many, birds) {
   };
   let cells = 0;
   /** @param {number} node */
-  const cellsOf = (node) => states[node] * inBirds[node] * (nodes[node].length - inBirds[node]);
+  const cellsOf = (node) => (states[node] + A_PAIR) * inBirds[node] * (nodes[node].length - inBirds[node]);
   for (const { t, b } of undecidedPairs(chances)) {
     const [one, other] = [rootOf(t), rootOf(kinds + b)].sort((x, y) => x - y);
     if (one === other) continue;
     const joined = states[one] * states[other];
     const joinedBirds = inBirds[one] + inBirds[other];
     const joinedKinds = nodes[one].length + nodes[other].length - joinedBirds;
-    const grown = cells + joined * joinedBirds * joinedKinds - cellsOf(one) - cellsOf(other);
-    if (joined > MOST_STATES || grown > MOST_CELLS_A_PASS) continue;
+    const grown = cells + (joined + A_PAIR) * joinedBirds * joinedKinds - cellsOf(one) - cellsOf(other);
+    if (joined > MOST_STATES || grown > mostCells) continue;
     cells = grown;
     root[other] = one;
     states[one] = joined;

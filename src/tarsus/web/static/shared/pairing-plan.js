@@ -4,6 +4,9 @@
  * The twin of core/readings/reconciliation_plan.py.
  */
 
+/** What one pair of a step and an axis costs besides its states, in products. */
+export const A_PAIR = 3000;
+
 /** @typedef {{order: number[], opens: number[][], closes: number[][], cells: number}} Plan */
 /** @typedef {Float64Array[]} Rows */
 
@@ -25,24 +28,32 @@ export function planPairing(weights, many, steps, mostCells) {
   const logSize = size.map(Math.log);
   /** @type {Set<number>[]} */
   const waiting = weights.map(() => new Set());
-  /** @type {number[][]} */
-  const touching = Array.from({ length: steps }, () => []);
+  const touching = Array.from({ length: steps }, () => /** @type {number[]} */ ([]));
   weights.forEach((row, axis) => row.forEach((w, step) => {
     if (w > 0) {
       waiting[axis].add(step);
       touching[step].push(axis);
     }
   }));
-  const left = new Set(touching.flatMap((axes, step) => (axes.length ? [step] : [])));
+  // Steps that touch the same axes are alike to the plan, so it chooses among such patterns.
+  /** @type {Map<string, {axes: number[], steps: number[]}>} */
+  const left = new Map();
+  touching.forEach((axes, step) => {
+    if (!axes.length) return;
+    const key = axes.join(' ');
+    const known = left.get(key);
+    if (known) known.steps.push(step);
+    else left.set(key, { axes, steps: [step] });
+  });
   /** @type {Set<number>} */
   const open = new Set();
   /** @type {Plan} */
   const plan = { order: [], opens: [], closes: [], cells: 0 };
 
-  /** @param {number} step */
-  const growth = (step) => {
+  /** @param {number[]} axes */
+  const growth = (axes) => {
     let grown = 0;
-    for (const axis of touching[step]) {
+    for (const axis of axes) {
       if (!open.has(axis)) grown += logSize[axis];
       if (waiting[axis].size === 1) grown -= logSize[axis];
     }
@@ -50,15 +61,14 @@ export function planPairing(weights, many, steps, mostCells) {
   };
 
   const next = () => {
-    /** @type {Set<number>} */
-    const near = new Set();
-    for (const axis of open) for (const step of waiting[axis]) near.add(step);
-    let best = -1;
+    const patterns = [...left.values()];
+    const near = patterns.filter(({ axes }) => axes.some((axis) => open.has(axis)));
+    let best = patterns[0];
     let least = Infinity;
-    for (const step of near.size ? near : left) {
-      const grown = growth(step);
-      if (grown < least || (grown === least && step < best)) {
-        best = step;
+    for (const pattern of near.length ? near : patterns) {
+      const grown = growth(pattern.axes);
+      if (grown < least || (grown === least && pattern.steps[0] < best.steps[0])) {
+        best = pattern;
         least = grown;
       }
     }
@@ -66,16 +76,17 @@ export function planPairing(weights, many, steps, mostCells) {
   };
 
   while (left.size) {
-    const step = next();
-    left.delete(step);
-    const fresh = touching[step].filter((axis) => !open.has(axis));
+    const { axes, steps: alike } = next();
+    const step = /** @type {number} */ (alike.shift());
+    if (!alike.length) left.delete(axes.join(' '));
+    const fresh = axes.filter((axis) => !open.has(axis));
     fresh.forEach((axis) => open.add(axis));
     let states = 1;
     for (const axis of open) states *= size[axis];
-    plan.cells += states * (touching[step].length + 1);
+    plan.cells += (states + A_PAIR) * (axes.length + 1);
     if (plan.cells > mostCells) return null;
     const done = [];
-    for (const axis of touching[step]) {
+    for (const axis of axes) {
       waiting[axis].delete(step);
       if (!waiting[axis].size) {
         done.push(axis);

@@ -18,7 +18,7 @@ export { ImpossibleReading };
 /** @typedef {{seen: Float64Array, groups: GroupChances[], method: 'exact' | 'approximate'}} RoundChances */
 /** @typedef {{weights: Rows, strangers: Float64Array, many: number[], kindOf: number[]}} Kinds */
 
-const MOST_CELLS = 30_000_000;
+const MOST_CELLS = 100_000_000;
 const DROPPED = [1e-11, 1e-14, 1e-17, 0];
 const CERTIFIED = 1e-10;
 
@@ -31,7 +31,7 @@ export function reconciled(groups, birds, mostCells = MOST_CELLS) {
   let left = mostCells;
   const unseen = new Float64Array(birds).fill(1);
   const answers = groups.map((group, number) => {
-    const { answer, cells } = groupChances(group, Math.floor(left / (groups.length - number)), number);
+    const { answer, cells } = groupChances(group, Math.floor(left / (groups.length - number)), number, groups.length);
     left -= cells;
     for (let b = 0; b < birds; b += 1) {
       let seen = 0;
@@ -47,14 +47,14 @@ export function reconciled(groups, birds, mostCells = MOST_CELLS) {
   };
 }
 
-/** @param {GroupOfReadings} group @param {number} mostCells @param {number} number */
-function groupChances(group, mostCells, number) {
+/** @param {GroupOfReadings} group @param {number} mostCells @param {number} number @param {number} groups */
+function groupChances(group, mostCells, number, groups) {
   if (!group.strangers.length) {
     return { answer: { chances: [], stranger: new Float64Array(0), exact: true }, cells: 0 };
   }
   const kinds = kindsOf(group, number);
   const { sums: exactly, cells } = exactSums(kinds, mostCells);
-  const sums = exactly ?? approximateSums(kinds.weights, kinds.strangers, kinds.many);
+  const sums = exactly ?? approximateSums(kinds.weights, kinds.strangers, kinds.many, 1 / groups);
   const each = sums.pair.map((row, t) => row.map((value) => value / kinds.many[t]));
   const stranger = kinds.strangers.map((free, t) => free * sums.axisRoom[t]);
   return {
