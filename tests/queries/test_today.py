@@ -62,6 +62,10 @@ def test_a_short_count_names_among_whom(park: Wendlebrook) -> None:
     assert (short.lookalike, short.counted, short.on_roll, short.missing) == ("avocet", 4, 5, 1)
     assert short.among[0][1] == "Marram"
     assert 0 < short.miscount < 1
+    marram = next(bird for bird in today.unseen if bird.portrait.name == "Marram")
+    assert marram.advice == "present", "missed once, by the model it is most likely there"
+    assert marram.by_count == pytest.approx(short.among[0][2], rel=1e-12, abs=0)
+    assert marram.by_count > 0.3, "the count points at it all the same"
 
 
 def test_a_count_of_days_ago_says_nothing_of_today(park: Wendlebrook) -> None:

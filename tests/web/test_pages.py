@@ -72,7 +72,7 @@ def test_today_puts_the_unseen_first_with_their_last_sighting(
     text = page(signed_in("pia"), "/")
     assert text.index("Unseen") < text.index("Shingle Aviary</a>")
     assert "Marram" in text[text.index("Unseen") :]
-    assert "of 5: avocet" in text
+    assert "of 5 avocets" in text
     assert "one is missing" in text
     assert ">Samphire</h3>" not in text, "a bird that was seen is no worry"
 

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from tarsus.web.templatetags.birds import band_drawing, chance, in_100, marks_in_words
+from tarsus.web.templatetags.birds import band_drawing, chance, in_100, marks_in_words, plural
 
 CASES = json.loads((Path(__file__).parents[1] / "js" / "marks-in-words.json").read_text(encoding="utf-8"))
 
@@ -51,3 +51,11 @@ def test_chances_are_whole_per_cent_but_for_the_small_ones(value: float, said: s
 )
 def test_so_many_of_a_hundred(value: float, said: str) -> None:
     assert in_100(value) == said
+
+
+@pytest.mark.parametrize(
+    ("one", "many"),
+    [("avocet", "avocets"), ("ibis", "ibises"), ("barnacle goose", "barnacle geese"), ("booby", "boobies")],
+)
+def test_several_birds_of_a_group(one: str, many: str) -> None:
+    assert plural(one) == many

@@ -9,11 +9,12 @@ from tarsus.core.errors import NoAnswer
 from tarsus.queries.bird_events import Event, events_of
 from tarsus.queries.bird_strip import DayOfBird, strip_of
 from tarsus.queries.days import day_of, park_zone
-from tarsus.queries.flock import FlockBird, NoticedMark, birds_named
+from tarsus.queries.flock import FlockBird, NoticedMark, birds_named, flock_of
 from tarsus.queries.marks import WornBand, band_history, on_day
 from tarsus.queries.open_matters import OpenCase, open_cases
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_exhibit
+from tarsus.queries.roll_today import pointed_at, short_counts
 from tarsus.queries.unseen import Unseen, unseen_birds
 from tarsus.records.models import Bird, Exhibit, Pair, PlannedMarks, SexFinding, Stay, Weighing
 from tarsus.records.standing import standing
@@ -110,7 +111,8 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
     bird = _flock_bird(row, as_on)
     bands = band_history(bird_id)
     presence = presence_of_exhibit(bird.exhibit_id, now) if lives_here else {}
-    unseen = unseen_birds([bird], presence, now)
+    short = short_counts(_with_its_flock(bird, as_on), presence, now) if lives_here else ()
+    unseen = unseen_birds([bird], presence, now, pointed_at(short))
     found = (
         standing(SexFinding.objects.filter(bird_id=bird_id)).order_by("-happened_at", "-recorded_at").first()
     )
@@ -200,6 +202,10 @@ def _flock_bird(row: Bird, as_on: date) -> FlockBird:
         max_unseen_days=row.species.max_unseen_days,
         whereabouts="",
     )
+
+
+def _with_its_flock(bird: FlockBird, day: date) -> list[FlockBird]:
+    return [one for one in flock_of(bird.exhibit_id, day) if one.lookalike == bird.lookalike]
 
 
 def _mates(bird_id: int, today: date) -> tuple[Mate, ...]:

@@ -20,6 +20,12 @@ from tarsus.records.standing import standing
 MOST_TOLD: Final = 4
 """Of the birds that may be missing from a short count so many are named."""
 
+HARDLY: Final = 0.05
+"""Under this chance a short count does not point at a bird."""
+
+COUNT_SPEAKS: Final = timedelta(days=2)
+"""How long a count says something of today: an evening's count until the evening after next."""
+
 State = Literal["not called", "open", "called", "not done"]
 
 
@@ -77,7 +83,10 @@ def latest_counts(since: datetime) -> dict[tuple[int, str], tuple[int, datetime]
 
 
 def short_counts(
-    birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence], now: datetime, over: timedelta
+    birds: Iterable[FlockBird],
+    presence: Mapping[int, BirdPresence],
+    now: datetime,
+    over: timedelta = COUNT_SPEAKS,
 ) -> tuple[ShortCount, ...]:
     """Look-alike groups whose latest count was under today's roll; the shortest first.
 
@@ -98,6 +107,11 @@ def short_counts(
         if counted < len(roll[exhibit, lookalike])
     ]
     return tuple(sorted(found, key=lambda short: (-short.missing, short.exhibit, short.lookalike)))
+
+
+def pointed_at(short: Iterable[ShortCount]) -> dict[int, float]:
+    """The birds that short counts point at, with the chance that each is one of the missing."""
+    return {bird: chance for count in short for bird, _, chance in count.among if chance >= HARDLY}
 
 
 def _short(

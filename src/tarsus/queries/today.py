@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from typing import Final
+from datetime import date, datetime
 
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_everywhere
@@ -20,11 +19,8 @@ from tarsus.queries.open_matters import (
 )
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_park
-from tarsus.queries.roll_today import ExhibitToday, ShortCount, exhibits_today, short_counts
+from tarsus.queries.roll_today import ExhibitToday, ShortCount, exhibits_today, pointed_at, short_counts
 from tarsus.queries.unseen import Excused, Unseen, excused_birds, unseen_birds
-
-COUNT_SPEAKS: Final = timedelta(days=2)
-"""How long a count says something of today: an evening's count until the evening after next."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +50,13 @@ def today_at(now: datetime) -> Today:
     day = day_of(now, park_zone())
     birds = birds_everywhere(day)
     presence = presence_of_park(now)
+    short = short_counts(birds, presence, now)
     return Today(
         as_of=now,
         day=day,
         exhibits=exhibits_today(birds, now),
-        short=short_counts(birds, presence, now, COUNT_SPEAKS),
-        unseen=unseen_birds(birds, presence, now),
+        short=short,
+        unseen=unseen_birds(birds, presence, now, pointed_at(short)),
         excused=excused_birds(birds, presence),
         off_the_roll=tuple((portrait_of(bird), bird.whereabouts) for bird in birds if bird.whereabouts),
         cases=open_cases({bird.bird_id: bird for bird in birds}),

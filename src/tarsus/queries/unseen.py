@@ -10,7 +10,7 @@ from typing import Final
 
 from django.db.models import Count as Times
 
-from tarsus.core.presence.advice import ADVICE, PRESENT
+from tarsus.core.presence.advice import ADVICE, PRESENT, SEARCH
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.last_seen import OBSERVED, LastSeen, last_seen
 from tarsus.queries.portraits import Portrait, portrait_of
@@ -28,7 +28,8 @@ class Unseen:
     `missed` is the number of roll calls since it was last seen, `unseen_days` the days since then. `usual` is
     its chance of being seen in an ordinary round, `still_here` the chance that it is still there,
     `looks_needed` how many more misses would settle that it is gone. `limit_reached` says that the species'
-    own limit makes it *search*, whatever else is known.
+    own limit makes it *search*, whatever else is known. `by_count` is the chance that it is among the
+    missing of a short count, 0 where no count is short or it is hardly among them.
     """
 
     portrait: Portrait
@@ -40,6 +41,7 @@ class Unseen:
     usual: float
     still_here: float
     looks_needed: int | None
+    by_count: float
     last: LastSeen | None
     places: tuple[tuple[str, float], ...]
     since: date
@@ -54,7 +56,10 @@ class Excused:
 
 
 def unseen_birds(
-    birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence], now: datetime
+    birds: Iterable[FlockBird],
+    presence: Mapping[int, BirdPresence],
+    now: datetime,
+    by_count: Mapping[int, float] | None = None,
 ) -> tuple[Unseen, ...]:
     """Birds missed since they were last seen, or unseen for their species' limit; in three queries.
 
@@ -62,11 +67,13 @@ def unseen_birds(
         birds: whom to ask about; those off the roll and those that are not looked for are passed over.
         presence: where each bird stands.
         now: the moment of asking.
+        by_count: birds that may be missing from a short count, with the chance of it.
 
     Returns:
-        Most worrying first: by advice, then by how likely each is gone, then by name. A bird that was only
-        inferred is still unseen.
+        Most worrying first: those to search, those that a short count points at, those to look again for,
+        then by how likely each is gone. A bird that was only inferred is still unseen.
     """
+    short = by_count or {}
     asked = [bird for bird in birds if bird.counted and bird.bird_id in presence]
     worrying = [
         (bird, stands)
@@ -77,11 +84,23 @@ def unseen_birds(
     ids = [bird.bird_id for bird, _ in worrying]
     seen, places = last_seen(ids, now), usual_places_of(ids, now)
     found = [
-        replace(_unseen(bird, stands), last=seen.get(bird.bird_id), places=places.get(bird.bird_id, ())[:3])
+        replace(
+            _unseen(bird, stands, short.get(bird.bird_id, 0.0)),
+            last=seen.get(bird.bird_id),
+            places=places.get(bird.bird_id, ())[:3],
+        )
         for bird, stands in worrying
     ]
-    return tuple(
-        sorted(found, key=lambda one: (-ADVICE.index(one.advice), one.still_here, one.portrait.name))
+    return tuple(sorted(found, key=_worry))
+
+
+def _worry(one: Unseen) -> tuple[bool, float, int, float, str]:
+    return (
+        one.advice != SEARCH,
+        -one.by_count,
+        -ADVICE.index(one.advice),
+        one.still_here,
+        one.portrait.name,
     )
 
 
@@ -120,7 +139,7 @@ def usual_places_of(bird_ids: Iterable[int], until: datetime) -> dict[int, tuple
     }
 
 
-def _unseen(bird: FlockBird, stands: BirdPresence) -> Unseen:
+def _unseen(bird: FlockBird, stands: BirdPresence, by_count: float) -> Unseen:
     return Unseen(
         portrait=portrait_of(bird),
         advice=stands.advice,
@@ -131,6 +150,7 @@ def _unseen(bird: FlockBird, stands: BirdPresence) -> Unseen:
         usual=stands.usual,
         still_here=stands.still_here,
         looks_needed=stands.looks_needed,
+        by_count=by_count,
         last=None,
         places=(),
         since=bird.since,

@@ -57,9 +57,9 @@ def _today(request: HttpRequest, form: ForecastForm, status: int = 200) -> HttpR
         "looked_again": [
             (bird, (bird.portrait.exhibit_id, bird.portrait.lookalike) in short)
             for bird in now.unseen
-            if bird.advice == LOOK_AGAIN
+            if bird.advice == LOOK_AGAIN or (bird.advice == PRESENT and bird.by_count)
         ],
-        "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT],
+        "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT and not bird.by_count],
         "due": due_in_park(now.as_of),
         "form": form,
         "may_call": passes(request.user, KEEPER),

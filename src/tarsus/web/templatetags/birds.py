@@ -98,3 +98,17 @@ def day_of(moment: datetime | None) -> str:
         return f"yesterday, {here:%H:%M}"
     year = "" if here.year == timezone.localdate().year else f" {here.year}"
     return f"{here.day} {here:%B}{year}, {here:%H:%M}"
+
+
+_MANY: Final = {"goose": "geese", "dunlin": "dunlin", "grouse": "grouse"}
+
+
+@register.filter
+def plural(word: str) -> str:
+    """A look-alike group's word for several birds: avocets, ibises, geese."""
+    last = word.rsplit(" ", 1)[-1].lower()
+    if last in _MANY:
+        return word[: len(word) - len(last)] + _MANY[last]
+    if last.endswith("y") and last[-2:-1] not in "aeiou":
+        return f"{word[:-1]}ies"
+    return f"{word}es" if last.endswith(("s", "x", "ch", "sh")) else f"{word}s"
