@@ -71,6 +71,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "roll_calls": _address("who") is not None,
         "import_address": _address("import"),
         "devices_address": _address("settings-devices"),
+        "in_hand_address": _address("in-hand"),
         "palette_json": json.dumps({"palette": face.palette, "letters": face.letters}, ensure_ascii=False),
         "park_name": face.name,
     }
