@@ -90,7 +90,7 @@ def test_a_sex_that_became_known_waits_for_the_next_handling(garden: Wendlebrook
     sent = {"deed": str(uuid4()), "sex": "M", "known_by": "DNA", "on": "2026-06-11"}
     assert client.post(f"/birds/{bird}/sex/", sent).status_code == 302
     page = client.get(f"/birds/{bird}/").content.decode()
-    assert "<dt>male</dt><dd>DNA, 11 June 2026</dd>" in page
+    assert "<dt>male</dt><dd>DNA, 11 Jun 2026</dd>" in page
     assert marks_on(bird, date(2026, 6, 12)) == before
 
 

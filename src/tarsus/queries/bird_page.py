@@ -149,18 +149,26 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
         planned=planned.marks if planned else None,
         unseen=unseen[0] if unseen else None,
         excused=presence[bird_id].excused if bird_id in presence else "",
-        cases=tuple(
-            case for case in open_cases({bird_id: bird}) if bird_id in [one.bird_id for one in case.birds]
-        ),
+        cases=_cases(bird),
         events=events_of(bird_id, bands),
         strip=strip_of(bird_id, now),
         weights=_weights(bird_id),
-        limits=Limits(
-            row.species.weight_prompt_percent,
-            row.species.weight_alarm_percent,
-            row.species.moult_from_month,
-            row.species.moult_to_month,
-        ),
+        limits=_limits(row),
+    )
+
+
+def _cases(bird: FlockBird) -> tuple[OpenCase, ...]:
+    found = open_cases({bird.bird_id: bird})
+    return tuple(case for case in found if bird.bird_id in [one.bird_id for one in case.birds])
+
+
+def _limits(row: Bird) -> Limits:
+    species = row.species
+    return Limits(
+        species.weight_prompt_percent,
+        species.weight_alarm_percent,
+        species.moult_from_month,
+        species.moult_to_month,
     )
 
 
