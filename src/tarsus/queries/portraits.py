@@ -12,7 +12,7 @@ from tarsus.queries.marks import WornBand
 
 @dataclass(frozen=True, slots=True)
 class Portrait:
-    """What a page needs to draw a bird and to name it."""
+    """What a page needs to draw a bird and to name it. `told` are its natural marks in words."""
 
     bird_id: int
     name: str
@@ -24,6 +24,7 @@ class Portrait:
     marks: dict[str, list[str]]
     flags: dict[str, list[str]]
     pins: tuple[dict[str, float], ...]
+    told: tuple[str, ...]
 
 
 def portrait_of(bird: FlockBird) -> Portrait:
@@ -43,6 +44,7 @@ def portrait_of(bird: FlockBird) -> Portrait:
         marks=marks,
         flags=flags,
         pins=pins,
+        told=tuple(mark.text for mark in bird.natural_marks),
     )
 
 
