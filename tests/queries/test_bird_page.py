@@ -70,6 +70,14 @@ def test_days_with_a_reason_are_not_misses(park: Wendlebrook) -> None:
     assert (span[0], span[1].day, span[2].day) == ("moult", date(2026, 6, 9), date(2026, 6, 11))
 
 
+def test_the_day_it_came_to_live_there_is_no_miss(park: Wendlebrook) -> None:
+    rounds(park)
+    rows.Stay.objects.filter(bird_id=park["Dock"]).update(from_on=date(2026, 6, 9))
+    days = bird_page(park["Dock"], EVENING).strip
+    # It came on 9 June; the roll of that morning may have been called before. On the 10th it was missed.
+    assert [day.how for day in days[-3:]] == ["not looked for", "missed", "not looked for"]
+
+
 def test_bands_fitted_together_are_one_line(park: Wendlebrook) -> None:
     events = bird_page(park["Samphire"], EVENING).events
     lines = [event.text for event in events if event.kind == "bands"]
