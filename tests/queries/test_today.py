@@ -122,6 +122,24 @@ def test_a_missing_bird_is_off_the_roll_and_still_shown(park: Wendlebrook) -> No
     assert next(e for e in today.exhibits if e.exhibit_id == park.shingle).on_roll == 7
 
 
+def test_a_carcase_without_a_name_lowers_the_count_and_which_stays_open(park: Wendlebrook) -> None:
+    call(park, *(name for name in EVERYBODY if name != "Marram"), avocets=4)
+    assert today_at(EVENING).short
+    rows.Death.objects.create(
+        species_id=park.avocet,
+        exhibit_id=park.shingle,
+        found_by="Tilda",
+        recorded_by_id=park.actors.tilda,
+        happened_at=EVENING - timedelta(hours=1),
+    )
+    today = today_at(EVENING)
+    assert today.short == (), "four of four are there"
+    exhibit = next(e for e in today.exhibits if e.exhibit_id == park.shingle)
+    assert (exhibit.on_roll, exhibit.carcases, exhibit.mfu) == (7, 1, "3.4.1")
+    assert [carcase.species for carcase in today.carcases] == ["Pied avocet"]
+    assert "Marram" in [bird.portrait.name for bird in today.unseen], "nobody is taken for dead"
+
+
 def _found(park: Wendlebrook, hours_ago: int) -> None:
     rows.BandFound.objects.create(
         exhibit_id=park.shingle,

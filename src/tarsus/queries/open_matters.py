@@ -9,10 +9,11 @@ from datetime import date, datetime
 from django.db.models import Prefetch
 
 from tarsus.core.marks.marks import METAL
+from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marks import WornBand
 from tarsus.queries.portraits import Portrait, portrait_of
-from tarsus.records.models import BandFound, Case, CaseNote, Death, ForecastNote, Sighting
+from tarsus.records.models import BandFound, BandOwnerNamed, Case, CaseNote, ForecastNote, Sighting
 from tarsus.records.standing import standing
 
 
@@ -98,7 +99,8 @@ def found_bands(birds: Iterable[FlockBird]) -> tuple[FoundBand, ...]:
     """Bands found on the floor whose owner is not known, with the birds there that wear their like."""
     living = list(birds)
     rows = list(
-        standing(BandFound.objects.filter(named__isnull=True))
+        standing(BandFound.objects.all())
+        .exclude(pk__in=standing(BandOwnerNamed.objects.all()).values("found"))
         .select_related("exhibit", "place", "colour")
         .order_by("-happened_at")
     )
@@ -149,11 +151,7 @@ def _may_have_lost(bird: FlockBird, found: BandFound) -> bool:
 
 def unnamed_carcases() -> tuple[UnnamedCarcase, ...]:
     """Dead birds found without a name, while nobody has said which they were."""
-    rows = (
-        standing(Death.objects.filter(bird__isnull=True, named__isnull=True))
-        .select_related("species", "exhibit")
-        .order_by("happened_at")
-    )
+    rows = unnamed_deaths().select_related("species", "exhibit").order_by("happened_at")
     return tuple(
         UnnamedCarcase(row.species.name, row.exhibit.name, row.happened_at, row.carcase_label) for row in rows
     )

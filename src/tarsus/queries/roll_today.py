@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
 from tarsus.queries.days import day_begins, day_of, park_zone
+from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.last_seen import OBSERVED
 from tarsus.queries.portraits import mfu
@@ -54,7 +55,11 @@ class ShortCount:
 
 @dataclass(frozen=True, slots=True)
 class ExhibitToday:
-    """One exhibit: who lives there, and how far today's roll call has come."""
+    """One exhibit: who lives there, and how far today's roll call has come.
+
+    `carcases` without a name lower what is `on_roll`; whose they are stays open, so nobody leaves the
+    counts by sex.
+    """
 
     exhibit_id: int
     name: str
@@ -70,6 +75,7 @@ class ExhibitToday:
     seen: int
     inferred: int
     told_by_marks: bool
+    carcases: int
 
 
 def latest_counts(since: datetime) -> dict[tuple[int, str], tuple[int, datetime]]:
@@ -101,11 +107,12 @@ def short_counts(
         if bird.counted:
             roll[bird.exhibit_id, bird.lookalike].append(bird)
     names = dict(Exhibit.objects.values_list("id", "name"))
-    found = [
-        _short(names[exhibit], roll[exhibit, lookalike], counted, at, presence)
-        for (exhibit, lookalike), (counted, at) in latest_counts(now - over).items()
-        if counted < len(roll[exhibit, lookalike])
-    ]
+    dead = _carcases(now)
+    found = []
+    for flock, (counted, at) in latest_counts(now - over).items():
+        expected = len(roll[flock]) - dead[flock]
+        if counted < expected:
+            found.append(_short(names[flock[0]], roll[flock], (counted, expected), at, presence))
     return tuple(sorted(found, key=lambda short: (-short.missing, short.exhibit, short.lookalike)))
 
 
@@ -115,9 +122,14 @@ def pointed_at(short: Iterable[ShortCount]) -> dict[int, float]:
 
 
 def _short(
-    exhibit: str, roll: list[FlockBird], counted: int, at: datetime, presence: Mapping[int, BirdPresence]
+    exhibit: str,
+    roll: list[FlockBird],
+    counted_of: tuple[int, int],
+    at: datetime,
+    presence: Mapping[int, BirdPresence],
 ) -> ShortCount:
-    among = missing_among(presence, (bird.bird_id for bird in roll), len(roll) - counted)
+    counted, expected = counted_of
+    among = missing_among(presence, (bird.bird_id for bird in roll), expected - counted)
     names = {bird.bird_id: bird.name for bird in roll}
     likeliest = among.among[:MOST_TOLD] if among else ()
     return ShortCount(
@@ -125,7 +137,7 @@ def _short(
         exhibit=exhibit,
         lookalike=roll[0].lookalike,
         counted=counted,
-        on_roll=len(roll),
+        on_roll=expected,
         at=at,
         miscount=among.miscount if among else 0.0,
         among=tuple((bird, names[bird], chance) for bird, chance in likeliest),
@@ -141,9 +153,16 @@ def exhibits_today(birds: Iterable[FlockBird], now: datetime) -> tuple[ExhibitTo
         living[bird.exhibit_id].append(bird)
     rounds = _rounds_since(begins)
     named = _named_since(begins)
+    dead = _carcases(now)
     exhibits = Exhibit.objects.filter(closed_on__isnull=True).order_by("order", "name")
     return tuple(
-        _exhibit_today(exhibit, living[exhibit.pk], rounds.get(exhibit.pk, []), named)
+        _exhibit_today(
+            exhibit,
+            living[exhibit.pk],
+            rounds.get(exhibit.pk, []),
+            named[exhibit.pk],
+            sum(number for (at, _), number in dead.items() if at == exhibit.pk),
+        )
         for exhibit in exhibits
         if living[exhibit.pk] or exhibit.purpose == "display"
     )
@@ -172,13 +191,17 @@ def _named_since(begins: datetime) -> dict[int, dict[int, bool]]:
     return found
 
 
+def _carcases(now: datetime) -> Counter[tuple[int, str]]:
+    """How many carcases without a name lower the count of each look-alike group of each exhibit."""
+    rows = unnamed_deaths().filter(happened_at__lte=now)
+    return Counter(rows.values_list("exhibit_id", "species__lookalike"))
+
+
 def _exhibit_today(
-    exhibit: Exhibit, birds: list[FlockBird], rounds: list[Round], named: dict[int, dict[int, bool]]
+    exhibit: Exhibit, birds: list[FlockBird], rounds: list[Round], named: dict[int, bool], carcases: int
 ) -> ExhibitToday:
     counted = [bird for bird in birds if bird.counted]
-    here = {
-        bird: seen for bird, seen in named[exhibit.pk].items() if bird in {one.bird_id for one in counted}
-    }
+    here = {bird: seen for bird, seen in named.items() if bird in {one.bird_id for one in counted}}
     going_on = [row for row in rounds if not row.closings.all() and not row.not_done.all()]
     called = [row for row in rounds if row.closings.all()]
     given_up = [row for row in rounds if row.not_done.all()]
@@ -190,7 +213,7 @@ def _exhibit_today(
         exhibit_id=exhibit.pk,
         name=exhibit.name,
         purpose=exhibit.purpose,
-        on_roll=len(counted),
+        on_roll=max(0, len(counted) - carcases),
         mfu=mfu(birds),
         uncounted=len(birds) - len(counted),
         state=state,
@@ -201,4 +224,5 @@ def _exhibit_today(
         seen=sum(here.values()),
         inferred=len(here) - sum(here.values()),
         told_by_marks=bool(birds) and all(bird.form == "told" for bird in birds),
+        carcases=carcases,
     )
