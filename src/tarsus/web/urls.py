@@ -31,6 +31,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("tarsus.web.roll_call_urls")),
     path("", include("tarsus.web.import_urls")),
     path("", include("tarsus.web.care_urls")),
+    path("", include("tarsus.web.marking_urls")),
     path("more/", standing.more, name="more"),
     path("", include("tarsus.web.settings_urls")),
     path("drawing/", standing.drawing, name="drawing"),

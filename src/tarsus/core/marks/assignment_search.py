@@ -86,7 +86,7 @@ class Search:
         chosen = np.full(len(problem.slots), FREE)
         room = np.bincount(problem.slots, minlength=int(options.kind.max(initial=0)) + 1)
         stock = problem.stock.copy()
-        bound = self._gains(np.arange(len(options)), best)
+        bound = self.gains(np.arange(len(options)), best)
         while room.any():
             open_ = (room[options.kind] > 0) & ~self._clashing(chosen) & (options.uses <= stock).all(axis=1)
             at = self._lazily(np.flatnonzero(open_), bound, best)
@@ -108,7 +108,7 @@ class Search:
         leading, most = -1, -1.0
         for first in range(0, len(order), BATCH):
             some = order[first : first + BATCH]
-            bound[some] = self._gains(some, best)
+            bound[some] = self.gains(some, best)
             at = some[np.argmax(bound[some])]
             if bound[at] > most:
                 leading, most = int(at), float(bound[at])
@@ -116,7 +116,7 @@ class Search:
                 break
         return leading
 
-    def _gains(self, some: Codes, best: Floats) -> Floats:
+    def gains(self, some: Codes, best: Floats) -> Floats:
         """How much more each option explains than what stands."""
         options = self.options
         lengths = options.start[some + 1] - options.start[some]

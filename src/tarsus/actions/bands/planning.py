@@ -1,0 +1,72 @@
+"""Keeping marks at the marking desk, and taking them back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from django.db import transaction
+from django.utils import timezone
+
+from tarsus.actions.known import known, known_bird, known_person
+from tarsus.actions.refusals import AlreadySo
+from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.core.marks.marks import METAL, Marks
+from tarsus.core.marks.sites import SITES
+from tarsus.records.models import Colour, PlannedMarks
+
+
+@transaction.atomic
+def keep_marks(*, bird_id: int, marks: Mapping[str, Sequence[str]], by: int, because: str = "") -> int:
+    """Keep marks for a bird; they wait for its next handling. Kept twice alike, they are kept once.
+
+    Marks that waited for it before are dropped and stay in the record.
+
+    Returns:
+        The id of what is kept.
+
+    Raises:
+        Unknown: no such bird or person.
+        UnknownWord: no such site or colour.
+        WrongValue: no marks at all.
+    """
+    known_bird(bird_id)
+    known_person(by)
+    wanted = _parsed(marks).as_mapping()
+    open_ = PlannedMarks.objects.filter(bird_id=bird_id, fitted_at__isnull=True, dropped_at__isnull=True)
+    before = open_.first()
+    if before is not None and before.marks == wanted:
+        return before.pk
+    open_.update(dropped_at=timezone.now(), ended_by_id=by)
+    return PlannedMarks.objects.create(
+        bird_id=bird_id, marks=wanted, because=because[:200], planned_by_id=by
+    ).pk
+
+
+@transaction.atomic
+def drop_marks(*, planned_id: int, by: int) -> None:
+    """Take marks back that wait; the record keeps that they were planned.
+
+    Raises:
+        Unknown: nothing of this id was planned.
+        AlreadySo: they were fitted or taken back before.
+    """
+    known_person(by)
+    row = known(PlannedMarks, planned_id, "planned marks")
+    if row.fitted_at is not None or row.dropped_at is not None:
+        raise AlreadySo("planned marks", "they no longer wait; look at the bird's page")
+    row.dropped_at, row.ended_by_id = timezone.now(), by
+    row.save(update_fields=["dropped_at", "ended_by"])
+
+
+def _parsed(marks: Mapping[str, Sequence[str]]) -> Marks:
+    known_bands = {METAL, *Colour.objects.values_list("name", flat=True)}
+    for site, bands in marks.items():
+        if site not in SITES:
+            raise UnknownWord("marks", site, "site", SITES)
+        for band in bands:
+            if band not in known_bands:
+                raise UnknownWord("marks", band, "colour of the palette", sorted(known_bands))
+    parsed = Marks.of(marks)
+    if not parsed.sites:
+        raise WrongValue("marks", "no bands are given; choose some, or leave the bird as it is")
+    return parsed

@@ -1,0 +1,173 @@
+"""Which birds of a flock are to be marked, what waits for them already, and what is in the drawer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from django.db.models import Sum
+
+from tarsus.core.marks.birds import Bird as CoreBird
+from tarsus.core.marks.clarity import flock_clarity
+from tarsus.core.marks.marks import METAL, Marks
+from tarsus.core.marks.palette import BUILT_IN
+from tarsus.core.marks.rules import MarkRule
+from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.flock import FlockBird, birds_everywhere
+from tarsus.queries.marks import on_day
+from tarsus.records.models import Colour, Exhibit, Pair, PlannedMarks, Species, Stock
+from tarsus.records.models.words import BandKind, Purpose
+
+COLOURED: Final = (BandKind.COLOUR, BandKind.CABLE_TIE, BandKind.WING, BandKind.FLIPPER)
+
+
+@dataclass(frozen=True, slots=True)
+class ToMark:
+    """A bird that is to be marked, and why; `growing` while its leg still grows."""
+
+    bird: FlockBird
+    row: str
+    growing: bool
+    mate: str | None
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """Marks that wait for a bird's next handling."""
+
+    planned_id: int
+    bird_id: int
+    marks: Marks
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class InDrawer:
+    """Bands to be had: by colour, none where the park keeps no count; `order_below` by colour."""
+
+    held: tuple[str, ...]
+    amounts: Mapping[str, int] | None
+    order_below: Mapping[str, int]
+
+
+def birds_to_mark(
+    birds: Sequence[FlockBird], rule: MarkRule, day: date, alike: Mapping[int, str] | None = None
+) -> tuple[ToMark, ...]:
+    """The birds whose marks the rule does not have yet, each with its reason.
+
+    Args:
+        birds: one flock.
+        rule: how its species is marked.
+        day: on which ages are told.
+        alike: birds that are too alike to others, with the reason; `too_alike`.
+
+    Returns:
+        Birds without bands, without colours, with the metal on the side of the other sex, or too alike.
+    """
+    grown_at = dict(Species.objects.values_list("id", "leg_grown_at_days"))
+    found = []
+    for bird in birds:
+        age = None if bird.hatched_on is None else (day - bird.hatched_on).days
+        growing = age is not None and age < grown_at.get(bird.species_id, 0)
+        row = rule.row_of(bird.sex, growing)
+        because = _reason(bird, rule, row) or (alike or {}).get(bird.bird_id, "")
+        if because and row in rule.rows():
+            found.append(ToMark(bird, row, growing, None, because))
+    return tuple(found)
+
+
+def with_mates(wanted: Sequence[ToMark], flock: Sequence[FlockBird], day: date) -> tuple[ToMark, ...]:
+    """The same with each bird's mate, where that one is of the flock."""
+    of_flock = {bird.bird_id for bird in flock}
+    mates: dict[int, int] = {}
+    for first, second in Pair.objects.filter(on_day(day)).values_list("first_id", "second_id"):
+        if first in of_flock and second in of_flock:
+            mates[first], mates[second] = second, first
+    return tuple(
+        ToMark(one.bird, one.row, one.growing, str(mates[one.bird.bird_id]), one.because)
+        if one.bird.bird_id in mates
+        else one
+        for one in wanted
+    )
+
+
+def _reason(bird: FlockBird, rule: MarkRule, row: str) -> str:
+    metal = rule.metal_site(row)
+    worn = [site for site, bands in bird.marks.sites if METAL in bands]
+    colours = any(band != METAL for _, bands in bird.marks.sites for band in bands)
+    if not bird.bands:
+        return "wears no band yet"
+    if metal is not None and worn and metal not in worn:
+        return "its metal is on the side of the other sex"
+    if not colours and any(rule.layouts(row)):
+        return "wears no colours yet"
+    return ""
+
+
+def plans_of(birds: Sequence[FlockBird]) -> dict[int, Planned]:
+    """Marks that were kept at the desk and wait, by bird."""
+    rows = PlannedMarks.objects.filter(
+        bird_id__in=[bird.bird_id for bird in birds], fitted_at__isnull=True, dropped_at__isnull=True
+    )
+    return {row.bird_id: Planned(row.pk, row.bird_id, Marks.of(row.marks), row.because) for row in rows}
+
+
+def too_alike(
+    birds: Sequence[FlockBird], residents: Sequence[FlockBird], misreading: Misreading, clarity: float
+) -> dict[int, str]:
+    """Newcomers that residents would be taken for, or they for residents, more often than the park wants.
+
+    Returns:
+        Each such newcomer with the reason in words.
+    """
+    banded = [bird for bird in (*birds, *residents) if bird.bands]
+    if not residents or len(banded) < 2:
+        return {}
+    confused = flock_clarity([bird.as_core() for bird in banded], misreading).confused
+    new = {bird.bird_id for bird in birds}
+    found: dict[int, str] = {}
+    for i, one in enumerate(banded):
+        others = [j for j, other in enumerate(banded) if other.bird_id not in new]
+        if one.bird_id not in new or not others:
+            continue
+        worst = max(others, key=lambda j: max(confused[i, j], confused[j, i]))
+        if max(confused[i, worst], confused[worst, i]) > clarity:
+            found[one.bird_id] = f"too alike to {banded[worst].name}, whom it will join"
+    return found
+
+
+def residents_of(birds: Sequence[FlockBird], exhibit_id: int, day: date) -> tuple[FlockBird, ...]:
+    """Birds of the same look-alike group that newcomers in quarantine will join; nobody elsewhere."""
+    quarantine = Exhibit.objects.filter(pk=exhibit_id, purpose=Purpose.QUARANTINE).exists()
+    if not quarantine:
+        return ()
+    groups = {bird.lookalike for bird in birds}
+    return tuple(b for b in birds_everywhere(day) if b.lookalike in groups and b.exhibit_id != exhibit_id)
+
+
+def as_will_be(birds: Sequence[FlockBird], plans: Mapping[int, Planned]) -> list[CoreBird]:
+    """The flock as it will read: kept plans count as worn."""
+    return [
+        CoreBird(
+            str(bird.bird_id),
+            plans[bird.bird_id].marks if bird.bird_id in plans else bird.marks,
+            bird.sex,
+            1.0,
+            bird.lookalike,
+        )
+        for bird in birds
+        if bird.bands or bird.bird_id in plans
+    ]
+
+
+def drawer() -> InDrawer:
+    """The colours that are held and how many bands there are of each, all sizes together."""
+    colours = list(Colour.objects.order_by("order", "id").values_list("name", "held"))
+    held = tuple(name for name, is_held in colours if is_held) or BUILT_IN.names
+    rows = Stock.objects.filter(kind__in=COLOURED, colour__isnull=False).values_list("colour__name")
+    amounts = {name: int(amount or 0) for name, amount in rows.annotate(Sum("amount"))}
+    below = {name: int(amount or 0) for name, amount in rows.annotate(Sum("order_below"))}
+    return InDrawer(held, {name: amounts.get(name, 0) for name in held} if amounts else None, below)

@@ -1,0 +1,82 @@
+"""The marking desk: which flock, what is proposed, and keeping it."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from tarsus.actions.bands.planning import drop_marks, keep_marks
+from tarsus.core.errors import TarsusError
+from tarsus.queries.flock_page import NoSuchFlock
+from tarsus.queries.marking import marking_desk
+from tarsus.queries.marking_list import flocks_to_mark
+from tarsus.web.access import LEAD, may, person_id
+
+
+@may(LEAD)
+@require_GET
+def desks(request: HttpRequest) -> HttpResponse:
+    """The flocks that wear bands, those with birds to mark first."""
+    return render(request, "web/marking_desks.html", {"flocks": flocks_to_mark(timezone.now())})
+
+
+@may(LEAD)
+@require_GET
+def desk(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
+    """One flock: marks proposed for its birds."""
+    asked = request.GET.getlist("bird")
+    chosen = {int(one) for one in asked if one.isdecimal()} if asked else None
+    try:
+        told = marking_desk(exhibit_id, lookalike, timezone.now(), chosen)
+    except NoSuchFlock as refusal:
+        raise Http404(str(refusal)) from None
+    proposals = [(one, json.dumps(one.drawn.marks)) for one in told.proposals]
+    return render(request, "web/marking_desk.html", {"desk": told, "proposals": proposals})
+
+
+@may(LEAD)
+@require_POST
+def keep(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
+    """Keep what the form says: `bird` and `marks`, once or for several birds."""
+    birds, marks = request.POST.getlist("bird"), request.POST.getlist("marks")
+    kept = 0
+    for bird, worn in zip(birds, marks, strict=False):
+        try:
+            keep_marks(
+                bird_id=int(bird),
+                marks=_marks(worn),
+                by=person_id(request),
+                because=request.POST.get("because", ""),
+            )
+            kept += 1
+        except (ValueError, TarsusError) as refusal:
+            messages.error(request, f"Not kept: {refusal}")
+    if kept:
+        birds_kept = "1 bird" if kept == 1 else f"{kept} birds"
+        messages.success(request, f"Kept for {birds_kept}: on the list for when they are in hand.")
+    return redirect("marking-desk-of", exhibit_id, lookalike)
+
+
+@may(LEAD)
+@require_POST
+def drop(request: HttpRequest, exhibit_id: int, lookalike: str, planned_id: int) -> HttpResponse:
+    """Take back what was kept for one bird."""
+    try:
+        drop_marks(planned_id=planned_id, by=person_id(request))
+    except TarsusError as refusal:
+        messages.error(request, str(refusal))
+    return redirect("marking-desk-of", exhibit_id, lookalike)
+
+
+def _marks(text: str) -> dict[str, list[str]]:
+    """The marks that a form carries."""
+    told: Any = json.loads(text)
+    if not isinstance(told, dict) or not all(isinstance(bands, list) for bands in told.values()):
+        raise ValueError("the form does not say which marks; open the desk again")
+    return {str(site): [str(band) for band in bands] for site, bands in told.items()}

@@ -1,0 +1,83 @@
+"""The pages of the marking desk, by people with different rights."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from tarsus.records import models as rows
+from wendlebrook import BEGUN
+
+RULE = {
+    "metal": {"F": "left tibia", "M": "right tibia"},
+    "colours": {"F": {"right tibia": 2}, "M": {"left tibia": 2}, "U": {"left tibia": 1}},
+}
+
+
+@pytest.fixture
+def dulse(garden):
+    rows.Rule.objects.create(
+        species_id=garden.avocet, from_on=date(2026, 1, 1), recorded_by_id=garden.actors.maren, **RULE
+    )
+    bird = rows.Bird.objects.create(
+        species_id=garden.avocet, house_name="Dulse", recorded_by_id=garden.actors.tilda
+    )
+    rows.Stay.objects.create(
+        bird=bird, exhibit_id=garden.shingle, from_on=BEGUN, recorded_by_id=garden.actors.tilda
+    )
+    return bird
+
+
+def address(garden, name="marking-desk-of", *more):
+    return reverse(name, args=[garden.shingle, "avocet", *more])
+
+
+def test_the_lead_sees_what_is_proposed_and_keeps_it(garden, signed_in, dulse):
+    maren = signed_in("maren")
+    page = maren.get(address(garden)).content.decode()
+    assert "Dulse" in page
+    assert "wears no band yet" in page
+    assert "Tarsus advises" in page
+    marks = {"left tibia": ["blue"]}
+    told = maren.post(
+        address(garden, "marking-keep"), {"bird": dulse.pk, "marks": json.dumps(marks)}, follow=True
+    )
+    assert "Kept for 1 bird" in told.content.decode()
+    planned = rows.PlannedMarks.objects.get()
+    assert (planned.marks, planned.planned_by_id) == (marks, garden.actors.maren)
+    maren.post(address(garden, "marking-drop", planned.pk))
+    assert rows.PlannedMarks.objects.get().dropped_at is not None
+
+
+def test_what_is_no_mark_is_told_and_not_kept(garden, signed_in, dulse):
+    for marks in ('{"left tibia": ["tael"]}', "[]", "no json"):
+        told = signed_in("maren").post(
+            address(garden, "marking-keep"), {"bird": dulse.pk, "marks": marks}, follow=True
+        )
+        assert "Not kept" in told.content.decode()
+    assert not rows.PlannedMarks.objects.exists()
+
+
+def test_a_keeper_may_neither_look_nor_keep(garden, signed_in, dulse):
+    tilda = signed_in("tilda")
+    assert tilda.get(address(garden)).status_code == 403
+    told = tilda.post(address(garden, "marking-keep"), {"bird": dulse.pk, "marks": '{"left tibia": ["red"]}'})
+    assert told.status_code == 403
+    assert not rows.PlannedMarks.objects.exists()
+
+
+def test_a_flock_without_a_rule_says_where_to_set_one(garden, signed_in):
+    page = signed_in("maren").get(reverse("marking-desk-of", args=[garden.shingle, "ruff"])).content.decode()
+    assert "There is no rule for this species yet" in page
+
+
+def test_a_flock_that_does_not_live_there_is_not_found(garden, signed_in):
+    assert signed_in("maren").get(reverse("marking-desk-of", args=[garden.shingle, "kea"])).status_code == 404
+
+
+def test_the_list_leads_to_the_flock(garden, signed_in, dulse):
+    page = signed_in("maren").get(reverse("marking-desk")).content.decode()
+    assert address(garden) in page
