@@ -136,7 +136,8 @@ def against_chain() -> None:
         both = (one + other) / 2
         print(
             f"{birds:>6}{readings:>9}  here {np.abs(near - both).max():.3f}, "
-            f"chains differ by {np.abs(one - other).max():.3f}, alone {np.abs(ignoring(group) - both).max():.2f}"
+            f"chains differ by {np.abs(one - other).max():.3f}, "
+            f"alone {np.abs(ignoring(group) - both).max():.2f}"
         )
 
 
