@@ -63,6 +63,7 @@ class TableSwaps:
         self.cost = self.table.size + 30_000
 
     def standing(self, chosen: Codes) -> Standing:
+        """What a choice explains."""
         rows = self.table[chosen]
         owner = rows.argmax(axis=0)
         every = np.arange(rows.shape[1])
@@ -73,6 +74,7 @@ class TableSwaps:
         return Standing(np.where(owned, top, self.worn), np.where(owned, owner, FREE), second)
 
     def gains(self, chosen: Codes) -> Floats:
+        """``(S, O)`` how much P(right) rises by each swap; `Swaps.gains`."""
         now = self.standing(chosen)
         gain = np.maximum(self.table - now.best, 0.0)
         # Readings by their owner, so that each slot's are neighbours and one sum a slot does.
@@ -95,6 +97,7 @@ class RowSwaps:
         self.cost = 3 * len(self.options.value) + 60_000
 
     def standing(self, chosen: Codes) -> Standing:
+        """What a choice explains."""
         options, worn = self.options, self.worn
         rows = [options.row(option) for option in chosen]
         reading = np.concatenate([options.reading[row] for row in rows])
@@ -115,6 +118,7 @@ class RowSwaps:
         return Standing(best, owner, second)
 
     def gains(self, chosen: Codes) -> Floats:
+        """``(S, O)`` how much P(right) rises by each swap; `Swaps.gains`."""
         options, slots, count = self.options, len(chosen), len(self.options)
         now = self.standing(chosen)
         owner = now.owner[options.reading]

@@ -146,7 +146,7 @@ def _exact_sums(kinds: _Kinds, most_cells: int) -> tuple[PairingSums | None, int
         plan, by_birds = planned
         spent += plan.cells
         sums = _sums_of(kept, kinds, plan, by_birds)
-        # docs/science/reconciliation.md, eq. 6: what was dropped moves no chance by more than this.
+        # docs/science/reconciliation.md, eq. 5: what was dropped moves no chance by more than this.
         if np.expm1(np.log1p(dropped * sums.axis_room) @ np.array(kinds.many)) <= CERTIFIED:
             return sums, spent
     return None, spent
