@@ -305,3 +305,82 @@ def test_every_brought_bird_lives_where_the_file_says(park: Any) -> None:
     homes = {bird.name: bird.exhibit_id for bird in birds_everywhere(DAY)}
     assert homes["Orache"] == park.reed
     assert homes["Samphire"] == park.shingle
+
+
+def test_many_birds_alike_are_one_warning_each(park: Any) -> None:
+    lines = [f"N{number},Ruff,?,Reed House,2026-03-04,RR/-,,,,," for number in range(6)]
+    remarks = [one for one in sent(park, table(*lines)).plan.remarks if one.field == "marks"]
+    assert [one.line for one in remarks] == [3, 4, 5, 6, 7]
+    assert "N0 of line 2 and N1 of line 3 and N2 of line 4 and 2 more" in remarks[-1].text
+
+
+def test_a_dam_is_no_male_of_the_same_name(park: Any) -> None:
+    brought = sent(
+        park,
+        table(
+            "Rush,Pied avocet,M,Shingle Aviary,2026-03-04,RR/m,WB 1,,,,",
+            "Rush,Pied avocet,F,Shingle Aviary,2026-03-04,m/RR,WB 2,,,,",
+            "Reed,Pied avocet,M,Shingle Aviary,2026-03-04,RW/m,WB 3,,,,",
+            "Egg,Pied avocet,?,Shingle Aviary,2026-03-04,,,,Rush,,",
+            "Odd,Pied avocet,?,Shingle Aviary,2026-03-04,,,,Reed,,",
+        ),
+    )
+    assert rows.Bird.objects.get(house_name="Egg").dam_id == brought.birds[3]
+    assert rows.Bird.objects.get(house_name="Odd").dam_id is None
+    assert [one.text for one in brought.plan.remarks if one.line == 6] == [
+        "no female is called 'Reed'; kept as a note"
+    ]
+
+
+def lived(*cells: str) -> Sheet:
+    """One Ruff a row, with its dates and origin: hatched, arrived, since, banded, origin, came from."""
+    heading = "name,species,exhibit,marks,hatched,arrived,since,banded,origin,came from\n"
+    body = "".join(f"Bird {n},Ruff,Reed House,m/{'RWYGBP'[n]},{row}\n" for n, row in enumerate(cells))
+    return read_table((heading + body).encode(), "park.csv", lambda one: bool(field_of(one)))
+
+
+def test_a_bird_counts_from_its_arrival_and_brings_its_bands(park: Any) -> None:
+    brought = sent(
+        park,
+        lived(
+            "2019-05-01,2021-03-02,2022-07-08,2020-06-09,captive,Far Mere",
+            "2019-05-01,2021-03-02,,2021-03-05,wild,",
+            "2024-05-01,,,,hatched here,",
+            "2024-05-01,,2024-05-20,2024-05-25,hatched here,",
+        ),
+    )
+    far, wild, own, moved = (brought.birds[line] for line in (2, 3, 4, 5))
+    begun = dict(rows.Stay.objects.filter(bird__in=brought.birds.values()).values_list("bird_id", "from_on"))
+    assert begun == {
+        far: date(2021, 3, 2),
+        wild: date(2021, 3, 2),
+        own: date(2024, 5, 1),
+        moved: date(2024, 5, 20),
+    }
+    bands = rows.Band.objects.filter(kind="metal", bird__in=brought.birds.values())
+    assert dict(bands.values_list("bird_id", "came_with_it")) == {
+        far: True,
+        wild: False,
+        own: False,
+        moved: False,
+    }
+    assert dict(bands.values_list("bird_id", "from_on"))[moved] == date(2024, 5, 25)
+    arrivals = rows.Arrival.objects.filter(bird__in=brought.birds.values())
+    assert set(arrivals.values_list("bird_id", "came_from")) == {(far, "Far Mere"), (wild, "not said")}
+    said = [one.text for one in brought.plan.remarks if one.line == 2]
+    assert said == ["counted here from its arrival on 2021-03-02: where it was before 2022-07-08 is not told"]
+
+
+def test_nothing_happens_to_a_bird_before_it_hatches(park: Any) -> None:
+    plan = sent(
+        park,
+        lived(
+            "2022-05-01,,2022-04-30,,,",
+            "2022-05-01,,2022-05-01,2022-04-01,,",
+            "2022,,2021-12-31,,,",
+            "2022,,2022-01-01,,,",
+            "about 2022,,2021-12-31,,,",
+        ),
+    ).plan
+    assert [(one.line, one.field) for one in plan.refused] == [(2, "since"), (3, "banded"), (4, "since")]
+    assert [bird.line for bird in plan.birds] == [5, 6]

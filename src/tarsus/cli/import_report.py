@@ -87,7 +87,7 @@ def print_report(
         [[str(one.line), one.field, one.text] for one in plan.remarks],
     )
     for line in _summary(plan, brought, refused_at, mapping):
-        out.print(escape(line))
+        out.print(escape(line), soft_wrap=True)
 
 
 def _print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import Final
 
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.wording import in_words
 from tarsus.tables.bird_lines import BirdLine
 from tarsus.tables.known import LEVELS, RegisterKnown, engraving_key, name_key, nearly
 from tarsus.tables.rows import Refusal, Remark
+
+_NAMED: Final = 3
 
 
 @dataclass
@@ -109,10 +112,14 @@ def _mistyped_exhibit(bird: BirdLine, taken: _Taken) -> str:
 
 
 def _alike(bird: BirdLine, taken: _Taken) -> Iterator[str]:
+    """Whom a bird cannot be told from, in one remark however many there are."""
     marks = bird.marks.as_marks()
-    for other in taken.marks.get((bird.species.lookalike, marks), []) if marks.sites else []:
-        level = LEVELS[bird.species.form]
-        yield f"wears the same marks as {other}: {in_words(marks, level)}"
+    others = taken.marks.get((bird.species.lookalike, marks), []) if marks.sites else []
+    if others:
+        named = " and ".join(others[:_NAMED])
+        more = f" and {len(others) - _NAMED} more" if len(others) > _NAMED else ""
+        told = in_words(bird.marks, LEVELS[bird.species.form])
+        yield f"wears the same marks as {named}{more}: {told}"
 
 
 def _take(bird: BirdLine, taken: _Taken) -> None:

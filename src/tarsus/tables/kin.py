@@ -14,7 +14,7 @@ KinRef = tuple[Literal["line", "bird"], int]
 """A bird of a line of this file, or a bird of the register by its id."""
 
 WORDS: Final = ("dam", "sire", "mate")
-_SEX_OF: Final = {"dam": "M", "sire": "F"}
+_SEX_AGAINST: Final = {"dam": "M", "sire": "F"}
 
 
 def find_kin(
@@ -35,14 +35,21 @@ def find_kin(
             if not text or text == "?":
                 continue
             refs = [ref for ref in _candidates(named, bird, text) if ref[0] != ("line", bird.line)]
-            right = [ref for ref, sex in refs if sex != _SEX_OF.get(word)]
+            right = [ref for ref, sex in refs if sex != _SEX_AGAINST.get(word)]
             if len(right) == 1:
                 found[bird.line, word] = right[0]
             else:
-                how = "several birds are" if right else "no bird of this file or register is"
-                said = f"{how} called '{text}'; kept as a note"
+                said = f"{_why_not(word, refs, right)} called '{text}'; kept as a note"
                 remarks.append(Remark(bird.line, heading(word), said, bird.sheet))
     return found, remarks
+
+
+def _why_not(word: str, refs: Sequence[object], right: Sequence[object]) -> str:
+    if right:
+        return "several birds are"
+    if refs:
+        return f"no {'female' if word == 'dam' else 'male'} is"
+    return "no bird of this file or register is"
 
 
 _Named = Mapping[str, Sequence[tuple[KinRef, str, str]]]
