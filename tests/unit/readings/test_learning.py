@@ -158,35 +158,35 @@ def as_misreading(draws: Learned, at: int) -> Misreading:
 def test_truths_drawn_from_the_prior_stand_anywhere_among_the_posterior_draws() -> None:
     """Source: simulation-based calibration, Talts et al. 2018 (arXiv 1804.06788): ranks are uniform."""
     rng = np.random.default_rng(8)
-    prior = learn([], BEFORE, rng, draws=2000)
+    prior = learn([], BEFORE, rng, draws=1200)
     ranks: dict[str, list[float]] = {"swap": [], "flip": [], "overlook": [], "red as orange": []}
-    for at in range(0, 2000, 50):
+    for at in range(0, 1200, 40):
         truth = as_misreading(prior, at)
-        learned = learn(checks_by(rng, truth, 30), BEFORE, rng, draws=150)
+        learned = learn(checks_by(rng, truth, 30), BEFORE, rng, draws=120)
         for name in ("swap", "flip", "overlook"):
             ranks[name].append(np.mean(learned.chances[name] < getattr(truth, name)))
         cell = learned.tables[:, truth.code["red"], truth.code["orange"]]
         ranks["red as orange"].append(np.mean(cell < truth.band_chance("orange", "red")))
     for name, found in ranks.items():
-        # The mean of 40 uniform ranks has a standard error of .046.
-        assert np.mean(found) == pytest.approx(0.5, rel=0, abs=4 * 0.046), name
-        assert np.mean(np.abs(np.array(found) - 0.5) < 0.475) > 0.82, name
+        # The mean of 30 uniform ranks has a standard error of .053.
+        assert np.mean(found) == pytest.approx(0.5, rel=0, abs=4 * 0.053), name
+        assert np.mean(np.abs(np.array(found) - 0.5) < 0.475) > 0.8, name
 
 
 def test_intervals_hold_the_truth_as_often_as_they_say() -> None:
-    """The small copy of benchmarks/learn_coverage.py: 30 keepers, four chances each."""
+    """The small copy of benchmarks/learn_coverage.py: 24 keepers, four chances each."""
     held = []
-    for seed in range(30):
+    for seed in range(24):
         rng = np.random.default_rng(seed)
         factor = 1.5 ** rng.uniform(-1, 1, 4)
         swap, flip, colour, overlook = np.array([0.067, 0.04, 0.04, 0.02]) * factor
         truth = Misreading.of(Reader(swap, flip, colour, overlook, 0.0), PALETTE)
-        learned = learn(checks_by(rng, truth, 250), BEFORE, rng, draws=250)
+        learned = learn(checks_by(rng, truth, 250), BEFORE, rng, draws=200)
         pairs = [(learned.chances[n], getattr(truth, n)) for n in ("swap", "flip", "overlook")]
         pairs.append((learned.colour(), float(1 - np.diagonal(truth.table)[1:].mean())))
         held += [interval(draws)[0] <= true <= interval(draws)[1] for draws, true in pairs]
-    # Three standard errors of 120 intervals are .06.
-    assert np.mean(held) == pytest.approx(0.95, rel=0, abs=0.06)
+    # Three standard errors of 96 intervals are .067.
+    assert np.mean(held) == pytest.approx(0.95, rel=0, abs=0.067)
 
 
 def test_a_learned_reader_is_used_when_it_foretells_better_and_not_before() -> None:

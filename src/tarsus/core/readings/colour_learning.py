@@ -22,13 +22,19 @@ _UNFORESEEN: Final = 0.04
 _NEVER: Final = 1e-12
 """Least chance that is drawn: rarer ones would underflow where a reading has several errors."""
 
-_FACTOR: Final = 1.5
+_FACTOR: Final = 2.5
 _SELDOM: Final = 3
 _MEANS: Final = np.geomspace(2e-5, 0.6, 60)
-_WORTH: Final = np.array([0.5, 1.0, 3.0, 10.0, 40.0])
-"""Events that the mean error may be worth for each colour: how far colours are alike is learned."""
+_WORTH: Final = np.array([0.5, 0.5, 2.0, 8.0])
+_TIMES: Final = np.array([1.0, 5.0, 1.0, 1.0])
+_MIX: Final = np.array([1.0, 1.0, 1.0, 1.0])
+"""Kinds of colours: events that the mean error is worth for one, times higher it may lie, colours thought
+of so.
 
-_SHARING: Final = np.array([1.0, 3.0, 10.0, 30.0, 100.0])
+Most colours may be alike, and one (a red that faded) far out: how many are of which kind is learned.
+"""
+
+_SHARING: Final = np.array([1.0, 3.0, 10.0])
 
 Real = NDArray[np.float64]
 
@@ -76,17 +82,18 @@ class ColourChain:
 
     def __init__(self, prior: ColourPrior) -> None:
         self.prior = prior
-        self._mean, self._worth, self._sharing = prior.mean, float(_WORTH[1]), float(_SHARING[2])
+        colours = len(prior.relative)
+        self._mean, self._mix = prior.mean, _MIX / _MIX.sum()
+        self._kinds = np.zeros(colours, dtype=np.intp)
+        self._sharing = np.full(colours + 1, _SHARING[1])
         self._metal = chance_prior(prior.metal)
         self._steps = 0
-        each = np.minimum(_MEANS[:, None, None] * prior.relative, 0.9)
-        self._a = np.broadcast_to(_WORTH[:, None], (len(_MEANS), len(_WORTH), each.shape[2]))
-        self._b = self._a * (1.0 - each) / each
-        # Beta worth half an event, on a grid that is even in the logarithm; less what the prior alone would
-        # give.
-        rate = 0.5 * (1.0 - prior.mean) / prior.mean
-        log_prior = (0.5 * np.log(_MEANS) + (rate - 1.0) * np.log1p(-_MEANS))[:, None]
-        self._before = log_prior - betaln(self._a, self._b).sum(axis=2)
+        # Of every mean, kind and colour: the second parameter of its Beta.
+        each = np.minimum(_MEANS[:, None, None] * _TIMES[:, None] * prior.relative, 0.9)
+        self._b = _WORTH[:, None] * (1.0 - each) / each
+        self._before = betaln(_WORTH[:, None], self._b)
+        # The mean error is thought to be the prior's within a factor; the grid is even in the logarithm.
+        self._log_prior = -0.5 * (np.log(_MEANS / prior.mean) / _FACTOR) ** 2
 
     def draw_table(self, counts: Real, rng: np.random.Generator) -> tuple[Real, Real]:
         """Draw a confusion table, and say what it was expected to be.
@@ -96,39 +103,50 @@ class ColourChain:
             rng: the source of chance.
 
         Returns:
-            ``(C, C)`` a table whose rows sum to 1; ``(C, C)`` the mean of such tables given these counts,
-            but for metal, whose error stays the drawn one.
+            ``(C, C)`` a table whose rows sum to 1; ``(C, C)`` the mean of such tables given these counts, but
+            for metal, whose error stays the drawn one.
         """
         prior = self.prior
         right = np.diagonal(counts)
         wrong = counts.sum(axis=1) - right
         # What rows have in common moves slowly, and its draw is the dear one.
         if self._steps % _SELDOM == 0:
-            self._draw_shared(counts, wrong[1:], right[1:], rng)
+            self._draw_shared(wrong[1:], right[1:], rng)
+            self._draw_sharing(counts, rng)
         self._steps += 1
-        each = np.minimum(self._mean * prior.relative, 0.9)
-        a = np.full(len(each), self._worth) + wrong[1:]
-        b = self._worth * (1.0 - each) / each + right[1:]
+        each = np.minimum(self._mean * _TIMES[self._kinds] * prior.relative, 0.9)
+        worth = _WORTH[self._kinds]
+        a, b = worth + wrong[1:], worth * (1.0 - each) / each + right[1:]
         metal = self._metal.draw(wrong[0], right[0], rng)
         chances = np.maximum(np.append(metal, rng.beta(a, b)), _NEVER)
-        heads = self._sharing * prior.shares + counts
+        heads = self._sharing[:, None] * prior.shares + counts
         np.fill_diagonal(heads, 0.0)
         weights = np.maximum(rng.standard_gamma(heads), _NEVER)
         np.fill_diagonal(weights, 0.0)
         drawn = _table(chances, _rows_to_one(weights))
         return drawn, _table(np.append(metal, a / (a + b)), _rows_to_one(heads))
 
-    def _draw_shared(self, counts: Real, wrong: Real, right: Real, rng: np.random.Generator) -> None:
-        """Draw the mean error, how far rows lean on it, and what the prior's shares are worth."""
-        log = self._before + betaln(self._a + wrong, self._b + right).sum(axis=2)
-        at = _drawn(log.ravel(), rng)
-        self._mean, self._worth = float(_MEANS[at // len(_WORTH)]), float(_WORTH[at % len(_WORTH)])
-        off = (counts > 0.0) & ~np.eye(len(counts), dtype=bool)
+    def _draw_shared(self, wrong: Real, right: Real, rng: np.random.Generator) -> None:
+        """Draw the mean error, of which kind each colour is, and how many are of each kind."""
+        log = betaln(_WORTH[:, None] + wrong, self._b + right) - self._before
+        # fits[m, k, c]: how well kind k explains colour c at mean m, as a share of the best kind.
+        best = log.max(axis=1, keepdims=True)
+        fits = np.exp(log - best) * self._mix[:, None]
+        colours = (np.log(fits.sum(axis=1)) + best[:, 0]).sum(axis=1)
+        at = int(_drawn((self._log_prior + colours)[:, None], rng)[0])
+        self._mean = float(_MEANS[at])
+        self._kinds = _drawn(np.log(np.maximum(fits[at], 1e-300)), rng)
+        self._mix = rng.dirichlet(_MIX + np.bincount(self._kinds, minlength=len(_WORTH)))
+
+    def _draw_sharing(self, counts: Real, rng: np.random.Generator) -> None:
+        """Draw for each row how many mistakes the prior's shares are worth."""
+        worn, read = np.nonzero((counts > 0.0) & ~np.eye(len(counts), dtype=bool))
         totals = counts.sum(axis=1) - np.diagonal(counts)
-        log = (gammaln(_SHARING[:, None]) - gammaln(_SHARING[:, None] + totals)).sum(axis=1)
-        a = _SHARING[:, None] * self.prior.shares[off]
-        log += (gammaln(a + counts[off]) - gammaln(a)).sum(axis=1)
-        self._sharing = float(_SHARING[_drawn(log, rng)])
+        log = gammaln(_SHARING[:, None]) - gammaln(_SHARING[:, None] + totals)
+        a = _SHARING[:, None] * self.prior.shares[worn, read]
+        cells = gammaln(a + counts[worn, read]) - gammaln(a)
+        log += np.stack([np.bincount(worn, of_one, len(counts)) for of_one in cells])
+        self._sharing = _SHARING[_drawn(log, rng)]
 
 
 def _rows_to_one(weights: Real) -> Real:
@@ -142,7 +160,7 @@ def _table(wrong: Real, shares: Real) -> Real:
     return np.asarray(table)
 
 
-def _drawn(log_weights: Real, rng: np.random.Generator) -> int:
-    weights = np.exp(log_weights - log_weights.max())
-    heaped = np.cumsum(weights)
-    return int(np.searchsorted(heaped, rng.random() * heaped[-1], side="right"))
+def _drawn(log_weights: Real, rng: np.random.Generator) -> NDArray[np.intp]:
+    """One index of each column, drawn by its weights."""
+    heaped = np.cumsum(np.exp(log_weights - log_weights.max(axis=0)), axis=0)
+    return np.asarray((heaped < rng.random(heaped.shape[1]) * heaped[-1]).sum(axis=0))
