@@ -26,6 +26,7 @@ from tarsus.queries.clarity import confusions_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marks import WornBand
+from tarsus.queries.observers import park_reader
 from tarsus.queries.presence import BirdPresence
 from tarsus.queries.unseen import usual_places_of
 from tarsus.records.models import Exhibit
@@ -194,7 +195,8 @@ def _alike(birds: Sequence[FlockBird], today: date) -> dict[int, tuple[Alike, ..
     for bird in birds:
         flocks[bird.exhibit_id, bird.lookalike].append(bird)
     found: dict[int, list[Alike]] = defaultdict(list)
+    reader = park_reader()
     for flock in flocks.values():
-        for one, other, chance in confusions_of(flock, today, NAMED_FROM):
+        for one, other, chance in confusions_of(flock, today, NAMED_FROM, reader):
             found[one.bird_id].append(Alike(other.bird_id, other.name, chance))
     return {bird: tuple(others) for bird, others in found.items()}

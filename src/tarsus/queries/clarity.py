@@ -13,7 +13,7 @@ from tarsus.core.marks.clarity import Clarity, flock_clarity
 from tarsus.core.marks.marks import Marks
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.observers import park_misreading
+from tarsus.queries.observers import ParkReader, park_misreading, park_reader
 from tarsus.queries.portraits import Portrait, portrait_of
 
 
@@ -73,7 +73,8 @@ def clarity_of(birds: Sequence[FlockBird], day: date, most: int = 6) -> FlockCla
     banded = [bird for bird in birds if bird.bands]
     if len(banded) < 2:
         return None
-    found = _weighed(tuple(bird.as_core() for bird in banded), park_misreading(banded, day))
+    misreading = park_misreading(banded, day)
+    found = _weighed(tuple(bird.as_core() for bird in banded), misreading)
     pairs = tuple(
         AlikePair(
             portrait_of(banded[i]),
@@ -119,7 +120,7 @@ def lookalikes_of(
 
 
 def confusions_of(
-    birds: Sequence[FlockBird], day: date, least: float
+    birds: Sequence[FlockBird], day: date, least: float, reader: ParkReader | None = None
 ) -> tuple[tuple[FlockBird, FlockBird, float], ...]:
     """Birds of one look-alike group of whom a reading names another one with at least a chance.
 
@@ -127,6 +128,7 @@ def confusions_of(
         birds: the flock.
         day: whose fading counts.
         least: chances below it are left out.
+        reader: the park's reader, where it was asked already for another flock.
 
     Returns:
         The bird that is there, the bird that is named, and how often; the likeliest first.
@@ -134,7 +136,8 @@ def confusions_of(
     banded = [bird for bird in birds if bird.bands]
     if len(banded) < 2:
         return ()
-    found = _weighed(tuple(bird.as_core() for bird in banded), park_misreading(banded, day))
+    misreading = (reader or park_reader()).over(banded, day)
+    found = _weighed(tuple(bird.as_core() for bird in banded), misreading)
     pairs = [(int(i), int(j)) for i, j in zip(*(found.confused >= least).nonzero(), strict=True)]
     told = [(banded[i], banded[j], float(found.confused[i, j])) for i, j in pairs if i != j]
     return tuple(sorted(told, key=lambda pair: -pair[2]))

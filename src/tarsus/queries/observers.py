@@ -87,6 +87,26 @@ def _between(new: str, faded: str, share: float) -> str:
     return "#" + "".join(f"{channel:02x}" for channel in channels)
 
 
+@dataclass(frozen=True, slots=True)
+class ParkReader:
+    """The reader that the park has chosen, and its colours, ready for any of its flocks."""
+
+    reader: Reader
+    colours: tuple[Colour, ...]
+
+    def over(self, birds: Iterable[FlockBird], day: date) -> Misreading:
+        """Its errors, with usual eyes, over colours as they look now on these birds."""
+        palette = Palette.of({colour.name: colour.hex for colour in self.colours} or BUILT_IN.as_mapping())
+        looks = Palette.of(dict(palette.colours) | _faded(self.colours, birds, day))
+        return Misreading.of(self.reader, palette, looks=looks, vision=NORMAL)
+
+
+def park_reader() -> ParkReader:
+    """The park's reader and colours, in two queries; for several flocks ask once."""
+    chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
+    return ParkReader(_reader(chosen), tuple(Colour.objects.order_by("order", "id")))
+
+
 def park_misreading(birds: Iterable[FlockBird], day: date) -> Misreading:
     """The errors of the reader that the park has chosen, with usual eyes, over colours as they look now.
 
@@ -94,8 +114,4 @@ def park_misreading(birds: Iterable[FlockBird], day: date) -> Misreading:
         birds: whose bands say how faded each colour is by now.
         day: the day of the reading.
     """
-    chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
-    colours = list(Colour.objects.order_by("order", "id"))
-    palette = Palette.of({colour.name: colour.hex for colour in colours}) if colours else BUILT_IN
-    looks = Palette.of(dict(palette.colours) | _faded(colours, birds, day))
-    return Misreading.of(_reader(chosen), palette, looks=looks, vision=NORMAL)
+    return park_reader().over(birds, day)
