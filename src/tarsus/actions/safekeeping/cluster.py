@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
-from collections.abc import Mapping, Sequence
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterInUse
 from tarsus.actions.safekeeping.register_file import BESIDE
 
-_MAGIC = b"PGDMP"
+_MAGIC: Final = b"PGDMP"
+_OFFICE: Final = "postgres"
+"""The database from which others are made and named; every PostgreSQL server has it."""
 
 
 def dump_while_running(database: Mapping[str, Any], target: Path) -> int:
@@ -32,12 +35,10 @@ def dump_while_running(database: Mapping[str, Any], target: Path) -> int:
     if target.exists():
         raise CannotKeep(str(target), "is there already; choose another name, nothing is written over")
     part = target.with_name(target.name + BESIDE)
-    _run(
-        database,
-        ["pg_dump", "--format=custom", "--no-owner", f"--file={part}", database["NAME"]],
-        str(target),
-    )
-    _run(database, ["pg_restore", "--list", str(part)], str(target))
+    with _address(database, str(database["NAME"])) as register:
+        words = ["pg_dump", "--format=custom", "--no-owner", f"--file={part}", f"--dbname={register}"]
+        _run(words, str(target))
+    _run(["pg_restore", "--list", str(part)], str(target))
     part.replace(target)
     return target.stat().st_size
 
@@ -53,6 +54,25 @@ def bring_back(database: Mapping[str, Any], dump: Path, now: datetime) -> str:
         RegisterInUse: somebody is connected to the register.
         CannotKeep: this account may not make databases.
     """
+    _refuse_other_files(dump)
+    name = _word(str(database["NAME"]))
+    fresh, aside = f"{name}_coming", f"{name}_until_{now:%Y%m%d_%H%M%S}"
+    _ask(database, _OFFICE, f'DROP DATABASE IF EXISTS "{fresh}"')
+    _ask(database, _OFFICE, f'CREATE DATABASE "{fresh}" TEMPLATE template0')
+    try:
+        with _address(database, fresh) as register:
+            words = ["pg_restore", "--exit-on-error", "--no-owner", f"--dbname={register}", str(dump)]
+            _run(words, str(dump), NoBackup)
+        if _ask(database, fresh, "SELECT to_regclass('records_bird') IS NOT NULL") != "t":
+            raise NoBackup(str(dump), "holds no register of birds; choose a file that 'tarsus backup' wrote")
+        _change_names(database, (name, fresh, aside))
+    except Exception:
+        _ask(database, _OFFICE, f'DROP DATABASE IF EXISTS "{fresh}"')
+        raise
+    return aside
+
+
+def _refuse_other_files(dump: Path) -> None:
     try:
         with dump.open("rb") as begin:
             magic = begin.read(len(_MAGIC))
@@ -62,31 +82,15 @@ def bring_back(database: Mapping[str, Any], dump: Path, now: datetime) -> str:
         raise NoBackup(
             str(dump), "is no PostgreSQL backup of a register; choose a file that 'tarsus backup' wrote"
         )
-    name = str(database["NAME"])
-    fresh, aside = f"{name}_coming", f"{name}_until_{now:%Y%m%d_%H%M%S}"
-    _run(database, ["dropdb", "--if-exists", fresh], name)
-    _run(database, ["createdb", "--template=template0", fresh], name)
-    try:
-        words = ["pg_restore", "--exit-on-error", "--no-owner", f"--dbname={fresh}", str(dump)]
-        _run(database, words, str(dump), NoBackup)
-        if _ask(database, fresh, "SELECT to_regclass('records_bird') IS NOT NULL") != "t":
-            raise NoBackup(str(dump), "holds no register of birds; choose a file that 'tarsus backup' wrote")
-        _change_names(database, (name, fresh, aside))
-    except Exception:
-        _run(database, ["dropdb", "--if-exists", fresh], name)
-        raise
-    return aside
 
 
 def _change_names(database: Mapping[str, Any], names: tuple[str, str, str]) -> None:
     name, fresh, aside = names
-    busy = _ask(
-        database, "postgres", f"SELECT count(*) FROM pg_stat_activity WHERE datname = '{_word(name)}'"
-    )
+    busy = _ask(database, _OFFICE, f"SELECT count(*) FROM pg_stat_activity WHERE datname = '{name}'")
     if busy != "0":
         raise RegisterInUse(name)
-    _ask(database, "postgres", f'ALTER DATABASE "{_word(name)}" RENAME TO "{_word(aside)}"')
-    _ask(database, "postgres", f'ALTER DATABASE "{_word(fresh)}" RENAME TO "{_word(name)}"')
+    _ask(database, _OFFICE, f'ALTER DATABASE "{name}" RENAME TO "{aside}"')
+    _ask(database, _OFFICE, f'ALTER DATABASE "{fresh}" RENAME TO "{name}"')
 
 
 def _word(name: str) -> str:
@@ -96,32 +100,40 @@ def _word(name: str) -> str:
 
 
 def _ask(database: Mapping[str, Any], name: str, question: str) -> str:
-    words = [
-        "psql",
-        "--no-psqlrc",
-        "--tuples-only",
-        "--no-align",
-        "--set=ON_ERROR_STOP=1",
-        f"--dbname={name}",
-    ]
-    return _run(database, [*words, f"--command={question}"], name).strip()
+    with _address(database, name) as register:
+        words = ["psql", "--no-psqlrc", "--tuples-only", "--no-align", "--set=ON_ERROR_STOP=1"]
+        return _run([*words, f"--dbname={register}", f"--command={question}"], name).strip()
 
 
-def _run(
-    database: Mapping[str, Any],
-    words: Sequence[str],
-    place: str,
-    refusal: type[CannotKeep | NoBackup] = CannotKeep,
-) -> str:
-    """Run one of PostgreSQL's own programs against this server."""
+@contextmanager
+def _address(database: Mapping[str, Any], name: str) -> Iterator[str]:
+    """Where a database of this server is, for its programs.
+
+    The password goes by way of a file that only this account can read: on a command line everybody would see
+    it.
+    """
+    said = {"host": "HOST", "port": "PORT", "user": "USER"}
+    parts = {"dbname": name} | {key: str(database[word]) for key, word in said.items() if database.get(word)}
+    with tempfile.TemporaryDirectory() as folder:
+        if database.get("PASSWORD"):
+            file = Path(folder) / "password"
+            file.touch(mode=0o600)
+            password = str(database["PASSWORD"]).replace("\\", "\\\\").replace(":", "\\:")
+            file.write_text(f"*:*:*:*:{password}\n", encoding="utf-8")
+            parts["passfile"] = str(file)
+        yield " ".join(f"{key}={_quoted(value)}" for key, value in parts.items())
+
+
+def _quoted(value: str) -> str:
+    escaped = value.replace("\\", "\\\\").replace("'", "\\'")
+    return f"'{escaped}'"
+
+
+def _run(words: Sequence[str], place: str, refusal: type[CannotKeep | NoBackup] = CannotKeep) -> str:
+    """Run one of PostgreSQL's own programs."""
     if shutil.which(words[0]) is None:
         raise CannotKeep(words[0], "is not installed; install it with: apt-get install postgresql-client")
-    said = {"PGHOST": "HOST", "PGPORT": "PORT", "PGUSER": "USER", "PGPASSWORD": "PASSWORD"}
-    environment = {
-        **os.environ,
-        **{key: str(database[name]) for key, name in said.items() if database.get(name)},
-    }
-    done = subprocess.run(list(words), capture_output=True, text=True, check=False, env=environment)
+    done = subprocess.run(list(words), capture_output=True, text=True, check=False)
     if done.returncode:
         reason = " ".join(done.stderr.split()) or f"status {done.returncode}"
         raise refusal(place, f"{words[0]} says no ({reason}); mend that and try again")
