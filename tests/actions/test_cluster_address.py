@@ -1,4 +1,4 @@
-"""A password of the database goes to its programs by a file for this account alone, never on a command line."""
+"""A password of the database goes to its programs by a file of this account, never on a command line."""
 
 from __future__ import annotations
 
