@@ -22,8 +22,8 @@ from tarsus.queries.observers import observers_of
 from tarsus.queries.pack_presence import Whereabouts, whereabouts
 from tarsus.queries.pack_round import open_round_as_told, rounds_over
 from tarsus.queries.park import park_face
+from tarsus.queries.people import people_who_record
 from tarsus.records.models import Exhibit, Park, Person, Place
-from tarsus.records.models.words import Role
 
 Json = dict[str, Any]
 
@@ -38,7 +38,6 @@ CONCERNS: Final = (
     "not feeding",
     "other",
 )
-RECORDING: Final = tuple(role.value for role in Role if role is not Role.VIEWER)
 LEAST_PRIOR: Final = 1e-4
 
 
@@ -82,7 +81,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
     told: Json = {
         "format": FORMAT,
         "park": {"name": face.name, "letters": face.letters, "palette": face.palette},
-        "people": _people(person_id, shared=park.shared_phones),
+        "people": people_who_record(person_id, shared=park.shared_phones),
         "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
         "reader": _reader(eyes.person),
         "untrained": _reader(eyes.untrained),
@@ -99,13 +98,6 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
 
 def _said(moment: datetime, zone: ZoneInfo) -> str:
     return moment.astimezone(zone).isoformat()
-
-
-def _people(person_id: int, *, shared: bool) -> list[Json]:
-    """In whose names this phone may record: on shared phones everybody's who may record, else one's own."""
-    rows = Person.objects.filter(is_active=True, role__in=RECORDING)
-    names = rows.order_by("display_name", "id").values_list("id", "display_name")
-    return [{"id": pk, "name": name} for pk, name in names if shared or pk == person_id]
 
 
 def _places(exhibit_id: int) -> list[Json]:

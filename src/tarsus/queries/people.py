@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any, Final
+
 from tarsus.records.models import Person
+from tarsus.records.models.words import Role
+
+RECORDING: Final = tuple(role.value for role in Role if role is not Role.VIEWER)
 
 
 def nobody_may_sign_in() -> bool:
@@ -13,3 +18,15 @@ def nobody_may_sign_in() -> bool:
 def people_by_login() -> dict[str, int]:
     """Everybody who may sign in: login to id, in the order of the logins."""
     return dict(Person.objects.filter(is_active=True).order_by("login").values_list("login", "id"))
+
+
+def people_who_record(person_id: int, *, shared: bool) -> list[dict[str, Any]]:
+    """In whose names a phone may record: on shared phones everybody's who may record, else one's own.
+
+    Args:
+        person_id: who is signed in.
+        shared: whether phones go from hand to hand here.
+    """
+    rows = Person.objects.filter(is_active=True, role__in=RECORDING)
+    names = rows.order_by("display_name", "id").values_list("id", "display_name")
+    return [{"id": pk, "name": name} for pk, name in names if shared or pk == person_id]

@@ -1,10 +1,10 @@
-"""Where the roll call and *Who is it?* are."""
+"""Where the pages used out at the exhibits are: the roll call, *Who is it?*, *In hand*."""
 
 from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import offline, roll_call, settings_devices
+from tarsus.web import in_hand, offline, roll_call, settings_devices
 
 urlpatterns: list[URLPattern] = [
     path("exhibits/<int:exhibit_id>/roll-call/", roll_call.roll_call, name="roll-call"),
@@ -12,6 +12,8 @@ urlpatterns: list[URLPattern] = [
     path("exhibits.json", roll_call.exhibits, name="exhibits-json"),
     path("facts", roll_call.facts, name="facts"),
     path("who/", roll_call.who, name="who"),
+    path("in-hand/", in_hand.in_hand, name="in-hand"),
+    path("in-hand/pack.json", in_hand.pack, name="in-hand-pack"),
     path("service-worker.js", offline.service_worker, name="service-worker"),
     path("manifest.webmanifest", offline.manifest, name="manifest"),
     path("settings/devices/", settings_devices.device_list, name="settings-devices"),

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
-from typing import Any
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from typing import Any, Final
 from uuid import uuid5
 
 from django.db import transaction
@@ -22,6 +22,8 @@ from tarsus.core.marks.marks import Reading
 from tarsus.queries.marks import bird_of_engraving, engraving_key, marks_on
 from tarsus.records.models import Band, Bird, Case, ConfirmedReading, Handling, PlannedMarks
 from tarsus.records.models.bands import NUMBERED
+
+BETWEEN_WEIGHTS: Final = timedelta(minutes=1)
 
 
 class WrongBird(MalformedInput):
@@ -53,6 +55,7 @@ class InHand:
     why: str
     engraving_read: str = ""
     weight_g: float | None = None
+    first_weight_g: float | None = None
     fed: bool | None = None
     scale: str = ""
     nails: str = ""
@@ -183,6 +186,18 @@ def _of_this_bird(band_id: int, bird_id: int, place: str) -> None:
 
 
 def _weigh(told: Told, bird_id: int, in_hand: InHand) -> None:
+    if in_hand.first_weight_g is not None:
+        # A weight that was doubted and taken again: both stand, the first a minute before.
+        first = replace(part_of(told, "first weight"), at=told.at - BETWEEN_WEIGHTS)
+        record_weighing(
+            told=first,
+            bird_id=bird_id,
+            weight_g=in_hand.first_weight_g,
+            where="in hand",
+            scale=in_hand.scale,
+            fed=in_hand.fed,
+            handling_id=told.id,
+        )
     if in_hand.weight_g is not None:
         record_weighing(
             told=part_of(told, "weight"),

@@ -26,6 +26,7 @@ HANDLING_KEYS: Final = (
     "engraving_read",
     "why",
     "weight_g",
+    "first_weight_g",
     "fed",
     "scale",
     "nails",
@@ -64,7 +65,8 @@ def write_handling(told: Told, fact: Mapping[str, Any], palette: Palette) -> boo
     in_hand = InHand(
         why=parse_text(fact["why"], "why"),
         engraving_read=given(fact, "engraving_read", any_text, ""),
-        weight_g=given(fact, "weight_g", lambda v, at: parse_number(v, at, 0.1, 200_000), None),
+        weight_g=given(fact, "weight_g", _grams, None),
+        first_weight_g=given(fact, "first_weight_g", _grams, None),
         fed=given(fact, "fed", parse_flag, None),
         scale=given(fact, "scale", any_text, ""),
         nails=given(fact, "nails", any_text, ""),
@@ -83,6 +85,10 @@ def write_handling(told: Told, fact: Mapping[str, Any], palette: Palette) -> boo
         said={key: fact[key] for key in HANDLING_KEYS if fact.get(key) is not None},
     )
     return record_handling(told=told, bird_id=parse_number_of(fact["bird"], "bird"), in_hand=in_hand)
+
+
+def _grams(value: Any, place: str) -> float:
+    return parse_number(value, place, 0.1, 200_000)
 
 
 def _checked(value: Any, place: str) -> tuple[int, tuple[str, ...]]:

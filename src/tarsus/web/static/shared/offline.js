@@ -11,6 +11,7 @@ import { openRound } from './rounds.js';
 export const SHELLS = [
   { key: '/exhibits/0/roll-call/', fits: /^\/exhibits\/\d+\/roll-call\/$/ },
   { key: '/who/', fits: /^\/who\/$/ },
+  { key: '/in-hand/', fits: /^\/in-hand\/$/ },
 ];
 
 /** Pages kept as last known: with a connection they are always asked anew. */

@@ -1,0 +1,167 @@
+"""What a phone needs to have a bird in hand without a connection: bands, weights, duties, stock.
+
+Its keys are those of docs/reference/pack-and-facts.md.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any, Final
+
+from tarsus.core.care.cautions import BILL, CATCH, CLOSED_BAND, FIT_BAND, SAMPLE, TIGHT_BAND, WEIGH, caution
+from tarsus.core.care.duty import Duty
+from tarsus.core.care.weights import Weight, reference_for
+from tarsus.queries.care_rows import planned_of, weights_of
+from tarsus.queries.care_rules import care_rules
+from tarsus.queries.catch_up import kept_plans
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.duties import duties_of_park
+from tarsus.queries.flock import FlockBird, birds_everywhere
+from tarsus.queries.marks import WornBand
+from tarsus.queries.park import park_face
+from tarsus.queries.people import people_who_record
+from tarsus.records.models import Exhibit, Park, Person, Species, Stock
+from tarsus.records.models.words import Condition, WhyOff
+
+Json = dict[str, Any]
+
+FORMAT: Final = 1
+SCALE: Final = "in hand"
+WHY: Final = ("catch-up", "health check", "banding", "moving", "treatment with the vet", "other")
+NAILS: Final = ("good", "trimmed", "long, left")
+
+
+def hand_pack_of_park(person_id: int, now: datetime) -> Json:
+    """Prepare all that *In hand* asks for, in a number of queries that does not grow with the birds.
+
+    Args:
+        person_id: who is signed in.
+        now: the moment of asking.
+    """
+    zone = park_zone()
+    day = day_of(now, zone)
+    birds = birds_everywhere(day)
+    ids = [bird.bird_id for bird in birds]
+    face = park_face()
+    park = Park.objects.first() or Park()
+    person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
+    due: dict[int | None, list[Duty]] = defaultdict(list)
+    for duty in duties_of_park(now):
+        due[duty.bird].append(duty)
+    told: Json = {
+        "format": FORMAT,
+        "park": {"name": face.name, "letters": face.letters, "palette": face.palette},
+        "people": people_who_record(person_id, shared=park.shared_phones),
+        "minutes": park.minutes_from_chase,
+        "words": {
+            "why": list(WHY),
+            "conditions": list(Condition.values),
+            "why_off": list(WhyOff.values),
+            "nails": list(NAILS),
+        },
+        "cautions": {
+            key: caution(key) for key in (FIT_BAND, CATCH, SAMPLE, BILL, WEIGH, CLOSED_BAND, TIGHT_BAND)
+        },
+        "stock": _stock(),
+        "catch_ups": [
+            {
+                "id": plan.catch_up_id,
+                "on": plan.planned_for.isoformat(),
+                "exhibit": plan.exhibit,
+                "birds": [bird for bird, _, _ in plan.birds],
+            }
+            for plan in kept_plans(day)
+        ],
+        "birds": _birds(birds, weights_of(ids, now, zone), due, planned_of(ids), now),
+    }
+    version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
+    who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
+    return {**told, "version": version, "made_at": now.astimezone(zone).isoformat(), "person": who}
+
+
+def _stock() -> list[Json]:
+    rows = Stock.objects.filter(amount__gt=0).select_related("colour").order_by("kind", "colour_id", "size")
+    return [
+        {
+            "kind": row.kind,
+            "colour": row.colour.name if row.colour else "",
+            "size": row.size,
+            "amount": row.amount,
+        }
+        for row in rows
+    ]
+
+
+def _birds(
+    birds: Sequence[FlockBird],
+    weights: Mapping[int, tuple[Weight, ...]],
+    due: Mapping[int | None, Sequence[Duty]],
+    planned: Mapping[int, Mapping[str, Sequence[str]]],
+    now: datetime,
+) -> list[Json]:
+    exhibits = dict(Exhibit.objects.values_list("id", "name"))
+    chews = dict(Species.objects.values_list("id", "chews"))
+    rules = care_rules(day_of(now, park_zone())).species
+    told = []
+    for bird in birds:
+        limits = rules[bird.species_id].weight_limits(bird.sex)
+        own = weights.get(bird.bird_id, ())
+        reference = reference_for(Weight(now.astimezone(park_zone()), 0.0, SCALE), own)
+        usual = reference.usual_g if reference else None
+        told.append(
+            {
+                "id": bird.bird_id,
+                "name": bird.name,
+                "species": bird.species,
+                "lookalike": bird.lookalike,
+                "form": bird.form,
+                "sex": bird.sex,
+                "exhibit": exhibits.get(bird.exhibit_id, ""),
+                "engraving": bird.engraving,
+                "transponder": bird.transponder,
+                "chews": chews[bird.species_id],
+                "marks": bird.marks.as_mapping(),
+                "flags": _flags(bird),
+                "bands": [_band(band) for band in bird.bands],
+                "natural_marks": [
+                    {"text": mark.text, "x": mark.x, "y": mark.y} for mark in bird.natural_marks
+                ],
+                "planned": planned.get(bird.bird_id),
+                "usual_g": usual,
+                "prompt_percent": limits.prompt_percent,
+                "alarm_percent": limits.alarm_percent,
+                "moulting": bool(own and own[-1].moulting),
+                "last_g": [{"on": weight.at.date().isoformat(), "g": weight.grams} for weight in own[-3:]],
+                "due": [
+                    {"what": duty.what, "why": duty.why, "caution": duty.caution}
+                    for duty in due.get(bird.bird_id, ())
+                    if duty.in_hand
+                ],
+            }
+        )
+    return told
+
+
+def _flags(bird: FlockBird) -> dict[str, list[str]]:
+    flags: dict[str, list[str]] = {}
+    for band in bird.bands:
+        flags.setdefault(band.site, []).append(" ".join(band.flags))
+    return {site: told for site, told in flags.items() if any(told)}
+
+
+def _band(band: WornBand) -> Json:
+    return {
+        "id": band.band_id,
+        "site": band.site,
+        "word": band.word,
+        "kind": band.kind,
+        "engraving": band.engraving,
+        "size": band.size,
+        "temporary": band.temporary,
+        "certified": band.certified,
+        "conditions": list(band.conditions),
+    }

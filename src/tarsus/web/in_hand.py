@@ -1,0 +1,29 @@
+"""In hand: the page's shell, and the pack that it works from."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.csrf import ensure_csrf_cookie
+from django.views.decorators.http import require_GET
+
+from tarsus.queries.hand_pack import hand_pack_of_park
+from tarsus.web.access import KEEPER, may, person_id
+
+
+@may(KEEPER)
+@require_GET
+@ensure_csrf_cookie
+def in_hand(request: HttpRequest) -> HttpResponse:
+    """The shell of the page; it says nothing of any bird, so that a phone may keep it."""
+    return render(request, "web/in_hand.html")
+
+
+@may(KEEPER, json=True)
+@require_GET
+@ensure_csrf_cookie
+def pack(request: HttpRequest) -> HttpResponse:
+    """All birds with their bands, weights and duties, the stock, and the catch-ups that are planned."""
+    told = hand_pack_of_park(person_id(request), timezone.now())
+    return JsonResponse(told, headers={"Cache-Control": "no-store"})

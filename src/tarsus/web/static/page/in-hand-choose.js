@@ -1,0 +1,30 @@
+// @ts-check
+// Which bird is in hand: from the catch-up's list, or by what is read of its number.
+
+import { found } from '../shared/in-hand.js';
+import { html } from './markup.js';
+import { glyph } from './roll-call-pieces.js';
+
+/** @typedef {import('./in-hand-state.js').Hand} Hand */
+/** @typedef {import('../shared/in-hand.js').Bird} Bird */
+
+/** @param {Hand} hand */
+export function view(hand) {
+  const fits = found(hand.pack.birds, hand.typed).slice(0, 12);
+  return html`<label class="note-in" data-k="typed"><span class="small">Number on its metal, the last signs will do; or transponder, or name</span><input class="entry-in" id="hand-typed" data-live type="text" inputmode="text" autocomplete="off" spellcheck="false" value="${hand.typed}"></label>
+${hand.typed && html`<p class="say" aria-live="polite" data-k="says">${fits.length ? html`${fits.length === 1 ? 'One bird' : `${fits.length} birds`} <span class="quiet">with that.</span>` : html`No bird here has that. <span class="quiet">Read it again, or type fewer signs.</span>`}</p>`}
+<ul class="picks" data-k="fits">${fits.map((bird) => row(bird, ''))}</ul>
+${!hand.typed && html`${hand.pack.catch_ups.map((plan) => html`<h2 class="ruled" data-k="h${plan.id}">Catch-up ${plan.on}, ${plan.exhibit}</h2><ul class="picks" data-k="p${plan.id}">${plan.birds.map((id) => hand.find(id)).filter(Boolean).map((bird) => row(/** @type {Bird} */ (bird), 'planned'))}</ul>`)}
+<h2 class="ruled" data-k="h-due">Something due in hand</h2><ul class="picks" data-k="due">${hand.pack.birds.filter((bird) => bird.due.length).slice(0, 30).map((bird) => row(bird, bird.due[0].what))}</ul>`}
+<p class="note" data-k="caution">${hand.pack.cautions.catch}</p>`;
+}
+
+/** @param {Bird} bird @param {string} beside */
+function row(bird, beside) {
+  return html`<li data-k="b${bird.id}"><button type="button" class="pick" data-k="pick" data-act="take" data-bird="${bird.id}">${glyph(/** @type {any} */ (bird), /** @type {any} */ (bird.form))}<span><b class="name">${bird.name}</b><span class="small">${bird.exhibit}${bird.engraving && `, ${bird.engraving}`}</span>${beside && html`<span class="small">${beside}</span>`}</span></button></li>`;
+}
+
+/** @type {Record<string, (hand: Hand, button: HTMLElement) => unknown>} */
+export const acts = {
+  take: (hand, button) => { hand.take(Number(button.dataset.bird)); location.hash = `bird-${button.dataset.bird}`; },
+};

@@ -1,0 +1,82 @@
+// @ts-check
+// One bird in hand on this phone: the pack, the bird, what was found so far. It survives a reload until it is released.
+
+import { factMaker, localIso, newId } from '../shared/facts.js';
+import { handling, takenInHand } from '../shared/in-hand.js';
+
+/** @typedef {import('../shared/in-hand.js').Bird} Bird */
+/** @typedef {import('../shared/in-hand.js').InHand} InHand */
+/** @typedef {{made_at: string, minutes: number, person: {id: number, name: string}, people: {id: number, name: string}[],
+ * park: {palette: Record<string, string>, letters: Record<string, string>}, words: Record<string, string[]>,
+ * cautions: Record<string, string>, stock: import('../shared/in-hand.js').Stock[],
+ * catch_ups: {id: number, on: string, exhibit: string, birds: number[]}[], birds: Bird[]}} HandPack */
+
+const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 8000;
+
+/** The hand pack: fresh where there is a connection, else as it was kept. @param {import('./store.js').Store} store
+ * @returns {Promise<HandPack|undefined>} */
+export async function handPack(store) {
+  try {
+    const answer = await fetch('/in-hand/pack.json', { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
+    if (answer.ok) {
+      const pack = await answer.json();
+      await store.setPhone(KEPT_AS, pack).catch(() => undefined); // no room to keep it: it serves while the page is open
+      return pack;
+    }
+  } catch {
+    // No network: the older one serves.
+  }
+  return store.phone(KEPT_AS);
+}
+
+export class Hand {
+  /** @param {HandPack} pack @param {import('./kept.js').Kept} kept @param {number} who */
+  constructor(pack, kept, who) {
+    this.pack = pack;
+    this.kept = kept;
+    this.who = who;
+    this.typed = '';
+    this.said = '';
+    this.trouble = '';
+    /** @type {Bird|null} */
+    this.bird = null;
+    /** @type {InHand} */
+    this.found = takenInHand('', '');
+    this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => this.who });
+  }
+
+  /** @param {number} id @returns {Bird|undefined} */
+  find(id) { return this.pack.birds.find((bird) => bird.id === id); }
+
+  /** Take a bird in hand; what was begun with another is left. @param {number} id */
+  take(id) {
+    if (this.bird?.id === id) return;
+    const planned = this.pack.catch_ups.some((plan) => plan.birds.includes(id));
+    this.bird = this.find(id) || null;
+    this.found = takenInHand(localIso(new Date()), planned ? 'catch-up' : this.pack.words.why[0]);
+    this.typed = '';
+  }
+
+  /** Keep what was found so far, so that a locked phone loses nothing. @returns {Promise<void>} */
+  async remember() {
+    await this.kept.store.setPhone(BEGUN_AS, this.bird && { bird: this.bird.id, found: this.found });
+  }
+
+  /** Go on where this phone stopped. @returns {Promise<void>} */
+  async goOn() {
+    const begun = await this.kept.store.phone(BEGUN_AS), bird = begun && this.find(begun.bird);
+    if (!bird) return;
+    this.bird = bird;
+    this.found = begun.found;
+  }
+
+  /** Release the bird: the handling is on the disk before anything says so. @returns {Promise<void>} */
+  async letGo() {
+    const bird = /** @type {Bird} */ (this.bird);
+    await this.kept.put(this.make('handling', handling(bird, this.found)));
+    const n = bird.bands.length;
+    this.said = `${bird.name} released. ${n === 1 ? 'One band' : `${n} bands`} checked, ${this.found.weight ? `${this.found.weight.trim()} g, ` : ''}kept on this phone.`;
+    this.bird = null;
+    await this.remember();
+  }
+}

@@ -1,0 +1,92 @@
+// @ts-check
+// The page In hand: opens the hand pack this phone holds, draws the bird that the address names, keeps what is found.
+
+import { usePalette } from './page-palette.js';
+import { Kept } from './kept.js';
+import { Sending } from './sending.js';
+import { html, patch } from './markup.js';
+import { held } from '../shared/in-hand.js';
+import { Hand, handPack } from './in-hand-state.js';
+import { sound } from './sound.js';
+import * as choose from './in-hand-choose.js';
+import * as bands from './in-hand-bands.js';
+import * as going from './in-hand-release.js';
+
+const ACTS = { ...choose.acts, ...bands.acts, ...going.acts };
+/** @type {Record<string, 'number'|'weight'|'label'|'note'>} */
+const FIELDS = { 'hand-number': 'number', 'hand-weight': 'weight', 'hand-label': 'label', 'hand-note': 'note' };
+const main = /** @type {HTMLElement} */ (document.getElementById('main'));
+const badge = /** @type {HTMLElement} */ (document.getElementById('call-badge'));
+const name = /** @type {HTMLElement} */ (document.getElementById('hand-name'));
+
+/** @param {Hand} hand */
+function draw(hand) {
+  const asked = /^#bird-(\d+)$/.exec(location.hash);
+  if (asked && hand.find(Number(asked[1]))) hand.take(Number(asked[1]));
+  const { bird } = hand, open = asked && bird;
+  name.textContent = open ? `${bird.name} in hand` : 'In hand';
+  patch(main, html`${hand.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${hand.trouble}</p>`}${hand.said && html`<p class="note notice" role="status" data-k="said">${hand.said}</p>`}${open
+    ? html`<div data-k="hand-${bird.id}">${who(hand)}${bands.record(hand, bird)}${bands.bands(hand, bird)}${going.weight(hand, bird)}${going.beside(hand)}${going.going(hand, bird)}</div>`
+    : html`<div data-k="choose">${choose.view(hand)}<p class="small" data-k="age">Records as of ${hand.pack.made_at.slice(0, 16).replace('T', ', ')}.</p></div>`}`);
+  tick(hand);
+}
+
+/** @param {Hand} hand */
+function who(hand) {
+  return html`<div class="who-hands" data-k="who"><label><span class="small">In the hands of</span> <select id="hand-who" class="btn">${hand.pack.people.map(({ id, name: of }) => html`<option value="${id}"${id === hand.who ? html` selected` : ''}>${of}</option>`)}</select></label> <label><span class="small">Why</span> <select id="hand-why" class="btn">${hand.pack.words.why.map((word) => html`<option value="${word}"${word === hand.found.why ? html` selected` : ''}>${word}</option>`)}</select></label></div>`;
+}
+
+/** @param {Hand} hand */
+function tick(hand) {
+  const { kept } = hand.kept.here(), waits = kept ? html`<span class="badge"><span class="num">${kept}</span> kept<span class="long"> on this phone</span></span>` : html``;
+  if (!hand.bird || !location.hash) { patch(badge, waits); return; }
+  const { clock, over } = held(hand.found.startedAt, new Date(), hand.pack.minutes);
+  patch(badge, html`<span class="badge timer num${over ? ' is-over' : ''}">${clock} of ${hand.pack.minutes} min${over ? ': let it go' : ''}</span>`);
+}
+
+/** @param {Hand} hand */
+function listen(hand) {
+  let turn = Promise.resolve();
+  const act = (/** @type {() => unknown} */ what) => {
+    turn = turn.then(what).then(() => hand.remember()).catch((error) => {
+      hand.trouble = error instanceof Error ? error.message : String(error);
+      sound('refused');
+    }).then(() => draw(hand));
+  };
+  document.addEventListener('click', (event) => {
+    const button = event.target instanceof Element ? /** @type {HTMLElement|null} */ (event.target.closest('[data-act]')) : null;
+    if (!button || button.hasAttribute('disabled')) return;
+    act(() => { hand.trouble = ''; hand.said = ''; return ACTS[button.dataset.act || '']?.(hand, button); });
+  });
+  document.addEventListener('input', (event) => {
+    const box = event.target;
+    if (!(box instanceof HTMLInputElement || box instanceof HTMLTextAreaElement)) return;
+    if (box.id === 'hand-typed') { hand.typed = box.value; draw(hand); }
+    const field = FIELDS[box.id];
+    if (field) act(() => { hand.found[field] = box.value; });
+  });
+  document.addEventListener('change', (event) => {
+    const box = event.target;
+    if (!(box instanceof HTMLSelectElement)) return;
+    if (box.id === 'hand-who') act(async () => { hand.who = Number(box.value); await hand.kept.store.setPhone('who', { session: hand.pack.person.id, who: hand.who }); });
+    else if (box.id === 'hand-why') act(() => { hand.found.why = box.value; });
+    else if (box.dataset.change) act(() => ACTS[box.dataset.change || '']?.(hand, box));
+  });
+  addEventListener('hashchange', () => { hand.trouble = ''; draw(hand); });
+  hand.kept.watchers.add(() => tick(hand));
+  setInterval(() => tick(hand), 1000);
+  draw(hand);
+}
+
+async function begin() {
+  const kept = await Kept.open(), pack = await handPack(kept.store);
+  if (!pack) throw new Error('In hand was not opened on this phone with a connection yet. Open it once in reach of the network.');
+  usePalette(pack.park.palette, pack.park.letters);
+  const known = await kept.store.phone('who');
+  const hand = new Hand(pack, kept, known && known.session === pack.person.id ? known.who : pack.person.id);
+  await hand.goOn();
+  listen(hand);
+  new Sending(kept, () => tick(hand)).soon(0);
+}
+
+begin().catch((error) => patch(main, html`<p class="missing" role="alert">${error instanceof Error ? error.message : String(error)}</p><p><a class="btn" href="/">Back to Today</a></p>`));

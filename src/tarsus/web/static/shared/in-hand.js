@@ -1,0 +1,144 @@
+// @ts-check
+// Decisions while a bird is in hand: whose number this is, whether it is the wrong bird, what a weight says, when it
+// may go, and the fact that is sent.
+
+/** @typedef {{id: number, site: string, word: string, kind: string, engraving: string, size: string, temporary: boolean, certified: boolean, conditions: string[]}} Band */
+/** @typedef {{what: string, why: string, caution: string}} Due */
+/** @typedef {{id: number, name: string, species: string, lookalike: string, form: string, sex: string, exhibit: string,
+ * engraving: string, transponder: string, chews: boolean, marks: Record<string, string[]>, flags: Record<string, string[]>,
+ * natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned: Record<string, string[]>|null, usual_g: number|null, prompt_percent: number,
+ * alarm_percent: number, moulting: boolean, last_g: {on: string, g: number}[], due: Due[]}} Bird */
+/** @typedef {{kind: string, colour: string, size: string, amount: number}} Stock */
+/** @typedef {{why: string, number: string, conditions: Map<number, string>, replaced: Map<number, Stock>, fitting: Set<string>,
+ * first: string, weight: string, fed: boolean|null, nails: string, sample: string, label: string, stood: boolean,
+ * walked: boolean, lame: boolean, note: string, tellVet: boolean, startedAt: string, agreed: boolean}} InHand */
+
+export const FITTING = ['slides and turns', 'stops at the joint', 'ends square, no gap', 'no feather or skin caught'];
+const GONE = 'missing', GOOD = 'good';
+
+/** A bird just taken in hand. @param {string} startedAt @param {string} why @returns {InHand} */
+export function takenInHand(startedAt, why) {
+  return {
+    why, number: '', conditions: new Map(), replaced: new Map(), fitting: new Set(), first: '', weight: '', fed: null, nails: '',
+    sample: '', label: '', stood: false, walked: false, lame: false, note: '', tellVet: false, startedAt, agreed: false,
+  };
+}
+
+/** A number without what is not read: blanks, dots, dashes; letters in capitals. @param {string} text @returns {string} */
+export const bare = (text) => text.toUpperCase().replace(/[^0-9A-Z]/g, '');
+
+/** Birds whose metal or transponder has what was typed, or whose name begins with it; whole numbers, then last signs first.
+ * @param {Bird[]} birds @param {string} typed @returns {Bird[]} */
+export function found(birds, typed) {
+  const number = bare(typed), name = typed.trim().toLowerCase();
+  if (!number) return [];
+  const digits = /\d/.test(number);
+  const fits = birds.filter((bird) => (digits ? numbers(bird).some((own) => own.includes(number)) : bird.name.toLowerCase().startsWith(name)));
+  const whole = (/** @type {Bird} */ bird) => (numbers(bird).includes(number) ? 0 : numbers(bird).some((own) => own.endsWith(number)) ? 1 : 2);
+  return fits.sort((a, b) => whole(a) - whole(b) || a.name.localeCompare(b.name));
+}
+
+/** @param {Bird} bird @returns {string[]} */
+const numbers = (bird) => [...bird.bands.map((band) => band.engraving), bird.transponder].map(bare).filter(Boolean);
+
+/** What is amiss with the bird itself, before anything is saved; null where the bands are those of the record.
+ * @param {Bird} bird @param {InHand} hand @param {Bird[]} birds
+ * @returns {{says: string, other: Bird|null}|null} */
+export function wrongBird(bird, hand, birds) {
+  const number = bare(hand.number), own = numbers(bird);
+  if (number && !own.some((one) => one.endsWith(number))) {
+    const others = birds.filter((one) => numbers(one).some((own) => own.endsWith(number)));
+    const [other] = others;
+    if (other && others.length === 1) return { says: `${hand.number.trim()} is ${other.name}'s, not ${bird.name}'s. Look which bird this is.`, other };
+    return { says: `${bird.name} has ${own.length ? `${bird.engraving || bird.transponder} on record` : 'no number on record'}, and you read ${hand.number.trim()}. Look again before you go on.`, other: null };
+  }
+  const gone = bird.bands.filter((band) => hand.conditions.get(band.id) === GONE);
+  if (gone.length > 1 && gone.length * 2 > bird.bands.length) {
+    return { says: `${gone.length} of ${bird.bands.length} bands of the record are not on this bird. Is it ${bird.name}?`, other: null };
+  }
+  return null;
+}
+
+/** @param {string} text @returns {number|null} grams; null where nothing that can be a weight is typed */
+export function grams(text) {
+  const value = Number(text.trim().replace(',', '.'));
+  return text.trim() && Number.isFinite(value) && value > 0 && value < 200000 ? value : null;
+}
+
+/** What a weight says against the bird's own usual one. A single light weighing asks for a second before anybody is
+ * alarmed; only a second one that holds calls the vet.
+ * @param {Bird} bird @param {InHand} hand
+ * @returns {{prompt: 'none'|'weigh again'|'tell the vet', says: string, percent: number|null}} */
+export function weightSays(bird, hand) {
+  const now = grams(hand.weight), first = grams(hand.first);
+  if (now === null) return { prompt: 'none', says: '', percent: null };
+  if (!bird.usual_g) return { prompt: 'none', says: 'Too few weights for a usual one of its own.', percent: null };
+  const percent = 100 * (now / bird.usual_g - 1), size = Math.abs(Math.round(percent));
+  const side = percent < 0 ? 'under' : 'over', lead = size === 0 ? 'At its own usual weight.' : `${size} % ${side} its own usual.`;
+  const limit = bird.moulting ? bird.alarm_percent : bird.prompt_percent;
+  const out = bird.moulting ? percent <= -limit : Math.abs(percent) >= limit;
+  if (!out) return { prompt: 'none', says: bird.moulting && size >= bird.prompt_percent ? `${lead} In moult that may be usual.` : lead, percent };
+  const firstOut = first !== null && Math.sign(first - bird.usual_g) === Math.sign(percent) && Math.abs(100 * (first / bird.usual_g - 1)) >= limit;
+  if (firstOut) return { prompt: 'tell the vet', says: `${lead} It held on a second weighing: tell the vet today.`, percent };
+  return { prompt: 'weigh again', says: `${lead} Weigh again. If it holds, tell the vet today.`, percent };
+}
+
+/** Bands not looked at yet. @param {Bird} bird @param {InHand} hand @returns {Band[]} */
+export const unchecked = (bird, hand) => bird.bands.filter((band) => !hand.conditions.has(band.id));
+
+/** Whether the bird may go, and what stands under the deed. @param {Bird} bird @param {InHand} hand @param {Bird[]} birds
+ * @returns {{ready: boolean, under: string}} */
+export function release(bird, hand, birds) {
+  if (wrongBird(bird, hand, birds) && !hand.agreed) return { ready: false, under: 'which bird is it?' };
+  const left = unchecked(bird, hand).length;
+  if (left) return { ready: false, under: left === 1 ? 'one band not looked at' : `${left} bands not looked at` };
+  if (hand.replaced.size && hand.fitting.size < FITTING.length) return { ready: false, under: 'the new band: all four checks' };
+  if (hand.sample && !hand.label.trim()) return { ready: false, under: 'the sample has no label' };
+  if (hand.lame) return hand.tellVet ? { ready: true, under: 'lame, vet told' } : { ready: false, under: 'lame: tell the vet' };
+  if (!hand.stood) return { ready: false, under: 'not yet seen to stand' };
+  if (!hand.walked) return { ready: false, under: 'not yet seen to walk' };
+  return { ready: true, under: 'stood and walked' };
+}
+
+/** Stock that can stand in for a band: the same kind and colour. @param {Stock[]} stock @param {Band} band @returns {Stock[]} */
+export function spares(stock, band) {
+  const colour = band.word === 'metal' ? '' : band.word;
+  return stock.filter((one) => one.kind === band.kind && one.colour === colour && one.amount > 0);
+}
+
+/** Minutes since the chase began, and whether that is past what the vet allows. @param {string} startedAt @param {Date} now @param {number} most */
+export function held(startedAt, now, most) {
+  const seconds = Math.max(0, Math.floor((now.getTime() - Date.parse(startedAt)) / 1000));
+  return { clock: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}`, over: seconds > most * 60 };
+}
+
+/** The keys of the `handling` fact. @param {Bird} bird @param {InHand} hand @returns {Record<string, unknown>} */
+export function handling(bird, hand) {
+  const off = bird.bands.filter((band) => hand.replaced.has(band.id) || hand.conditions.get(band.id) === GONE);
+  return {
+    bird: bird.id,
+    why: hand.why,
+    engraving_read: hand.number.trim() && !hand.agreed ? bird.bands.find((band) => bare(band.engraving).endsWith(bare(hand.number)))?.engraving || null : null,
+    first_weight_g: grams(hand.first),
+    weight_g: grams(hand.weight),
+    fed: hand.fed,
+    nails: hand.nails || null,
+    bands: bird.bands.map((band) => ({ band: band.id, conditions: [hand.conditions.get(band.id) || GOOD] })),
+    taken_off: off.map((band) => ({ band: band.id, why: hand.conditions.get(band.id) === GONE ? 'lost' : hand.conditions.get(band.id) === 'tight' ? 'tight' : 'replaced' })),
+    put_on: off.filter((band) => hand.replaced.has(band.id)).map((band) => putOn(bird, band, hand)),
+    sample: hand.sample ? { sample: hand.sample, label: hand.label.trim() } : null,
+    chase_started_at: hand.startedAt,
+    release: hand.lame ? 'lame' : 'stood and walked',
+    walked_well: !hand.lame,
+    note: hand.note.trim() || null,
+    tell_vet: hand.tellVet,
+  };
+}
+
+/** @param {Bird} bird @param {Band} band @param {InHand} hand */
+function putOn(bird, band, hand) {
+  const from = /** @type {Stock} */ (hand.replaced.get(band.id));
+  // Where it goes from the body outward, counted without the bands that are gone for good.
+  const here = bird.bands.filter((one) => one.site === band.site && (hand.replaced.has(one.id) || hand.conditions.get(one.id) !== GONE));
+  return { site: band.site, kind: from.kind, colour: from.colour || null, size: from.size, place: here.indexOf(band), temporary: band.temporary };
+}
