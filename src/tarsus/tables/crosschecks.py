@@ -118,7 +118,7 @@ def _alike(bird: BirdLine, taken: _Taken) -> Iterator[str]:
     if others:
         named = " and ".join(others[:_NAMED])
         more = f" and {len(others) - _NAMED} more" if len(others) > _NAMED else ""
-        told = in_words(bird.marks, LEVELS[bird.species.form])
+        told = in_words(marks, LEVELS[bird.species.form])
         yield f"wears the same marks as {named}{more}: {told}"
 
 
