@@ -85,7 +85,7 @@ def at_random(rule: MarkRule, each: int, rng: np.random.Generator) -> list[Marks
 def problem_of(rule: MarkRule, each: int, misreading: Misreading) -> tuple[Problem, list[Marks]]:
     """The whole problem, as facility location."""
     wanted = [Wanted(f"{sex}{at}", sex) for sex in "FM" for at in range(each)]
-    slots = slots_of(wanted, [], rule, NINE.names)
+    slots = slots_of(wanted, [], rule, NINE.names, np.random.default_rng(1))
     layout = laid_out(slots, [], misreading, None, float(len(wanted)), np.random.default_rng(1))
     return layout.problem, [choice[0] for choice in layout.taken]
 

@@ -16,7 +16,7 @@ from tarsus.core.marks.assignment_layout import laid_out
 from tarsus.core.marks.assignment_one import marks_for_one
 from tarsus.core.marks.assignment_slots import Wanted, slots_of, used_bands
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.candidates import number_possible, possible_marks
+from tarsus.core.marks.candidates import drawn_marks, number_possible, possible_marks
 from tarsus.core.marks.clarity import flock_clarity
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN, Palette
@@ -67,7 +67,7 @@ def test_the_optimum_of_a_general_solver_is_reached_and_no_floor_is_above_it(clu
     worn = [Bird("A01", Marks.of({"left leg": ["metal"], "right leg": ["red", "blue"]}), "F")]
     new = wanted(3, 2)
     found = assigned(worn, new, BY_SEX, FOUR.names, clumsy)
-    slots = slots_of(new, worn, BY_SEX, FOUR.names)
+    slots = slots_of(new, worn, BY_SEX, FOUR.names, np.random.default_rng(1))
     problem = laid_out(slots, worn, clumsy, None, 6.0, np.random.default_rng(1)).problem
     optimum = 1 - highs_optimum(problem)
     assert found.clarity.misnamed == pytest.approx(optimum, abs=1e-9)
@@ -240,3 +240,15 @@ def test_marks_are_as_many_as_the_rule_says():
     two = MarkRule({"F": "left leg"}, {"F": {"right leg": 2}}, or_colours={"F": other})
     assert number_possible(two, "F", FOUR.names) == 32 == len(set(possible_marks(two, "F", FOUR.names)))
     assert possible_marks(two, "F", ["red"])[1].at("left leg") == ("metal", "red")
+
+
+def test_a_rule_with_hundreds_of_thousands_of_marks_is_drawn_from_and_claims_no_floor():
+    rule = MarkRule({"F": "left tibia"}, {"F": {"left leg": 2, "right leg": 3}})
+    misreading = Misreading.of(TRAINED, BUILT_IN)
+    assert number_possible(rule, "F", BUILT_IN.names) == 13**5
+    found = assigned([], wanted(3), rule, BUILT_IN.names, misreading)
+    assert found.clarity.misnamed < 1e-4
+    assert (found.lower_bound, found.proven) == (0.0, False)
+    assert all(len(marks.at("right leg")) == 3 for marks in found.marks.values())
+    drawn = drawn_marks(rule, "F", BUILT_IN.names, 50, np.random.default_rng(2))
+    assert set(drawn) == set(drawn_marks(rule, "F", BUILT_IN.names, 50, np.random.default_rng(2)))

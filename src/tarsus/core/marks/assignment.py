@@ -11,7 +11,7 @@ import numpy as np
 from tarsus.core.errors import NotEnoughMarks
 from tarsus.core.marks.assignment_bound import most_right
 from tarsus.core.marks.assignment_layout import MOST_OPTIONS, laid_out
-from tarsus.core.marks.assignment_one import marks_for_one
+from tarsus.core.marks.assignment_one import marks_for_one, sides_listable
 from tarsus.core.marks.assignment_problem import Codes, Problem
 from tarsus.core.marks.assignment_search import Search
 from tarsus.core.marks.assignment_slots import Slot, Wanted, slots_of, used_bands
@@ -140,10 +140,10 @@ def _marked(
 ) -> _Marked:
     if len(new) == 1 and new[0].mate is None:
         row = rule.row_of(new[0].sex, new[0].juvenile)
-        if number_possible(rule, row, held) > MOST_OPTIONS:
+        if number_possible(rule, row, held) > MOST_OPTIONS and sides_listable(rule, row, held):
             marks = marks_for_one(fixed, rule, row, held, misreading, stock)
             return _Marked({new[0].id: marks}, np.inf, True)
-    slots = slots_of(new, fixed, rule, held)
+    slots = slots_of(new, fixed, rule, held, rng)
     layout = laid_out(slots, fixed, misreading, stock, whole, rng, beyond_doubt)
     search = Search(layout.problem, rng, time_left)
     best = search.best(_start(layout.problem, slots, search))

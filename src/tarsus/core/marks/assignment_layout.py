@@ -92,7 +92,8 @@ def laid_out(
             codes, np.array([sum(weights[int(k)]) for k in kind_of[kept]]), fixed, whole, beyond_doubt
         ),
     )
-    return Layout(problem, choices, left_out, len(kept) == len(taken))
+    complete = len(kept) == len(taken) and not any(slot.drawn for slot in slots)
+    return Layout(problem, choices, left_out, complete)
 
 
 def _options(

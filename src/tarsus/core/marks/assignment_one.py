@@ -18,12 +18,15 @@ from tarsus.core.errors import NotEnoughMarks
 from tarsus.core.marks.assignment_problem import Codes, Floats
 from tarsus.core.marks.assignment_slots import used_bands
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.candidates import site_choices
+from tarsus.core.marks.candidates import allowed_colours, site_choices
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.reading_rows import chances_at, reading_rows
 from tarsus.core.marks.reading_tables import SideTables, side_tables
 from tarsus.core.marks.rules import Colours, MarkRule
 from tarsus.core.readings.misreading import Misreading
+
+MOST_BANDS: Final = 3
+"""Colour bands of one site that are laid out."""
 
 WEIGHED: Final = 40
 """Sets of marks, least alike to the flock, that are weighed by what they explain."""
@@ -33,6 +36,21 @@ NEAREST: Final = 8
 
 CUT: Final = 1e-6
 """Chance below which a reading does not count in the weighing."""
+
+
+MOST_SIDES: Final = 2500
+"""Ways to mark one side that are laid out against each other."""
+
+
+def sides_listable(rule: MarkRule, row: str, colours: Sequence[str]) -> bool:
+    """Whether a rule's sides are few enough to be laid out all."""
+    free = len(allowed_colours(rule, colours))
+    for counts in rule.layouts(row):
+        for side in ("left", "right"):
+            bands = [count for site, count in counts if site.startswith(side)]
+            if max(bands, default=0) > MOST_BANDS or free ** sum(bands) > MOST_SIDES:
+                return False
+    return True
 
 
 def marks_for_one(

@@ -46,13 +46,14 @@ def best_marks(
         docs/science/assignment.md, eq. 2, for each of them.
     """
     whole = bird.prior + sum(one.prior for one in fixed)
-    slots = slots_of([bird], fixed, rule, colours)
+    rng = np.random.default_rng(SEED)
+    slots = slots_of([bird], fixed, rule, colours, rng)
     try:
-        layout = laid_out(slots, fixed, misreading, stock, whole, np.random.default_rng(SEED))
+        layout = laid_out(slots, fixed, misreading, stock, whole, rng)
     except NotEnoughMarks:
         return []
     problem = layout.problem
-    search = Search(problem, np.random.default_rng(SEED), lambda: True)
+    search = Search(problem, rng, lambda: True)
     gains = search.gains(np.arange(len(problem.options)), problem.worn)
     gains[(problem.options.uses > problem.stock).any(axis=1)] = -1.0
     order = [int(at) for at in np.argsort(-gains, kind="stable")[:most] if gains[at] >= 0]

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
 
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.candidates import possible_marks
+from tarsus.core.marks.candidates import drawn_marks, number_possible, possible_marks
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.marks.sites import LEFT_WING, MIRROR, RIGHT_WING
 
-WINGS = (LEFT_WING, RIGHT_WING)
+WINGS: Final = (LEFT_WING, RIGHT_WING)
+
+MOST_LISTED: Final = 10_000
+"""Marks of a rule that are listed; of more, so many are drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +35,23 @@ class Wanted:
 
 @dataclass(frozen=True)
 class Slot:
-    """One bird, or two mates that are marked together, and what they may take: marks for each of them."""
+    """One bird, or two mates that are marked together, and what they may take: marks for each of them.
+
+    `drawn`: the rule allows more than was listed.
+    """
 
     birds: tuple[Wanted, ...]
     kind: tuple[object, ...]
     options: tuple[tuple[Marks, ...], ...]
+    drawn: bool = False
 
 
 def slots_of(
-    wanted: Sequence[Wanted], worn: Sequence[Bird], rule: MarkRule, colours: Sequence[str]
+    wanted: Sequence[Wanted],
+    worn: Sequence[Bird],
+    rule: MarkRule,
+    colours: Sequence[str],
+    rng: np.random.Generator,
 ) -> list[Slot]:
     """Lay out the birds to be marked; slots of one `kind` may take the same options.
 
@@ -46,6 +60,7 @@ def slots_of(
         worn: birds of the same group whose marks stay.
         rule: what is allowed.
         colours: colours to be had.
+        rng: draws marks where the rule allows too many to list.
 
     Returns:
         A slot for each bird, or for two wanted mates on wings. A mate of a bird that wears its colours on
@@ -60,7 +75,9 @@ def slots_of(
 
     def options(row: str) -> tuple[Marks, ...]:
         if row not in listed:
-            listed[row] = tuple(possible_marks(rule, row, colours))
+            many = number_possible(rule, row, colours) > MOST_LISTED
+            found = drawn_marks(rule, row, colours, MOST_LISTED, rng) if many else None
+            listed[row] = tuple(possible_marks(rule, row, colours) if found is None else found)
         return listed[row]
 
     slots, done = [], set()
@@ -74,6 +91,7 @@ def slots_of(
                 f"wanted '{bird.id}'", f"its mate '{mate}' is neither worn nor wanted; name one that is"
             )
         own = options(row)
+        drawn = number_possible(rule, row, colours) > MOST_LISTED
         if mate in marks_of and _on_wings(marks_of[mate]):
             matched = matching(marks_of[mate], rule.metal_site(row))
             slots.append(Slot((bird,), ("mate", bird.id), ((matched,),)))
@@ -81,10 +99,10 @@ def slots_of(
             other = by_id[mate]
             site = rule.metal_site(rule.row_of(other.sex, other.juvenile))
             pairs = tuple((marks, matching(marks, site)) for marks in own)
-            slots.append(Slot((bird, other), ("pair", row, site, bird.prior, other.prior), pairs))
+            slots.append(Slot((bird, other), ("pair", row, site, bird.prior, other.prior), pairs, drawn))
             done.add(other.id)
         else:
-            slots.append(Slot((bird,), ("one", row, bird.prior), tuple((marks,) for marks in own)))
+            slots.append(Slot((bird,), ("one", row, bird.prior), tuple((marks,) for marks in own), drawn))
         done.add(bird.id)
     return slots
 

@@ -53,12 +53,12 @@ def finest_cut(tables: SideTables, left: Codes, right: Codes, most: int = MOST_E
         return FINEST[0]
     some = np.unique(np.linspace(0, len(left) - 1, TRIED).astype(np.intp))
     for cut in FINEST:
-        entries = 0
-        for keys in _keys(tables, left[some], right[some], cut):
-            entries += len(keys)
-            if entries * len(left) > most * len(some):
-                break
-        else:
+        likely, entries = _Likely(tables.chances, cut), 0
+        for one, other in zip(left[some].tolist(), right[some].tolist(), strict=True):
+            entries += likely.stays(one, other, _over(cut, 1 - tables.swap)).sum()
+            if tables.swap > 0:
+                entries += likely.stays(other, one, _over(cut, tables.swap)).sum()
+        if entries * len(left) <= most * len(some):
             return cut
     return None
 
@@ -99,14 +99,18 @@ def _keys(tables: SideTables, left: Codes, right: Codes, cut: float) -> Iterator
     swap, width = tables.swap, tables.chances.shape[1]
     likely = _Likely(tables.chances, cut)
     for one, other in zip(left.tolist(), right.tolist(), strict=True):
-        at_left, at_right = likely.pairs(one, other, cut / (1 - swap) if swap < 1 else np.inf)
+        at_left, at_right = likely.pairs(one, other, _over(cut, 1 - swap))
         keys = at_left * width + at_right
         if swap > 0:
-            mixed_left, mixed_right = likely.pairs(other, one, cut / swap)
+            mixed_left, mixed_right = likely.pairs(other, one, _over(cut, swap))
             keys = np.union1d(keys, mixed_left * width + mixed_right)
         else:
             keys.sort()
         yield keys
+
+
+def _over(cut: float, share: float) -> float:
+    return cut / share if share > 0 else np.inf
 
 
 class _Likely:
@@ -124,14 +128,17 @@ class _Likely:
             self.known[side] = at, row[at]
         return self.known[side]
 
+    def stays(self, left: int, right: int, cut: float) -> Codes:
+        """How many readings of the right stay with each one of the left.
+
+        Chances fall, so they are a first stretch of the right's.
+        """
+        chance_left, chance_right = self.of(left)[1], self.of(right)[1]
+        return np.searchsorted(-chance_right, -cut / chance_left, side="left")
+
     def pairs(self, left: int, right: int, cut: float) -> tuple[Codes, Codes]:
         """Readings of both sides whose product is over `cut`."""
-        at_left, chance_left = self.of(left)
-        at_right, chance_right = self.of(right)
-        with np.errstate(divide="ignore"):
-            least = cut / chance_left
-        # Chances fall, so what stays on the right is a first stretch of it for every reading of the left.
-        stay = np.searchsorted(-chance_right, -least, side="left")
+        at_left, at_right, stay = self.of(left)[0], self.of(right)[0], self.stays(left, right, cut)
         which = np.repeat(np.arange(len(at_left)), stay)
         within = np.arange(len(which)) - np.repeat(np.cumsum(stay) - stay, stay)
         return at_left[which], at_right[within]

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations
 from typing import Final
 
@@ -45,7 +46,7 @@ class SideTables:
     left: Codes
     right: Codes
 
-    @property
+    @cached_property
     def alikeness(self) -> Floats:
         """``(D, D)`` Bhattacharyya coefficient of two sides: 1 where no reading tells them apart."""
         roots = np.sqrt(self.chances)
