@@ -75,7 +75,7 @@ def test_the_bird_that_went_eight_days_ago_was_not_seen_since() -> None:
     seen = sightings(stories.GONE)
     assert min(map(days_ago, seen)) == 8
     before = [one for one in rounds("Heron Wood") if (TODAY - one.started_at.date()).days > 8]
-    assert len(seen) > 0.85 * sum(not one.not_done_because for one in before)
+    assert len(seen) > 0.8 * sum(not one.not_done_because for one in before)
     assert bird(stories.GONE).left == "", "nobody has written it off"
 
 
@@ -109,7 +109,7 @@ def test_the_avocets_are_one_short_since_last_evening() -> None:
     assert (morning.counts["avocet"], evening.counts["avocet"]) == (29, 28)
     assert evening.counts["stilt"] == 21
     assert evening.counts["ruff"] == 14, "the chick does not count yet"
-    avocets = {b.name for b in whole()[0].birds if b.species == "Pied avocet"} - set(NEWCOMERS)
+    avocets = {b.name for b in whole()[0].birds if b.species == "Pied avocet" and not b.left} - set(NEWCOMERS)
     assert avocets - {seen.bird for seen in morning.sightings} == {missed := "Sedge", stories.SHY}
     assert avocets - {seen.bird for seen in evening.sightings} == {missed, stories.SHY, "Bracken"}
     assert missed == stories.MISSING_SINCE_LAST_EVENING
@@ -162,7 +162,7 @@ def test_the_faded_red_is_often_read_as_orange() -> None:
 
 
 def avocets_and(*newcomers: str) -> Flock:
-    flock = [one for one in whole()[0].birds if one.species == "Pied avocet"]
+    flock = [one for one in whole()[0].birds if one.species == "Pied avocet" and not one.left]
     known = [one for one in flock if one.name not in NEWCOMERS or one.name in newcomers]
     birds = [Bird(one.name, one.marks_on(TODAY), one.sex) for one in known]
     return Flock(birds, Misreading.of(TRAINED, BUILT_IN))

@@ -28,7 +28,7 @@ SPREAD_OF_BIRDS: Final = 0.6
 SPREAD_OF_ROUNDS: Final = 0.4
 FOG: Final = -2.0
 FOGGY: Final = 0.035
-ON_A_NEST: Final = -1.2
+ON_A_NEST: Final = -2.0
 IN_MOULT: Final = -0.6
 
 
@@ -65,11 +65,11 @@ def attendance(setting: Setting, visits: Sequence[Visit], rng: np.random.Generat
 
 
 def _looked_for_closely(setting: Setting, visits: Sequence[Visit]) -> NDArray[np.bool_]:
-    """Who was looked for until it was found: the flock that was counted short, in its last two rounds."""
+    """Who was looked for until it was found: the flock that was counted short, in its last three rounds."""
     unmet = setting.truth.unmet_in_last_rounds
     species = {bird.species for bird in setting.birds if bird.name in unmet}
     closely = np.zeros((len(visits), len(setting.birds)), dtype=bool)
-    closely[-2:, [bird.species in species for bird in setting.birds]] = True
+    closely[-3:, [bird.species in species for bird in setting.birds]] = True
     return closely
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from tarsus.actions.loading.prepared import PreparedBand, PreparedBird, PreparedSpecies, PreparedStay
 from tarsus.core.marks.marks import Marks
-from tarsus.core.marks.sites import LEFT_LEG, LEFT_TIBIA, LEFT_WING, RIGHT_LEG, RIGHT_TIBIA, RIGHT_WING
+from tarsus.core.marks.sites import LEFT_LEG, LEFT_TIBIA, LEFT_WING, RIGHT_TIBIA, RIGHT_WING
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.garden import COLD_SHORE, HERON_WOOD, QUARANTINE, SHINGLE_AVIARY
 from tarsus.demo.making import ELSEWHERE, Line, bird_of, fitted
@@ -23,7 +23,7 @@ NEWCOMER_LIKE_TEASEL: Final = "Sandwort"
 NEWCOMERS: Final = (NEWCOMER_LIKE_SEDGE, NEWCOMER_LIKE_TEASEL)
 ARRIVED_DAYS_AGO: Final = 4
 CHICKS: Final = (RUFF_CHICK, *IBIS_CHICKS)
-DIED: Final = ("Bramley", "Gale")
+DIED: Final = ("Saltwort", "Gale")
 DIED_DAYS_AGO: Final = (121, 65)
 DEPARTED: Final = "Tormentil"
 
@@ -94,14 +94,11 @@ def chicks(at: Calendar) -> list[PreparedBird]:
 
 def no_longer_here(rng: np.random.Generator, at: Calendar) -> list[PreparedBird]:
     """Two that died and one that went to another park within the history."""
-    left = [
-        (DIED[0], IBIS, "F", HERON_WOOD, ("lime", "lime"), (LEFT_LEG, RIGHT_LEG), "died", DIED_DAYS_AGO[0]),
-        (DEPARTED, STILT, "M", SHINGLE_AVIARY, ("lime", "lime"), (LEFT_TIBIA, RIGHT_TIBIA), "departed", 203),
-    ]
+    left = ((DIED[0], AVOCET, "F", "died", DIED_DAYS_AGO[0]), (DEPARTED, STILT, "M", "departed", 203))
     birds: list[PreparedBird] = []
-    for name, species, sex, exhibit, pair, (one, two), how, days_ago in left:
-        line = Line(name, sex, metal_and_pair(sex, pair, one, two), 2300)
-        bird = bird_of(line, species, exhibit, iter([f"WB {90001 + len(birds)}"]), rng, at)
+    for name, species, sex, how, days_ago in left:
+        line = Line(name, sex, metal_and_pair(sex, ("lime", "lime"), LEFT_TIBIA, RIGHT_TIBIA), 2300)
+        bird = bird_of(line, species, SHINGLE_AVIARY, iter([f"WB {90001 + len(birds)}"]), rng, at)
         birds.append(_gone(bird, how, days_ago, at))
     gale = Line(DIED[1], "M", Marks.of({LEFT_WING: ["green", "green"], RIGHT_WING: []}), 4100)
     birds.append(

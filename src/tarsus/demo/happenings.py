@@ -166,10 +166,10 @@ def deaths(at: Calendar) -> list[PreparedDeath]:
     return [
         PreparedDeath(
             first,
-            at.at(DIED_DAYS_AGO[0], "06:50"),
+            at.at(DIED_DAYS_AGO[0], "07:40"),
             TAMSIN,
             "WB-C-014",
-            "Below the nest ledges.",
+            "Below the rail.",
             "Old bird, heart failure. Nothing catching.",
             at.at(DIED_DAYS_AGO[0] - 8, "11:20"),
         ),

@@ -8,6 +8,7 @@ from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from tarsus.actions.loading.deed import load_prepared_park
+from tarsus.actions.loading.prepared import PreparedPark
 from tarsus.actions.presence import keep_checkpoints
 from tarsus.demo import garden
 from tarsus.demo.chance import SEED
@@ -33,8 +34,12 @@ def load_demo(
 ) -> LoadedPark:
     """Load the garden into the empty register, its history ending on the evening before `today`."""
     day = today or datetime.now(ZoneInfo(garden.TIME_ZONE)).date()
-    park = small_park(day, seed=seed) if small else demo_park(day, seed=seed)
+    return load_park(small_park(day, seed=seed) if small else demo_park(day, seed=seed), progress)
+
+
+def load_park(park: PreparedPark, progress: Callable[[int], None] = lambda _: None) -> LoadedPark:
+    """Load a prepared park into the empty register and carry the watch to its yesterday."""
     keys = load_prepared_park(park=park, progress=progress)
     # Yesterday is over: the watch is carried to its end, and the first page need not walk a year of rounds.
-    keep_checkpoints(datetime.combine(day, time(0, 10), ZoneInfo(garden.TIME_ZONE)))
-    return LoadedPark(day, keys.people, keys.exhibits, keys.birds)
+    keep_checkpoints(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))
+    return LoadedPark(park.today, keys.people, keys.exhibits, keys.birds)

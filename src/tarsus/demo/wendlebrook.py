@@ -9,7 +9,13 @@ from heapq import merge
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import PreparedBird, PreparedNest, PreparedPark, PreparedRound
+from tarsus.actions.loading.prepared import (
+    PreparedBird,
+    PreparedNest,
+    PreparedPark,
+    PreparedRound,
+    PreparedSpecies,
+)
 from tarsus.core.marks.palette import BUILT_IN, LETTERS
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED
@@ -57,9 +63,21 @@ def demo_park(
 
 def small_park(today: date, *, time_zone: str = garden.TIME_ZONE, seed: int = SEED) -> PreparedPark:
     """The garden with its avocets and newcomers only, and twenty days of rounds: quick to load, for tests."""
+    return part_of_park(today, (AVOCET,), time_zone=time_zone, seed=seed, days=SMALL_DAYS)
+
+
+def part_of_park(
+    today: date,
+    kinds: Sequence[PreparedSpecies],
+    *,
+    time_zone: str = garden.TIME_ZONE,
+    seed: int = SEED,
+    days: int = SMALL_DAYS,
+) -> PreparedPark:
+    """The garden with the birds of some species only."""
     at = Calendar(today, time_zone)
-    birds = [bird for bird in garden_birds(at, seed) if bird.species == AVOCET.name]
-    return _park(at, birds, SMALL_DAYS, seed)
+    names = {kind.name for kind in kinds}
+    return _park(at, [bird for bird in garden_birds(at, seed) if bird.species in names], days, seed)
 
 
 def planned_rounds(*, small: bool) -> int:
