@@ -144,6 +144,8 @@ def test_a_wanted_clarity_is_reached_with_as_few_bands_as_will_do(tarsus):
         ({"rule": RULE | {"speed": 3}}, "rule.speed"),
         ({"stock": {"tael": 3}}, "stock.tael"),
         ({"stock": {"red": 1}}, "0 of 1"),
+        ({"stock": {"red": 0}}, "0 of 1"),
+        ({"worn": [], "wanted": [{"id": "new-1", "sex": "F", "prior": 0}]}, "wanted"),
     ],
 )
 def test_a_wrong_wish_is_refused_with_its_place(refused, change, place):

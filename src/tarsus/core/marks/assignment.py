@@ -8,9 +8,9 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.core.errors import NotEnoughMarks
+from tarsus.core.errors import WrongValue
 from tarsus.core.marks.assignment_bound import most_right
-from tarsus.core.marks.assignment_layout import MOST_OPTIONS, laid_out
+from tarsus.core.marks.assignment_layout import MOST_OPTIONS, TooFewMarks, laid_out
 from tarsus.core.marks.assignment_one import marks_for_one, sides_listable
 from tarsus.core.marks.assignment_problem import Codes, Problem
 from tarsus.core.marks.assignment_search import Search
@@ -83,7 +83,7 @@ def assigned(
 
     Raises:
         NotEnoughMarks: fewer marks, or bands, than birds; `available` is how many birds can be marked.
-        WrongValue: a mate that nobody is.
+        WrongValue: a mate that nobody is, or a flock without any prior weight.
 
     Assumes:
         Every bird of the flock is read as often as its prior says, whole, by one such observer.
@@ -94,6 +94,8 @@ def assigned(
     held = [colour for colour in colours if stock is None or stock.get(colour, 0) > 0]
     left = None if stock is None else dict(stock)
     whole = sum(bird.prior for bird in worn) + sum(bird.prior for bird in wanted)
+    if not whole > 0:
+        raise WrongValue("wanted", "no bird has any weight; give at least one a prior over 0")
     chosen: dict[str, Marks] = {}
     floors: dict[str, float] = {}
     settled = True
@@ -168,12 +170,7 @@ def _start(problem: Problem, slots: Sequence[Slot], search: Search) -> Codes:
     wanted = np.bincount(problem.slots, minlength=int(options.kind.max()) + 1)
     found = most_marked(options.kind, options.marks, options.uses, wanted, problem.stock)
     if len(found) < len(slots):
-        birds = _birds_marked(found, problem, slots)
-        raise NotEnoughMarks(
-            f"marks can be had for {birds} of {sum(len(slot.birds) for slot in slots)} birds; "
-            "allow more colours or sites, or add to the stock",
-            available=birds,
-        )
+        raise TooFewMarks(_birds_marked(found, problem, slots), sum(len(slot.birds) for slot in slots))
     start = np.empty(len(slots), dtype=np.intp)
     for kind in range(len(wanted)):
         start[problem.slots == kind] = found[options.kind[found] == kind]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
@@ -25,6 +26,17 @@ FINE_ENOUGH: Final = 1e-9
 """Cut of the rows that hides less than the errors that are being minimised."""
 
 Choice = tuple[Marks, ...]
+
+
+class TooFewMarks(NotEnoughMarks):
+    """Fewer marks, or bands, than birds."""
+
+    def __init__(self, available: int, birds: int) -> None:
+        super().__init__(
+            f"marks can be had for {available} of {birds} birds; "
+            "allow more colours or sites, or add to the stock",
+            available=available,
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,12 +119,13 @@ def _options(
             continue
         kinds[slot.kind] = number = len(kinds)
         free = [choice for choice in slot.options if not worn.intersection(choice)]
-        if not free:
-            who = slot.birds[0].id
-            raise NotEnoughMarks(
-                f"no marks are left for '{who}': every set the rule allows is worn", available=0
-            )
         taken += [(number, choice) for choice in free]
+    room = Counter(kind for kind, _ in taken)
+    wanted = Counter(kinds[slot.kind] for slot in slots)
+    if any(not room[kind] for kind in wanted):
+        size = {kinds[slot.kind]: len(slot.birds) for slot in slots}
+        available = sum(size[kind] * min(count, room[kind]) for kind, count in wanted.items())
+        raise TooFewMarks(available, sum(len(slot.birds) for slot in slots))
     return kinds, taken
 
 

@@ -15,6 +15,7 @@ from typing import Final
 import numpy as np
 
 from tarsus.core.errors import NotEnoughMarks
+from tarsus.core.marks.assignment_layout import TooFewMarks
 from tarsus.core.marks.assignment_problem import Codes, Floats
 from tarsus.core.marks.assignment_slots import used_bands
 from tarsus.core.marks.birds import Bird
@@ -83,9 +84,7 @@ def marks_for_one(
         if found is not None and (best is None or found[0] > best[0]):
             best = found
     if best is None:
-        raise NotEnoughMarks(
-            "no marks are left: every set the rule allows is worn or out of stock", available=0
-        )
+        raise TooFewMarks(0, 1)
     return best[1]
 
 
