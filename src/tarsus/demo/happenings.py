@@ -59,14 +59,14 @@ def nests(at: Calendar) -> list[PreparedNest]:
         return PreparedNest(*couple, SHINGLE_AVIARY, place, told[0][0], told, name, until)
 
     spit, reeds, hide = "north spit", "reed edge", "behind the hide"
-    laid = tuple((days, "eggs", 1) for days in (17, 15, 14, 13))
-    brood = ((34, "eggs", 2), (31, "eggs", 2), (7, "hatched", 3), (7, "unbanded chicks", 3))
+    laid = tuple((days, "eggs", found) for days, found in ((17, 1), (15, 2), (14, 3), (13, 4)))
+    brood = ((34, "eggs", 2), (31, "eggs", 4), (7, "hatched", 3), (7, "unbanded chicks", 3))
     leaving = ((66, "eggs", 3), (39, "hatched", 3), (39, "unbanded chicks", 3), (2, "fledged", 2))
     return [
-        nest(NEST_WITH_EGGS, "north spit 3", spit, *laid),
-        nest(NEST_WITH_CHICKS, "reed edge 1", reeds, *brood),
-        nest(NEST_FLEDGING, "hide bank 2", hide, *leaving, (2, "unbanded chicks", 1)),
-        nest(NEST_FAILED, "north spit 2", spit, (48, "eggs", 3), (36, "failed", None), ended=36),
+        nest(NEST_WITH_EGGS, "nest 3", spit, *laid),
+        nest(NEST_WITH_CHICKS, "nest 1", reeds, *brood),
+        nest(NEST_FLEDGING, "nest 2", hide, *leaving, (2, "unbanded chicks", 1)),
+        nest(NEST_FAILED, "nest 4", spit, (48, "eggs", 3), (36, "failed", None), ended=36),
     ]
 
 
@@ -148,7 +148,7 @@ def forecasts(at: Calendar) -> list[PreparedForecast]:
         high_c, words = 29.0, "Catching at dawn only, over by seven."
     else:
         high_c, words = 1.0, "Ground frost. No catching until the ice is off the shallows; the vet decides."
-    return [PreparedForecast(at.at(1, "17:45"), at.day(0), high_c, HESPER, words)]
+    return [PreparedForecast(at.at(1, "17:45"), at.day(-day), high_c, HESPER, words) for day in (0, 1)]
 
 
 def notes(at: Calendar) -> list[PreparedNote]:
