@@ -65,7 +65,7 @@ def birds_to_mark(
         alike: birds that are too alike to others, with the reason; `too_alike`.
 
     Returns:
-        Birds without bands, without colours, with the metal on the side of the other sex, or too alike.
+        Birds without bands, metal or colours, with the metal on the side of the other sex, or too alike.
     """
     grown_at = dict(Species.objects.values_list("id", "leg_grown_at_days"))
     found = []
@@ -102,6 +102,8 @@ def _reason(bird: FlockBird, rule: MarkRule, row: str) -> str:
         return "wears no band yet"
     if metal is not None and worn and metal not in worn:
         return "its metal is on the side of the other sex"
+    if metal is not None and not worn:
+        return "wears no metal yet"
     if not colours and any(rule.layouts(row)):
         return "wears no colours yet"
     return ""
