@@ -61,7 +61,7 @@ def nests(at: Calendar) -> list[PreparedNest]:
     spit, reeds, hide = "north spit", "reed edge", "behind the hide"
     laid = tuple((days, "eggs", found) for days, found in ((17, 1), (15, 2), (14, 3), (13, 4)))
     brood = ((34, "eggs", 2), (31, "eggs", 4), (7, "hatched", 3))
-    leaving = ((66, "eggs", 3), (39, "hatched", 3), (2, "fledged", 2))
+    leaving = ((66, "eggs", 3), (39, "hatched", 3), (2, "fledged", 2), (1, "unbanded chicks", 1))
     return [
         nest(NEST_WITH_EGGS, "nest 3", spit, *laid),
         nest(NEST_WITH_CHICKS, "nest 1", reeds, *brood),
