@@ -73,7 +73,10 @@ class Session:
 
 @dataclass(frozen=True)
 class Candidate:
-    """A bird of the exhibit. `minutes`: how long it will be in hand; `unseen_days`: 0 unless it is missed."""
+    """A bird of the exhibit. `minutes`: how long it will be in hand; `unseen_days`: 0 unless it is missed.
+
+    `rest_days`: of its species, `None` where the session's hold.
+    """
 
     bird: int
     name: str
@@ -83,6 +86,7 @@ class Candidate:
     mate: int | None = None
     moulting: bool = False
     unseen_days: int = 0
+    rest_days: int | None = None
 
     @property
     def worth(self) -> float:
@@ -195,7 +199,8 @@ def _barred(candidate: Candidate, session: Session, limits: CatchLimits) -> str:
         return "in moult"
     last = candidate.last_handled_on
     if last is not None and not _lifted(session, REST_DAYS, candidate.bird):
-        ready = last + timedelta(days=limits.rest_days)
+        rest = limits.rest_days if candidate.rest_days is None else candidate.rest_days
+        ready = last + timedelta(days=rest)
         if session.day < ready:
             return f"in hand on {last:%-d %B}; rests until {ready:%-d %B}"
     if candidate.unseen_days:

@@ -108,7 +108,8 @@ def _shade(frame: _Frame, moults: Sequence[tuple[date, date | None]]) -> str:
         if right > left:
             stretches.append(
                 f'<rect class="moult" x="{left:.1f}" y="{TOP}" width="{right - left:.1f}" '
-                f'height="{FOOT - TOP}"/><text x="{left - 3:.1f}" y="{FOOT - 5}" text-anchor="end">moult</text>'
+                f'height="{FOOT - TOP}"/>'
+                f'<text x="{left - 3:.1f}" y="{FOOT - 5}" text-anchor="end">moult</text>'
             )
     return "".join(stretches)
 

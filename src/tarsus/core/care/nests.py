@@ -1,0 +1,91 @@
+"""How a nest stands after what was found in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+
+
+@dataclass(frozen=True)
+class Found:
+    """Something found at a nest: `kind` with how many, if it says a number."""
+
+    day: date
+    kind: str
+    amount: int | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class NestStanding:
+    """Eggs now, chicks that are a number still, and what became of the others.
+
+    `chicks` counts those that wear no band yet, fledged ones included. `last`: the latest thing found.
+    """
+
+    eggs: int = 0
+    chicks: int = 0
+    hatched: int = 0
+    fledged: int = 0
+    banded: int = 0
+    failed: int = 0
+    last: Found | None = None
+    hatched_on: date | None = None
+    laid_on: date | None = None
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing is left in it and something was lost."""
+        return self.failed > 0 and self.eggs == 0 and self.chicks == 0
+
+
+def nest_standing(found: Iterable[Found]) -> NestStanding:
+    """Say how a nest stands.
+
+    Args:
+        found: what was found, in order. *eggs* and *unbanded chicks* say how many there are now, *hatched*
+            and *fledged* how many more, *banded* that one chick became a bird, *failed* how many were lost
+            (all that were left where no number is said).
+
+    Returns:
+        What is in it and what became of the rest.
+    """
+    now = NestStanding()
+    for one in found:
+        now = replace(standing_after(now, one), last=one)
+    return now
+
+
+def standing_after(now: NestStanding, found: Found) -> NestStanding:
+    """How a nest stands after one more thing was found in it."""
+    amount = found.amount or 0
+    if found.kind == "eggs":
+        more = amount > now.eggs
+        return replace(now, eggs=amount, laid_on=found.day if more else now.laid_on)
+    if found.kind == "hatched":
+        return replace(
+            now,
+            eggs=max(0, now.eggs - amount),
+            chicks=now.chicks + amount,
+            hatched=now.hatched + amount,
+            hatched_on=now.hatched_on or found.day,
+        )
+    if found.kind == "unbanded chicks":
+        return replace(now, chicks=amount)
+    if found.kind == "fledged":
+        return replace(now, fledged=now.fledged + amount)
+    if found.kind == "banded":
+        return replace(now, chicks=max(0, now.chicks - 1), banded=now.banded + 1)
+    if found.kind == "failed":
+        return _failed(now, found.amount)
+    return now
+
+
+def _failed(now: NestStanding, amount: int | None) -> NestStanding:
+    left = now.eggs + now.chicks
+    lost = left if amount is None else min(amount, left)
+    eggs_lost = min(lost, now.eggs)
+    return replace(
+        now, eggs=now.eggs - eggs_lost, chicks=now.chicks - (lost - eggs_lost), failed=now.failed + lost
+    )

@@ -1,0 +1,247 @@
+"""Which birds a catch-up of one exhibit would take, under the limits that the vet has set."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from tarsus.core.care.catch_up import (
+    Candidate,
+    CatchLimits,
+    CatchPlan,
+    Session,
+    Signed,
+    minutes_in_hand,
+    plan_catch_up,
+)
+from tarsus.core.care.cautions import CATCH, caution
+from tarsus.core.care.due import duties_of
+from tarsus.core.errors import NoAnswer
+from tarsus.core.presence.advice import PRESENT
+from tarsus.queries.care_facts import care_facts
+from tarsus.queries.care_rules import care_rules
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import FlockBird, flock_of
+from tarsus.queries.marks import on_day
+from tarsus.queries.open_matters import Forecast, forecast_for
+from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.queries.presence import presence_of_exhibit
+from tarsus.records.models import CatchUp, Exhibit, Nest, Pair, Park, Rule, SignedReason, Species
+
+
+class NoSuchExhibit(NoAnswer):
+    """No exhibit has this id."""
+
+    def __init__(self, exhibit_id: int) -> None:
+        self.exhibit_id = exhibit_id
+        super().__init__("no such exhibit is in this register; go to Catch-up and choose one")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The session that was asked about: when, from which hour (5.25 is 05:15), how long a chase."""
+
+    exhibit_id: int
+    day: date
+    starts_hour: float
+    chase_minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """A reason that lifts a limit, by whom it is signed, and whether it holds."""
+
+    ruled: str
+    reason: str
+    bird: str
+    vet: str
+    lead: str
+
+    @property
+    def holds(self) -> bool:
+        """Whether vet and lead have both signed."""
+        return bool(self.vet and self.lead)
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A plan with all that a page tells about it."""
+
+    asked: Asked
+    exhibit: str
+    plan: CatchPlan
+    limits: CatchLimits
+    forecast: Forecast | None
+    nests: tuple[str, ...]
+    signatures: tuple[Signature, ...]
+    portraits: Mapping[int, Portrait]
+    caution: str
+    kept: tuple[KeptPlan, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPlan:
+    """A catch-up that was kept: when, where and for whom."""
+
+    catch_up_id: int
+    exhibit_id: int
+    exhibit: str
+    planned_for: date
+    planned_by: str
+    birds: tuple[tuple[int, str, tuple[str, ...]], ...]
+
+
+def proposed(asked: Asked, now: datetime) -> Proposal:
+    """Propose a catch-up of one exhibit, in a number of queries that does not grow with its birds.
+
+    Raises:
+        NoSuchExhibit: there is none of this id.
+    """
+    exhibit = Exhibit.objects.filter(pk=asked.exhibit_id).first()
+    if exhibit is None:
+        raise NoSuchExhibit(asked.exhibit_id)
+    today = day_of(now, park_zone())
+    birds = flock_of(asked.exhibit_id, today)
+    rows = {row.pk: row for row in Species.objects.filter(pk__in={bird.species_id for bird in birds})}
+    signatures = _signatures(asked)
+    nests = _nests(asked)
+    forecast = forecast_for(asked.day)
+    limits = _limits(rows.values())
+    session = Session(
+        day=asked.day,
+        starts_hour=asked.starts_hour,
+        high_c=None if forecast is None else forecast.high_c,
+        chase_minutes=asked.chase_minutes,
+        nests=nests,
+        signed=tuple(signed for signed, told in signatures if told.holds),
+    )
+    plan = plan_catch_up(_candidates(asked, birds, rows, now), session, limits)
+    return Proposal(
+        asked=asked,
+        exhibit=exhibit.name,
+        plan=plan,
+        limits=limits,
+        forecast=forecast,
+        nests=nests,
+        signatures=tuple(told for _, told in signatures),
+        portraits={bird.bird_id: portrait_of(bird) for bird in birds},
+        caution=caution(CATCH),
+        kept=kept_plans(today, asked.exhibit_id),
+    )
+
+
+def _candidates(
+    asked: Asked, birds: Sequence[FlockBird], rows: Mapping[int, Species], now: datetime
+) -> list[Candidate]:
+    today = day_of(now, park_zone())
+    presence = presence_of_exhibit(asked.exhibit_id, now)
+    rules, told = care_rules(today), care_facts(birds, presence, now)
+    mates = _mates(birds, today)
+    found = []
+    for bird, facts in zip(birds, told.birds, strict=True):
+        due = [
+            duty
+            for duty in duties_of(facts, rules.species[bird.species_id], rules.park, asked.day)
+            if duty.in_hand
+        ]
+        found.append(
+            Candidate(
+                bird=bird.bird_id,
+                name=bird.name,
+                duties=tuple(due),
+                minutes=minutes_in_hand(due),
+                last_handled_on=told.last_handled.get(bird.bird_id),
+                mate=mates.get(bird.bird_id),
+                moulting=facts.moulting,
+                unseen_days=max(facts.unseen_days, 1) if facts.advice != PRESENT else 0,
+                rest_days=rows[bird.species_id].rest_days,
+            )
+        )
+    return found
+
+
+def _mates(birds: Sequence[FlockBird], today: date) -> dict[int, int]:
+    """Mates of species whose rule matches mates; both live in the exhibit."""
+    matched = set(
+        Rule.objects.filter(from_on__lte=today, mates_match=True).values_list("species_id", flat=True)
+    )
+    here = {bird.bird_id for bird in birds if bird.species_id in matched}
+    mates: dict[int, int] = {}
+    for first, second in Pair.objects.filter(on_day(today)).values_list("first_id", "second_id"):
+        if first in here and second in here:
+            mates[first], mates[second] = second, first
+    return mates
+
+
+def _limits(rows: Collection[Species]) -> CatchLimits:
+    """The park's limits, made stricter by those of any species in the exhibit."""
+    park = Park.objects.first() or Park()
+    minutes = [row.minutes_from_chase for row in rows if row.minutes_from_chase is not None]
+    hot = [row.too_hot_c for row in rows if row.too_hot_c is not None]
+    return CatchLimits(
+        minutes=float(min([park.minutes_from_chase, *minutes])),
+        rest_days=park.rest_days,
+        too_hot_c=min([park.too_hot_c, *hot]),
+        until_hour=float(park.catch_until_hour),
+    )
+
+
+def _nests(asked: Asked) -> tuple[str, ...]:
+    rows = (
+        Nest.objects.filter(on_day(asked.day), exhibit_id=asked.exhibit_id, forbids_chase=True)
+        .select_related("place", "pair__first", "pair__second")
+        .order_by("pk")
+    )
+    told = []
+    for row in rows:
+        whose = f"{row.pair.first} and {row.pair.second}, " if row.pair else ""
+        where = f", {row.place.name}" if row.place else ""
+        told.append(f"{whose}{row.name}{where}")
+    return tuple(told)
+
+
+def _signatures(asked: Asked) -> list[tuple[Signed, Signature]]:
+    rows = (
+        SignedReason.objects.filter(exhibit_id=asked.exhibit_id, for_day=asked.day)
+        .select_related("vet", "lead", "bird")
+        .order_by("pk")
+    )
+    return [
+        (
+            Signed(row.ruled, row.reason, row.bird_id),
+            Signature(
+                row.ruled,
+                row.reason,
+                str(row.bird) if row.bird else "",
+                row.vet.display_name if row.vet else "",
+                row.lead.display_name if row.lead else "",
+            ),
+        )
+        for row in rows
+    ]
+
+
+def kept_plans(today: date, exhibit_id: int | None = None) -> tuple[KeptPlan, ...]:
+    """Catch-ups that were kept for today or later and are neither done nor dropped, the next one first."""
+    rows = (
+        CatchUp.objects.filter(planned_for__gte=today, dropped_at__isnull=True, done_at__isnull=True)
+        .select_related("exhibit", "planned_by")
+        .prefetch_related("birds__bird")
+        .order_by("planned_for", "pk")
+    )
+    if exhibit_id is not None:
+        rows = rows.filter(exhibit_id=exhibit_id)
+    return tuple(
+        KeptPlan(
+            catch_up_id=row.pk,
+            exhibit_id=row.exhibit_id,
+            exhibit=row.exhibit.name,
+            planned_for=row.planned_for,
+            planned_by=row.planned_by.display_name,
+            birds=tuple(
+                (one.bird_id, str(one.bird), tuple(one.why)) for one in row.birds.all() if one.chosen
+            ),
+        )
+        for row in rows
+    )

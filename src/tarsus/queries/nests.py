@@ -1,0 +1,176 @@
+"""The nests of an exhibit: whose, where, what is in them, and what they forbid."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db.models import Count, Q
+
+from tarsus.core.care.cautions import NEST, caution
+from tarsus.core.care.nests import Found, NestStanding, nest_standing
+from tarsus.core.errors import NoAnswer
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import birds_named
+from tarsus.queries.marks import on_day
+from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.records.models import Exhibit, Nest, NestEvent, Pair, Place, Species
+from tarsus.records.standing import standing
+
+SHOWN_AFTER: timedelta = timedelta(days=120)
+"""A nest that is over is shown for the rest of its season."""
+
+
+class NoSuchExhibit(NoAnswer):
+    """No exhibit has this id."""
+
+    def __init__(self, exhibit_id: int) -> None:
+        self.exhibit_id = exhibit_id
+        super().__init__("no such exhibit is in this register; go to Nests and choose one")
+
+
+@dataclass(frozen=True, slots=True)
+class NestShown:
+    """One nest as a page shows it. `to_on` is empty while it lasts."""
+
+    nest_id: int
+    name: str
+    species: str
+    place: str
+    pair: tuple[Portrait, ...]
+    names: tuple[str, ...]
+    from_on: date
+    to_on: date | None
+    forbids_chase: bool
+    standing: NestStanding
+    found: tuple[Found, ...]
+
+    @property
+    def eggs_drawn(self) -> tuple[str, ...]:
+        """One word an egg: *egg*, *hatched*, *fledged* or *failed*, as the drawing has them."""
+        s = self.standing
+        unfledged = max(0, s.chicks + s.banded - s.fledged)
+        return (
+            ("egg",) * s.eggs + ("fledged",) * s.fledged + ("hatched",) * unfledged + ("failed",) * s.failed
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class NestPage:
+    """The nests of one exhibit; `sums` adds what was found this season."""
+
+    exhibit_id: int
+    exhibit: str
+    day: date
+    nests: tuple[NestShown, ...]
+    chicks: int
+    sums: Mapping[str, int]
+    forbidding: tuple[str, ...]
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class NestChoices:
+    """What a new nest may name: places, species and pairs of the exhibit, each with its id."""
+
+    places: tuple[tuple[int, str], ...]
+    species: tuple[tuple[int, str], ...]
+    pairs: tuple[tuple[int, str], ...]
+
+
+def exhibits_with_nests(now: datetime) -> tuple[tuple[int, str, int], ...]:
+    """Every exhibit with the number of nests that last today: id, name, number."""
+    today = day_of(now, park_zone())
+    running = Q(nests__from_on__lte=today, nests__taken_back_at__isnull=True) & (
+        Q(nests__to_on__isnull=True) | Q(nests__to_on__gt=today)
+    )
+    rows = Exhibit.objects.annotate(running=Count("nests", filter=running)).order_by("order", "name")
+    return tuple(rows.values_list("pk", "name", "running"))
+
+
+def nest_page(exhibit_id: int, now: datetime) -> NestPage:
+    """The nests of one exhibit, those that are over among them for their season.
+
+    Raises:
+        NoSuchExhibit: there is none of this id.
+    """
+    exhibit = Exhibit.objects.filter(pk=exhibit_id).first()
+    if exhibit is None:
+        raise NoSuchExhibit(exhibit_id)
+    today = day_of(now, park_zone())
+    rows = list(
+        Nest.objects.filter(exhibit_id=exhibit_id, taken_back_at__isnull=True)
+        .filter(Q(to_on__isnull=True) | Q(to_on__gt=today - SHOWN_AFTER))
+        .select_related("place", "species", "pair__first", "pair__second")
+        .order_by("to_on", "from_on", "pk")
+    )
+    found = _found([row.pk for row in rows])
+    pairs = [bird for row in rows if row.pair for bird in (row.pair.first_id, row.pair.second_id)]
+    portraits = {bird.bird_id: portrait_of(bird) for bird in birds_named(pairs, today)}
+    nests = tuple(_shown(row, found.get(row.pk, ()), portraits) for row in rows)
+    lasting = [nest for nest in nests if nest.to_on is None]
+    return NestPage(
+        exhibit_id=exhibit_id,
+        exhibit=exhibit.name,
+        day=today,
+        nests=tuple(sorted(nests, key=lambda nest: (nest.to_on is not None, nest.from_on))),
+        chicks=sum(nest.standing.chicks for nest in lasting),
+        sums={
+            "eggs": sum(nest.standing.eggs for nest in lasting),
+            "hatched": sum(nest.standing.hatched for nest in nests),
+            "fledged": sum(nest.standing.fledged for nest in nests),
+            "chicks": sum(nest.standing.chicks for nest in lasting),
+            "failed": sum(nest.standing.failed for nest in nests),
+        },
+        forbidding=tuple(nest.place or nest.name for nest in lasting if nest.forbids_chase),
+        caution=caution(NEST),
+    )
+
+
+def nest_choices(exhibit_id: int, now: datetime) -> NestChoices:
+    """What a new nest of an exhibit may name."""
+    today = day_of(now, park_zone())
+    here = Q(first__stays__exhibit_id=exhibit_id, first__stays__to_on__isnull=True)
+    pairs = Pair.objects.filter(on_day(today) & here).select_related("first", "second").distinct()
+    living = Species.objects.filter(
+        birds__stays__exhibit_id=exhibit_id, birds__stays__to_on__isnull=True
+    ).distinct()
+    places = Place.objects.filter(exhibit_id=exhibit_id, closed_on__isnull=True).order_by("order", "name")
+    return NestChoices(
+        tuple(places.values_list("pk", "name")),
+        tuple(living.order_by("name").values_list("pk", "name")),
+        tuple(sorted(((pair.pk, f"{pair.first} and {pair.second}") for pair in pairs), key=lambda p: p[1])),
+    )
+
+
+def exhibit_of_nest(nest_id: int) -> int | None:
+    """In which exhibit a nest is; `None` for no such nest."""
+    return Nest.objects.filter(pk=nest_id).values_list("exhibit_id", flat=True).first()
+
+
+def _found(nests: list[int]) -> dict[int, tuple[Found, ...]]:
+    zone = park_zone()
+    rows = standing(NestEvent.objects.filter(nest_id__in=nests)).order_by("happened_at", "recorded_at", "pk")
+    found: dict[int, list[Found]] = defaultdict(list)
+    for row in rows:
+        found[row.nest_id].append(Found(day_of(row.happened_at, zone), row.kind, row.amount, row.note))
+    return {nest: tuple(told) for nest, told in found.items()}
+
+
+def _shown(row: Nest, found: tuple[Found, ...], portraits: Mapping[int, Portrait]) -> NestShown:
+    pair = (row.pair.first, row.pair.second) if row.pair else ()
+    return NestShown(
+        nest_id=row.pk,
+        name=row.name,
+        species=row.species.name,
+        place=row.place.name if row.place else "",
+        pair=tuple(portraits[bird.pk] for bird in pair if bird.pk in portraits),
+        names=tuple(str(bird) for bird in pair),
+        from_on=row.from_on,
+        to_on=row.to_on,
+        forbids_chase=row.forbids_chase,
+        standing=nest_standing(found),
+        found=found,
+    )

@@ -1,0 +1,20 @@
+"""Addresses of the catch-up and of the nests."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern, path
+
+from tarsus.web import catch_up, nests
+
+urlpatterns: list[URLPattern] = [
+    path("catch-up/", catch_up.catch_ups, name="catch-up"),
+    path("catch-up/<int:exhibit_id>/", catch_up.catch_up, name="catch-up-of"),
+    path("catch-up/<int:exhibit_id>/keep/", catch_up.keep, name="catch-up-keep"),
+    path("catch-up/<int:exhibit_id>/sign/", catch_up.sign, name="catch-up-sign"),
+    path("catch-up/drop/<int:catch_up_id>/", catch_up.drop, name="catch-up-drop"),
+    path("nests/", nests.nests, name="nests"),
+    path("nests/<int:exhibit_id>/", nests.nests_of, name="nests-of"),
+    path("nests/<int:exhibit_id>/new/", nests.begin, name="nest-begin"),
+    path("nests/event/<int:nest_id>/", nests.event, name="nest-event"),
+    path("nests/end/<int:nest_id>/", nests.end, name="nest-end"),
+]

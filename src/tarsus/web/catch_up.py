@@ -1,0 +1,203 @@
+"""Catch-up: what a session would take, why, what forbids it, and who signs a reason."""
+
+from __future__ import annotations
+
+from datetime import date, time, timedelta
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from tarsus.actions.care.cases import sign_reason
+from tarsus.actions.care.catch_up import drop_catch_up, keep_catch_up
+from tarsus.core.errors import TarsusError
+from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, kept_plans, proposed
+from tarsus.queries.today import today_at
+from tarsus.web.access import LEAD, VET, may, person_id
+
+RULED = ("nest or brood", "moult", "rest days", "heat")
+DAWN = time(5, 15)
+
+
+def _tomorrow() -> date:
+    return timezone.localdate() + timedelta(days=1)
+
+
+class SessionForm(forms.Form):
+    """When a catch-up would be, and how long the chase is expected to take."""
+
+    day = forms.DateField(
+        label="Day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), initial=_tomorrow
+    )
+    starts = forms.TimeField(
+        label="Start of the chase",
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        initial=DAWN,
+    )
+    chase_minutes = forms.FloatField(
+        label="The chase itself, minutes",
+        min_value=0,
+        max_value=120,
+        initial=5,
+        help_text="The clock starts here.",
+    )
+
+
+class ReasonForm(forms.Form):
+    """A reason that lifts a limit for the day; it holds when vet and lead keeper have both signed it."""
+
+    ruled = forms.ChoiceField(label="Which limit", choices=[(word, word) for word in RULED])
+    bird = forms.TypedChoiceField(label="For", coerce=int, empty_value=None, required=False)
+    reason = forms.CharField(label="Because", max_length=400, widget=forms.Textarea(attrs={"rows": 2}))
+
+    def __init__(self, *given: Any, birds: list[tuple[int, str]], **more: Any) -> None:
+        super().__init__(*given, **more)
+        bird = self.fields["bird"]
+        assert isinstance(bird, forms.TypedChoiceField)
+        bird.choices = [("", "the whole exhibit"), *birds]
+
+
+@may(LEAD, VET)
+def catch_ups(request: HttpRequest) -> HttpResponse:
+    """The catch-ups that were kept, and the exhibits of which one can be proposed."""
+    now = timezone.now()
+    told = {"kept": kept_plans(timezone.localdate()), "exhibits": today_at(now).exhibits}
+    return render(request, "web/catch_ups.html", told)
+
+
+@may(LEAD, VET)
+def catch_up(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """Propose a catch-up of one exhibit for a day."""
+    form = SessionForm(request.GET if "day" in request.GET else None)
+    return _proposal(request, exhibit_id, form)
+
+
+@may(LEAD, VET)
+@require_POST
+def keep(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """Keep the plan as it is proposed now."""
+    form = SessionForm(request.POST)
+    if not form.is_valid():
+        return _proposal(request, exhibit_id, form, status=422)
+    told = _asked(exhibit_id, form)
+    if not told.plan.chosen:
+        messages.error(request, "Nobody would be caught: there is no plan to keep.")
+        return redirect(_address(exhibit_id, form))
+    keep_catch_up(
+        exhibit_id=exhibit_id,
+        planned_for=told.asked.day,
+        chosen={one.bird: one.reasons for one in told.plan.chosen},
+        limits={
+            "minutes": told.plan.minutes_allowed,
+            "rest_days": told.limits.rest_days,
+            "too_hot_c": told.limits.too_hot_c,
+            "until_hour": told.limits.until_hour,
+            "starts_hour": told.asked.starts_hour,
+        },
+        by=person_id(request),
+    )
+    messages.success(request, f"Kept for {told.asked.day:%-d %B}: {len(told.plan.chosen)} birds.")
+    return redirect("catch-up")
+
+
+@may(LEAD, VET)
+@require_POST
+def drop(request: HttpRequest, catch_up_id: int) -> HttpResponse:
+    """Drop a catch-up that was kept."""
+    try:
+        drop_catch_up(catch_up_id=catch_up_id, by=person_id(request))
+    except TarsusError as refusal:
+        raise Http404(str(refusal)) from None
+    messages.success(request, "The catch-up is dropped.")
+    return redirect("catch-up")
+
+
+@may(LEAD, VET)
+@require_POST
+def sign(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """Sign a reason that lifts a limit for the day."""
+    form = SessionForm(request.POST)
+    if not form.is_valid():
+        return _proposal(request, exhibit_id, form, status=422)
+    told = _asked(exhibit_id, form)
+    reason = ReasonForm(request.POST, birds=_birds(told))
+    if not reason.is_valid():
+        return _page(request, told, form, reason, status=422)
+    try:
+        holds = sign_reason(
+            ruled=reason.cleaned_data["ruled"],
+            exhibit_id=exhibit_id,
+            for_day=told.asked.day,
+            reason=reason.cleaned_data["reason"],
+            by=person_id(request),
+            bird_id=reason.cleaned_data["bird"],
+        )
+    except TarsusError as refusal:
+        reason.add_error("reason", str(refusal))
+        return _page(request, told, form, reason, status=422)
+    said = (
+        "Signed by both: it holds."
+        if holds
+        else "Signed. It holds once the other of vet and lead has signed too."
+    )
+    messages.success(request, said)
+    return redirect(_address(exhibit_id, form))
+
+
+def _asked(exhibit_id: int, form: SessionForm) -> Proposal:
+    bound = form.is_bound and form.is_valid()
+    day = form.cleaned_data["day"] if bound else _tomorrow()
+    starts: time = form.cleaned_data["starts"] if bound else DAWN
+    chase = form.cleaned_data["chase_minutes"] if bound else 5.0
+    asked = Asked(exhibit_id, day, starts.hour + starts.minute / 60, chase)
+    try:
+        return proposed(asked, timezone.now())
+    except NoSuchExhibit as refusal:
+        raise Http404(str(refusal)) from None
+
+
+def _birds(told: Proposal) -> list[tuple[int, str]]:
+    return sorted(
+        ((bird, portrait.name) for bird, portrait in told.portraits.items()), key=lambda one: one[1]
+    )
+
+
+def _proposal(request: HttpRequest, exhibit_id: int, form: SessionForm, status: int = 200) -> HttpResponse:
+    told = _asked(exhibit_id, form)
+    return _page(request, told, form, ReasonForm(birds=_birds(told)), status=status)
+
+
+def _page(
+    request: HttpRequest, told: Proposal, form: SessionForm, reason: ReasonForm, status: int = 200
+) -> HttpResponse:
+    plan = told.plan
+    context = {
+        "told": told,
+        "plan": plan,
+        "form": form,
+        "reason": reason,
+        "chosen": [(one, told.portraits[one.bird]) for one in plan.chosen],
+        "left_out": sorted(plan.left_out, key=lambda one: (one.because.startswith("nothing due"), one.name)),
+        "over": _clock(told.asked.starts_hour + plan.minutes_allowed / 60),
+        "starts": _clock(told.asked.starts_hour),
+        "until": _clock(told.limits.until_hour),
+    }
+    return render(request, "web/catch_up.html", context, status=status)
+
+
+def _clock(hour: float) -> str:
+    minutes = round(60 * hour)
+    return f"{minutes // 60 % 24:02}:{minutes % 60:02}"
+
+
+def _address(exhibit_id: int, form: SessionForm) -> str:
+    data = form.cleaned_data
+    asked = (
+        f"day={data['day']:%Y-%m-%d}&starts={data['starts']:%H:%M}&chase_minutes={data['chase_minutes']:g}"
+    )
+    return f"{reverse('catch-up-of', args=[exhibit_id])}?{asked}"
