@@ -106,9 +106,7 @@ def measured(setting: Setting, flocks: int) -> str:
 
 
 def main(flocks: int) -> None:
-    print(
-        f"{flocks} flocks a setting, seed {SEED}. Log loss against knowing the truth; flagged at 1 % false alarms."
-    )
+    print(f"{flocks} flocks a setting, seed {SEED}. Log loss against the truth; flagged at 1 % false alarms.")
     print(f"{'':<28} log loss ratio  first fortnight gone   all days gone")
     print(f"{'':<28}  days  end    ours count truth    ours count truth")
     for setting in SETTINGS:
