@@ -1,0 +1,72 @@
+"""The catch-up and the nests: who opens them, what is refused at the field, what is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.utils import timezone
+
+from tarsus.records.models import CatchUp, NestEvent, SignedReason
+from tarsus.records.models import Nest as NestRow
+from wendlebrook import Wendlebrook
+
+pytestmark = pytest.mark.django_db
+
+
+def session() -> dict[str, str]:
+    day = timezone.localdate() + timedelta(days=1)
+    return {"day": f"{day:%Y-%m-%d}", "starts": "05:15", "chase_minutes": "5"}
+
+
+@pytest.fixture
+def nest(garden: Wendlebrook) -> NestRow:
+    return NestRow.objects.create(
+        exhibit_id=garden.shingle,
+        species_id=garden.avocet,
+        name="reed edge 1",
+        from_on=timezone.localdate() - timedelta(days=5),
+        recorded_by_id=garden.actors.tilda,
+    )
+
+
+def test_the_lead_plans_and_a_keeper_does_not(
+    garden: Wendlebrook, signed_in: Callable[[str], Client]
+) -> None:
+    assert signed_in("maren").get(f"/catch-up/{garden.shingle}/", session()).status_code == 200
+    assert signed_in("tilda").get(f"/catch-up/{garden.shingle}/", session()).status_code == 403
+
+
+def test_a_nest_forbids_the_chase_until_two_have_signed(
+    garden: Wendlebrook, nest: NestRow, signed_in: Callable[[str], Client]
+) -> None:
+    address = f"/catch-up/{garden.shingle}/"
+    assert b"forbids the chase" in signed_in("maren").get(address, session()).content
+    reason = {**session(), "ruled": "nest or brood", "bird": "", "reason": "a tight band cannot wait"}
+    assert signed_in("maren").post(f"{address}sign/", reason).status_code == 302
+    assert b"forbids the chase" in signed_in("maren").get(address, session()).content
+    assert signed_in("ilse").post(f"{address}sign/", reason).status_code == 302
+    assert b"forbids the chase" not in signed_in("maren").get(address, session()).content
+    assert SignedReason.objects.get().vet_id == garden.actors.ilse
+
+
+def test_a_plan_that_catches_nobody_is_not_kept(
+    garden: Wendlebrook, nest: NestRow, signed_in: Callable[[str], Client]
+) -> None:
+    signed_in("maren").post(f"/catch-up/{garden.shingle}/keep/", session())
+    assert not CatchUp.objects.exists()
+
+
+def test_eggs_without_a_number_are_refused_at_the_field_and_written_with_one(
+    garden: Wendlebrook, nest: NestRow, signed_in: Callable[[str], Client]
+) -> None:
+    keeper, found = signed_in("tilda"), {"deed": "9d1c0000-0000-4000-8000-000000000001", "kind": "eggs"}
+    refused = keeper.post(f"/nests/event/{nest.pk}/", found)
+    assert refused.status_code == 422
+    assert b"say how many" in refused.content
+    assert keeper.post(f"/nests/event/{nest.pk}/", {**found, "amount": "4"}).status_code == 302
+    assert NestEvent.objects.get().amount == 4
+    assert b"4 eggs" in keeper.get(f"/nests/{garden.shingle}/").content
+    assert signed_in("pia").post(f"/nests/event/{nest.pk}/", found).status_code == 403
