@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import catch_up, nests
+from tarsus.web import catch_up
+from tarsus.web.nests import begin, end, event, nests, nests_of
 
 urlpatterns: list[URLPattern] = [
     path("catch-up/", catch_up.catch_ups, name="catch-up"),
@@ -12,9 +13,9 @@ urlpatterns: list[URLPattern] = [
     path("catch-up/<int:exhibit_id>/keep/", catch_up.keep, name="catch-up-keep"),
     path("catch-up/<int:exhibit_id>/sign/", catch_up.sign, name="catch-up-sign"),
     path("catch-up/drop/<int:catch_up_id>/", catch_up.drop, name="catch-up-drop"),
-    path("nests/", nests.nests, name="nests"),
-    path("nests/<int:exhibit_id>/", nests.nests_of, name="nests-of"),
-    path("nests/<int:exhibit_id>/new/", nests.begin, name="nest-begin"),
-    path("nests/event/<int:nest_id>/", nests.event, name="nest-event"),
-    path("nests/end/<int:nest_id>/", nests.end, name="nest-end"),
+    path("nests/", nests, name="nests"),
+    path("nests/<int:exhibit_id>/", nests_of, name="nests-of"),
+    path("nests/<int:exhibit_id>/new/", begin, name="nest-begin"),
+    path("nests/event/<int:nest_id>/", event, name="nest-event"),
+    path("nests/end/<int:nest_id>/", end, name="nest-end"),
 ]
