@@ -271,3 +271,36 @@ def test_a_pair_is_written_one_way_only(park: Wendlebrook) -> None:
     assert part_pair(pair_id=pair, on=DAY, why="they fight", by=by)
     assert not part_pair(pair_id=pair, on=DAY, why="they fight", by=by)
     assert pair_birds(one=park["Samphire"], other=park["Kelp"], on=DAY, by=by) != pair
+
+
+def test_a_dead_or_missing_bird_neither_arrives_nor_leaves(park: Wendlebrook) -> None:
+    record_death(told=told(park, 3), exhibit_id=park.shingle, found_by="Oswin", bird_id=park["Kelp"])
+    with pytest.raises(AlreadySo, match="Kelp is dead by the record already"):
+        arrive(told=told(park, 5), bird_id=park["Kelp"], came_from="the south", exhibit_id=park.reed)
+    record_whereabouts(told=told(park, 3), bird_id=park["Sedge"], state="missing")
+    with pytest.raises(NotThere, match="Sedge is missing by the record; write down that it was found"):
+        depart(told=told(park, 5), bird_id=park["Sedge"], went_to="the south")
+    assert not rows.Arrival.objects.exists()
+    assert not rows.Departure.objects.exists()
+
+
+def test_a_bird_that_lived_after_a_carcase_was_found_is_not_the_one(park: Wendlebrook) -> None:
+    act = told(park, 3)
+    record_death(told=act, exhibit_id=park.shingle, found_by="Oswin", species_id=park.avocet)
+    move_birds(told=told(park, 8), to_exhibit_id=park.reed, came=[park["Sedge"]])
+    depart(told=told(park, 8), bird_id=park["Kelp"], went_to="the south")
+    with pytest.raises(OutOfOrder, match="Sedge came to Reed House on 2026-06-08, so it lived after"):
+        name_carcase(told=told(park, 9), death_id=act.id, bird_id=park["Sedge"], because="a guess")
+    with pytest.raises(OutOfOrder, match="Kelp left Shingle Aviary on 2026-06-08, so it lived after"):
+        name_carcase(told=told(park, 9), death_id=act.id, bird_id=park["Kelp"], because="a guess")
+    assert not rows.CarcaseNamed.objects.exists()
+
+
+def test_a_bird_presumed_dead_died_on_the_day_its_carcase_was_found(park: Wendlebrook) -> None:
+    act, naming = told(park, 3), told(park, 9)
+    record_death(told=act, exhibit_id=park.shingle, found_by="Oswin", species_id=park.avocet)
+    record_whereabouts(told=told(park, 6), bird_id=park["Sedge"], state="presumed dead")
+    name_carcase(told=naming, death_id=act.id, bird_id=park["Sedge"], because="the only one left")
+    assert [("Sedge" in names(park.shingle, date(2026, 6, d))) for d in (2, 3, 5, 6)] == [True, *[False] * 3]
+    withdraw(told=told(park, 10), fact_id=naming.id, because="the chip was another's")
+    assert [("Sedge" in names(park.shingle, date(2026, 6, d))) for d in (2, 3, 5, 6)] == [*[True] * 3, False]

@@ -40,7 +40,7 @@ class _Facts:
     departures: dict[Key, Departure] = field(default_factory=dict)
     moves: dict[object, datetime] = field(default_factory=dict)
     deaths: dict[int, datetime] = field(default_factory=dict)
-    found: set[Key] = field(default_factory=set)
+    found: dict[Key, float] = field(default_factory=dict)
     events: dict[int, list[LifeEvent]] = field(default_factory=lambda: defaultdict(list))
 
     def when(self, moment: datetime) -> tuple[date, float]:
@@ -97,8 +97,10 @@ def _gather() -> _Facts:
     _gather_deaths(facts)
     for told in standing(Missing.objects.all()):
         if told.state == "found again":
-            facts.found.add((told.bird_id, facts.when(told.happened_at)[0]))
-            facts.add(told.bird_id, told.happened_at, lives.FOUND, exhibit=told.exhibit_id)
+            # Where it was found is not where it lives; a home of its own after it lost one is a stay.
+            day, order = facts.when(told.happened_at)
+            facts.found[told.bird_id, day] = order
+            facts.add(told.bird_id, told.happened_at, lives.FOUND)
         else:
             facts.add(told.bird_id, told.happened_at, lives.MISSING)
     for owner in standing(Ownership.objects.all()):
@@ -122,8 +124,7 @@ def _life(bird: Bird, stays: list[Stay], facts: _Facts) -> BirdLife:
     events = list(facts.events.get(bird.pk, ()))
     before: Stay | None = None
     for number, stay in enumerate(stays):
-        begun = _begins(bird, stay, before, facts)
-        events += [] if begun is None else [begun]
+        events.append(_begins(bird, stay, before, facts))
         following = stays[number + 1] if number + 1 < len(stays) else None
         ended = _ends(bird, stay, following, facts)
         events += [] if ended is None else [ended]
@@ -131,8 +132,8 @@ def _life(bird: Bird, stays: list[Stay], facts: _Facts) -> BirdLife:
     return BirdLife(bird.pk, bird.species.name, tuple(events), ours=not bird.owner)
 
 
-def _begins(bird: Bird, stay: Stay, before: Stay | None, facts: _Facts) -> LifeEvent | None:
-    """How a bird came to live where it does; none where its being found again says so already."""
+def _begins(bird: Bird, stay: Stay, before: Stay | None, facts: _Facts) -> LifeEvent:
+    """How a bird came to live where it does."""
     key = (bird.pk, stay.from_on)
     arrival = facts.arrivals.get(key)
     if arrival is not None and (before is None or before.to_on != stay.from_on or key in facts.departures):
@@ -142,12 +143,13 @@ def _begins(bird: Bird, stay: Stay, before: Stay | None, facts: _Facts) -> LifeE
         )
     if before is None:
         return _first(bird, stay)
+    if key in facts.found and (stay.begun_through not in facts.moves):
+        # It is given its new home in the moment before it counts again.
+        return LifeEvent(stay.from_on, lives.MOVED, facts.found[key] - 0.5, exhibit=stay.exhibit_id)
     if before.to_on == stay.from_on:
         moved = facts.moves.get(stay.begun_through)
         order = 0.0 if moved is None else facts.when(moved)[1]
         return LifeEvent(stay.from_on, lives.MOVED, order, exhibit=stay.exhibit_id)
-    if key in facts.found:
-        return None
     return LifeEvent(stay.from_on, lives.ARRIVED, exhibit=stay.exhibit_id)
 
 

@@ -6,14 +6,14 @@ from uuid import UUID
 
 from django.db import transaction
 
-from tarsus.actions.birds.stays import begin_stay, end_stay, open_stay, park_day, stay_now
+from tarsus.actions.birds.alive import refuse_dead, refuse_lost
+from tarsus.actions.birds.stays import begin_stay, end_by_death, end_stay, park_day, stay_now
 from tarsus.actions.known import known, known_bird, known_exhibit
 from tarsus.actions.refusals import AlreadySo
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import WrongValue
 from tarsus.records.models import (
     Arrival,
-    Bird,
     CarcaseNamed,
     Death,
     Departure,
@@ -45,7 +45,8 @@ def arrive(
     Raises:
         Unknown: no such bird or exhibit.
         WrongValue: not said from where.
-        AlreadySo: it lives here already.
+        AlreadySo: it lives here already, or is dead by the record.
+        NotThere: it is presumed dead; then it was found again and did not arrive.
     """
     bird = known_bird(bird_id)
     known_exhibit(exhibit_id)
@@ -60,6 +61,8 @@ def arrive(
     }
     if not write_once(Arrival, told, columns):
         return False
+    refuse_dead(bird)
+    refuse_lost(bird, park_day(told.happened_at))
     reason = f"from {came_from.strip()}"
     begin_stay(bird, exhibit_id, park_day(told.happened_at), told.by, reason=reason, through=told.id)
     return True
@@ -95,7 +98,7 @@ def depart(*, told: Told, bird_id: int, went_to: str, stays_ours: bool = False, 
 
     Raises:
         Unknown: no such bird.
-        NotThere: it lives nowhere here.
+        NotThere: it lives nowhere here, or is missing.
         WrongValue: not said where to.
     """
     bird = known_bird(bird_id)
@@ -104,6 +107,7 @@ def depart(*, told: Told, bird_id: int, went_to: str, stays_ours: bool = False, 
     columns = {"bird_id": bird_id, "went_to": went_to.strip(), "stays_ours": stays_ours, "papers": papers}
     if not write_once(Departure, told, columns):
         return False
+    refuse_lost(bird, park_day(told.happened_at))
     end_stay(stay_now(bird), park_day(told.happened_at), told.by, told.id)
     return True
 
@@ -157,13 +161,15 @@ def record_death(
         Unknown: no such exhibit, bird or species.
         WrongValue: neither bird nor species, or nobody found it.
         AlreadySo: the bird is dead by the record, or the label is on another carcase.
+        OutOfOrder: the bird was moved, or left, after that day.
+        NotThere: the bird did not live here on that day.
     """
     known_exhibit(exhibit_id)
     if not found_by.strip():
         raise WrongValue("found_by", "is empty; say who found it")
     species = _species_of(bird_id, species_id)
     if bird_id is not None:
-        _refuse_second_death(known_bird(bird_id), told.id)
+        refuse_dead(known_bird(bird_id), told.id)
     other = Death.objects.filter(carcase_label=carcase_label).exclude(carcase_label="").exclude(pk=told.id)
     if other.exists():
         raise AlreadySo("carcase_label", f"{carcase_label} is on another carcase; choose another label")
@@ -180,7 +186,7 @@ def record_death(
     if not write_once(Death, told, columns):
         return False
     if bird_id is not None:
-        _end_of(known_bird(bird_id), told, told.id)
+        end_by_death(known_bird(bird_id), park_day(told.happened_at), told.by, told.id)
     return True
 
 
@@ -195,6 +201,8 @@ def name_carcase(*, told: Told, death_id: UUID, bird_id: int, because: str) -> b
         Unknown: no such carcase or bird.
         WrongValue: no reason, or a bird of another species.
         AlreadySo: the carcase has a name, or the bird is dead by another record.
+        OutOfOrder: the bird was moved, or left, after the carcase was found: it cannot be its.
+        NotThere: the bird did not live here on that day.
     """
     death, bird = known(Death, death_id, "death"), known_bird(bird_id)
     if not because.strip():
@@ -206,12 +214,11 @@ def name_carcase(*, told: Told, death_id: UUID, bird_id: int, because: str) -> b
         raise AlreadySo(
             "death", f"this carcase is {named.bird if named else death.bird}'s; withdraw that first"
         )
-    _refuse_second_death(bird, told.id)
+    refuse_dead(bird, told.id)
     columns = {"death_id": death_id, "bird_id": bird_id, "because": because.strip()}
     if not write_once(CarcaseNamed, told, columns):
         return False
-    found = Told(by=told.by, at=death.happened_at, id=told.id)
-    _end_of(bird, found, told.id)
+    end_by_death(bird, park_day(death.happened_at), told.by, told.id)
     return True
 
 
@@ -238,16 +245,3 @@ def _species_of(bird_id: int | None, species_id: int | None) -> int:
     if species_id is None:
         raise WrongValue("species", "is missing; name the bird, or at least its species")
     return known(Species, species_id, "species").pk
-
-
-def _refuse_second_death(bird: Bird, fact_id: UUID) -> None:
-    named = standing(CarcaseNamed.objects.filter(bird=bird)).exclude(pk=fact_id)
-    if standing(Death.objects.filter(bird=bird)).exclude(pk=fact_id).exists() or named.exists():
-        raise AlreadySo("bird", f"{bird} is dead by the record already; withdraw that record first")
-
-
-def _end_of(bird: Bird, told: Told, through: UUID) -> None:
-    """End the stay of a bird that died; one presumed dead before lives nowhere already."""
-    stay = open_stay(bird)
-    if stay is not None:
-        end_stay(stay, max(park_day(told.happened_at), stay.from_on), told.by, through)

@@ -8,6 +8,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
+from tarsus.actions.birds.alive import refuse_dead
 from tarsus.actions.birds.stays import begin_stay, end_stay, open_stay, park_day
 from tarsus.actions.known import known, known_bird, known_exhibit, known_person
 from tarsus.actions.refusals import AlreadySo, NotThere, OutOfOrder
@@ -40,7 +41,7 @@ def record_whereabouts(
     Raises:
         Unknown: no such bird or exhibit.
         UnknownWord: no such state.
-        AlreadySo: it is so by the record already, or it was never missing.
+        AlreadySo: it is so by the record already, was never missing, or is dead.
         NotThere: it left or died; or it is not said where it lives from now on.
     """
     bird = known_bird(bird_id)
@@ -52,6 +53,7 @@ def record_whereabouts(
     before = whereabouts_of([bird_id], park_day(told.happened_at)).get(bird_id, "")
     if not write_once(Missing, told, columns):
         return False
+    refuse_dead(bird)
     on, home = park_day(told.happened_at), open_stay(bird)
     if before == state or (state == Whereabouts.FOUND_AGAIN and not before):
         raise AlreadySo(

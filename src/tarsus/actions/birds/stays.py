@@ -10,7 +10,9 @@ from django.utils import timezone
 
 from tarsus.actions.refusals import AlreadySo, NotThere, OutOfOrder
 from tarsus.queries.days import day_of, park_zone
-from tarsus.records.models import Bird, Stay
+from tarsus.records.models import Bird, Missing, Stay
+from tarsus.records.models.words import Whereabouts
+from tarsus.records.standing import standing
 
 
 def begin_stay(
@@ -66,6 +68,35 @@ def stay_now(bird: Bird) -> Stay:
     return stay
 
 
+def end_by_death(bird: Bird, on: date, by: int, through: UUID) -> None:
+    """End the stay of a bird that was found dead on a day, possibly long before this is written.
+
+    One presumed dead has no home any more: it died when it was found, if that was earlier.
+
+    Raises:
+        NotThere: it did not live here on that day.
+        OutOfOrder: it was moved, or left, after that day.
+    """
+    stay = _stays(bird).select_related("exhibit", "bird").order_by("-from_on", "-pk").first()
+    presumed = stay is not None and _presumed_dead(stay) is not None
+    if stay is None or (stay.to_on is not None and stay.to_on <= on and not presumed):
+        raise NotThere("bird", f"{bird} did not live here on {on}; choose another bird")
+    if stay.from_on > on:
+        raise OutOfOrder("bird", f"{bird} came to {stay.exhibit} on {stay.from_on}, so it lived after {on}")
+    if stay.to_on is not None and stay.to_on > on and not presumed:
+        raise OutOfOrder("bird", f"{bird} left {stay.exhibit} on {stay.to_on}, so it lived after {on}")
+    if stay.to_on is None or stay.to_on > on:
+        end_stay(stay, on, by, through)
+
+
+def _presumed_dead(stay: Stay) -> Missing | None:
+    """The presumption of death that ended a stay, if one did and still stands."""
+    told = (
+        standing(Missing.objects.filter(bird=stay.bird)).order_by("happened_at", "recorded_at", "pk").last()
+    )
+    return told if told is not None and told.state == Whereabouts.PRESUMED_DEAD else None
+
+
 def undo_stays(fact_id: UUID, by: int, because: str) -> None:
     """Put stays right after the fact that began or ended them was withdrawn.
 
@@ -88,6 +119,9 @@ def undo_stays(fact_id: UUID, by: int, because: str) -> None:
             raise OutOfOrder("corrects", f"{ended.bird} lives elsewhere since; take that back first")
         ended.to_on = ended.ended_by_id = ended.ended_at = ended.ended_through = None
         ended.save(update_fields=["to_on", "ended_by", "ended_at", "ended_through"])
+        presumed = _presumed_dead(ended)
+        if presumed is not None:
+            end_stay(ended, day_of(presumed.happened_at, park_zone()), presumed.recorded_by_id, presumed.pk)
 
 
 def park_day(at: datetime) -> date:
