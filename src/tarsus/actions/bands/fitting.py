@@ -136,12 +136,11 @@ def _colour(band: NewBand) -> Colour | None:
 def _check_number(band: NewBand) -> None:
     if band.kind not in NUMBERED or not band.engraving:
         return
-    worn = Band.objects.filter(
-        series=band.series,
-        engraving_key=engraving_key(band.engraving),
-        kind__in=NUMBERED,
-        taken_back_at__isnull=True,
-    ).first()
+    alike = Band.objects.filter(
+        engraving_key=engraving_key(band.engraving), kind__in=NUMBERED, taken_back_at__isnull=True
+    )
+    # Where nobody said who issued it, a number known under any issuer is taken for the same band.
+    worn = (alike.filter(series=band.series) if band.series else alike).first()
     if worn is not None:
         since = f"since {worn.from_on}" if worn.to_on is None else f"until {worn.to_on}"
         raise AlreadySo(
