@@ -59,8 +59,8 @@ def test_a_metal_number_is_never_used_again(park: Wendlebrook) -> None:
     take_off_band(band_id=park.metals["Teasel"], on=DAY, why="tight", by=park.actors.maren)
     with pytest.raises(AlreadySo, match=r"wb 31001 is Teasel's \(until 2026-06-11\); read the number"):
         fit_band(bird_id=park["Dock"], band=metal, on=DAY + timedelta(days=9), by=park.actors.maren)
+    unsaid = NewBand(site="left leg", kind="metal", engraving="WB31001")
     with pytest.raises(AlreadySo, match="WB31001 is Teasel's"):
-        unsaid = NewBand(site="left leg", kind="metal", engraving="WB31001")
         fit_band(bird_id=park["Dock"], band=unsaid, on=DAY, by=park.actors.maren)
     elsewhere = NewBand(site="left leg", kind="metal", engraving="WB 31001", series="another issue")
     fit_band(bird_id=park["Dock"], band=elsewhere, on=DAY, by=park.actors.maren)
