@@ -201,7 +201,8 @@ def _exhibit_today(
     exhibit: Exhibit, birds: list[FlockBird], rounds: list[Round], named: dict[int, bool], carcases: int
 ) -> ExhibitToday:
     counted = [bird for bird in birds if bird.counted]
-    here = {bird: seen for bird, seen in named.items() if bird in {one.bird_id for one in counted}}
+    roll = {bird.bird_id for bird in counted}
+    here = {bird: seen for bird, seen in named.items() if bird in roll}
     going_on = [row for row in rounds if not row.closings.all() and not row.not_done.all()]
     called = [row for row in rounds if row.closings.all()]
     given_up = [row for row in rounds if row.not_done.all()]

@@ -14,6 +14,8 @@ from django.utils.safestring import SafeString, mark_safe
 from tarsus.queries.bird_page import Weight
 
 LEFT, RIGHT, TOP, FOOT = 44, 384, 20, 196
+LINE = 15
+"""Height of one line of text."""
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,13 @@ def _grid(frame: _Frame, step: float) -> str:
         lines.append(f'<text x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{value:g}</text>')
         value += step
     return "".join(lines)
+
+
+def _clear_of(wanted: float, taken: float) -> float:
+    """Where a line of text goes so that it does not print over another: on its own side of it."""
+    if abs(wanted - taken) >= LINE:
+        return wanted
+    return taken - LINE if wanted < taken and taken - LINE >= TOP - 6 else taken + LINE + 6
 
 
 def _limits(frame: _Frame, reference: Reference) -> str:
@@ -141,8 +150,10 @@ def weight_plot(
     first, last = weights[0], weights[-1]
     x, y = frame.x(last.at), frame.y(last.weight_g)
     falling = len(weights) > 1 and weights[-2].weight_g > last.weight_g
-    above = min(y + 18, FOOT - 4) if falling else max(y - 9, TOP + 4)
-    place = f'x="{min(x, RIGHT):.1f}" y="{above:.1f}" text-anchor="end"'
+    at = min(y + 18, FOOT - 4) if falling else max(y - 9, TOP + 4)
+    if reference:
+        at = _clear_of(at, frame.y(reference.usual_g) - 5)
+    place = f'x="{min(x, RIGHT):.1f}" y="{at:.1f}" text-anchor="end"'
     now = f'<text class="strong" {place}>{last.weight_g:g} g</text>'
     dates = f'<text x="{LEFT}" y="212">{timezone.localdate(first.at):%b %Y}</text>'
     if len(weights) > 1:
