@@ -19,7 +19,7 @@ test('a pack and a fact are never answered from the cache; files of the build ar
 });
 
 test('Today is kept as last known; other pages are not; the sign-in page clears what was kept', () => {
-  assert.deepEqual(['/', '/birds/3/', '/settings/people/', '/sign-in/'].map((path) => asked(path).kind), ['page', 'network', 'network', 'signed out']);
+  assert.deepEqual(['/', '/roll-call/', '/birds/3/', '/settings/people/', '/sign-in/'].map((path) => asked(path).kind), ['page', 'page', 'network', 'network', 'signed out']);
 });
 
 const NOW = Date.parse('2026-06-11T08:00:00+01:00');

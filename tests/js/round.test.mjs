@@ -31,7 +31,7 @@ test('an inference does not take the place of what was observed, in either order
 test('a chick that does not count yet is neither on the roll nor unseen', () => {
   const state = of([fact('count', 0, { lookalike: 'avocet', counted: 4 }), saw(1, 'Bracken')]);
   assert.deepEqual(round.sums(state, FLOCK), {
-    roll: 5, counted: 4, bySight: 0, byReading: 0, inferred: 0, seen: 0, unseen: 5, short: 1,
+    roll: 5, expected: 5, counted: 4, bySight: 0, byReading: 0, inferred: 0, seen: 0, unseen: 5, short: 1,
   });
 });
 
@@ -109,4 +109,11 @@ test('not done is told by species, and closing by one phone closes it for all', 
   assert.equal(state.notDone.get('ruff'), 'birds shut in');
   assert.equal(state.closed, true);
   assert.equal(round.observed(state, named('Sedge').id), true);
+});
+
+test('a carcase that nobody could name lowers what a count should find, and not who is looked for', () => {
+  const flock = { ...FLOCK, carcases: 1 };
+  const state = of([fact('count', 0, { lookalike: 'avocet', counted: 4 }), saw(1, 'Sedge')]);
+  assert.deepEqual([round.sums(state, flock).expected, round.sums(state, flock).short, round.sums(state, flock).unseen], [4, 0, 4]);
+  assert.equal(round.unobserved(state, flock).length, 4);
 });

@@ -229,3 +229,16 @@ def test_an_untrained_reader_errs_more_and_deficient_eyes_confuse_other_colours(
     assert untrained.swap > usual.swap
     assert untrained == observers_of(park.actors.tilda, birds, DAY).untrained
     assert deutan.band_chance("green", "red") > 5 * usual.band_chance("green", "red")
+
+
+def test_a_carcase_without_bands_lowers_what_a_count_should_find(park: Wendlebrook) -> None:
+    species = rows.Species.objects.get(pk=park.avocet)
+    rows.Death.objects.create(
+        species=species,
+        exhibit_id=park.shingle,
+        happened_at=MORNING,
+        found_by="Tilda",
+        recorded_by_id=park.actors.tilda,
+    )
+    avocets = taken(park)["flocks"][0]
+    assert (avocets["counted"], avocets["carcases"], len(avocets["birds"])) == (4, 1, 5)

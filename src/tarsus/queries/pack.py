@@ -17,6 +17,7 @@ from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.marks import METAL
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.observers import observers_of
 from tarsus.queries.pack_presence import Whereabouts, whereabouts
@@ -86,7 +87,9 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
         "reader": _reader(eyes.person),
         "untrained": _reader(eyes.untrained),
         "strangers": park.strangers,
-        "flocks": _flocks(birds, whereabouts(exhibit_id, birds, now), zone),
+        "flocks": _flocks(
+            birds, whereabouts(exhibit_id, birds, now), carcases_off_the_roll(exhibit_id, day), zone
+        ),
         "round": open_round_as_told(exhibit_id, now, zone),
         "rounds_over": rounds_over(exhibit_id, now, zone),
         "concerns": list(CONCERNS),
@@ -122,7 +125,12 @@ def _reader(misreading: Misreading) -> Json:
     }
 
 
-def _flocks(birds: Iterable[FlockBird], known: Mapping[int, Whereabouts], zone: ZoneInfo) -> list[Json]:
+def _flocks(
+    birds: Iterable[FlockBird],
+    known: Mapping[int, Whereabouts],
+    carcases: Mapping[str, int],
+    zone: ZoneInfo,
+) -> list[Json]:
     groups: dict[str, list[FlockBird]] = {}
     for bird in birds:
         groups.setdefault(bird.lookalike, []).append(bird)
@@ -132,7 +140,9 @@ def _flocks(birds: Iterable[FlockBird], known: Mapping[int, Whereabouts], zone: 
             "lookalike": lookalike,
             "species": flock[0].species,
             "form": flock[0].form,
-            "counted": sum(bird.counted for bird in flock),
+            # A carcase without bands lowers the count, although nobody knows yet which bird it was.
+            "counted": sum(bird.counted for bird in flock) - carcases.get(lookalike, 0),
+            "carcases": carcases.get(lookalike, 0),
             "birds": [_bird(bird, known[bird.bird_id], zone) for bird in flock],
         }
         for lookalike, flock in ordered

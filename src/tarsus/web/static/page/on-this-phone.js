@@ -5,6 +5,7 @@
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
 import { fetchPacks } from './packs.js';
+import { handPack } from './in-hand-state.js';
 import { badgeWords } from '../shared/outbox.js';
 import { html, patch } from './markup.js';
 
@@ -25,6 +26,7 @@ async function fetchAhead(kept) {
   const last = (await kept.store.phone('ahead')) || 0;
   if (Date.now() - last < AHEAD_MS) return;
   const packs = await fetchPacks(kept.store);
+  await handPack(kept.store).catch(() => undefined); // not everybody takes birds in hand
   if (packs.length) await kept.store.setPhone('ahead', Date.now());
 }
 

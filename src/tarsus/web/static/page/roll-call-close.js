@@ -4,7 +4,7 @@
 import { clockOf } from '../shared/facts.js';
 import { usualPlace } from '../shared/pack.js';
 import { sums, unobserved } from '../shared/round.js';
-import { adviceWords, counted, missingWords, percent, unseenWords } from '../shared/words.js';
+import { adviceWords, carcaseWords, counted, missingWords, percent, unseenWords } from '../shared/words.js';
 import { missingChances, moreWorrying } from '../shared/missing.js';
 import { inferredBirds } from './roll-call-inferred.js';
 import { html } from './markup.js';
@@ -25,10 +25,10 @@ export function figures(call, flock) {
 /** The birds that nobody saw, most worrying first. @param {RollCall} call @param {Flock} flock @returns {Lacking[]} */
 export function lacking(call, flock) {
   const left = unobserved(call.state, flock), inferred = inferredBirds(call, flock);
-  const short = Math.max(0, sums(call.state, flock).short ?? 0);
+  const short = Math.max(0, sums(call.state, flock).short ?? 0), gone = short + (flock.carcases || 0);
   const chances = missingChances(left.map((bird) => ({
     id: bird.id, still_here: bird.still_here, usual: bird.excused ? 0 : bird.usual ?? 0.9, inferred: inferred.get(bird.id)?.chance ?? 0,
-  })), short);
+  })), gone);
   return left.map((bird) => ({
     bird, missing: chances.get(bird.id) ?? 0, advice: adviceWords(bird, short > 0), inferred: inferred.get(bird.id)?.chance ?? 0,
     search: adviceWords(bird, false).search, unseen_days: bird.unseen_days, name: bird.name,
@@ -37,11 +37,11 @@ export function lacking(call, flock) {
 
 /** @param {RollCall} call */
 export function view(call) {
-  const { flock } = call, f = figures(call, flock), gone = f.counted === null ? null : missingWords(f.roll, f.counted, f.unseen, f.inferred);
+  const { flock } = call, f = figures(call, flock), gone = f.counted === null ? null : missingWords(f.expected, f.counted, f.unseen, f.inferred);
   const left = lacking(call, flock).filter((one) => !one.inferred);
   return html`<dl class="sums" data-k="sums">${line(sign('sight'), 'named by sight', f.bySight)}${line(sign('reading'), 'named by reading', f.byReading)}${line(sign('inferred'), 'inferred from part readings', f.inferred)}${line(TRIANGLE, 'unseen', f.unseen, 'un')}</dl>
 ${f.counted === null && html`<p class="note" data-k="uncounted">Not counted: <a href="#count">count the ${counted(flock.lookalike, 2)}</a>, or close without.</p>`}
-${gone && html`<p class="missing" data-k="missing"><b>${gone.say}</b> ${gone.more}</p>`}
+${(flock.carcases || 0) > 0 && html`<p class="note" data-k="carcases">${carcaseWords(flock.carcases || 0)}</p>`}${gone && html`<p class="missing" data-k="missing"><b>${gone.say}</b> ${gone.more}</p>`}
 <ul class="lookfor" data-k="lookfor">${left.map((one) => lookFor(call, flock, one))}</ul>
 <p class="small" data-k="rule">Closing hides nothing: <em>Search</em> stays on Today until the bird is seen. An inferred bird is not yet a seen one.</p>
 <p class="small others" data-k="others">${call.pack.flocks.filter((one) => one !== flock).map((one) => otherFlock(call, one))}</p>

@@ -2,7 +2,6 @@
 // What stands around every state of the roll call: the tally, the species, the strip with undo, the ways to name a bird.
 
 import { clockOf } from '../shared/facts.js';
-import { onTheRoll } from '../shared/pack.js';
 import { inWords } from '../shared/words.js';
 import { badgeWords } from '../shared/outbox.js';
 import { drawn, html } from './markup.js';
@@ -29,9 +28,9 @@ export function below(call, at) {
 
 /** @param {RollCall} call @param {string} at */
 function tally(call, at) {
-  const f = figures(call, call.flock), of = f.counted ?? f.roll;
+  const f = figures(call, call.flock), of = f.counted ?? f.expected;
   const short = f.short === null || f.short === 0 ? '' : f.short > 0 ? `, ${inWords(f.short)} short` : `, ${inWords(-f.short)} more than the roll`;
-  const words = at === 'count' ? html`<b>${f.roll}</b> on the roll` : html`<b>${f.seen}</b> of ${of}${short && html`<span class="short">${short}</span>`}${f.counted === null && html`, <a href="#count">not counted</a>`}`;
+  const words = at === 'count' ? html`<b>${f.expected}</b> on the roll` : html`<b>${f.seen}</b> of ${of}${short && html`<span class="short">${short}</span>`}${f.counted === null && html`, <a href="#count">not counted</a>`}`;
   return html`<div class="call-tally" data-k="tally"><p class="num">${words}</p><tally-rule of="${f.roll}" seen="${f.seen}" inferred="${f.inferred}"></tally-rule></div>`;
 }
 
@@ -39,7 +38,7 @@ function tally(call, at) {
 function species(call, at) {
   const left = (/** @type {import('../shared/pack.js').Flock} */ flock) => {
     const f = figures(call, flock);
-    return at === 'count' ? onTheRoll(flock).length : at === 'close' ? f.unseen : f.roll - f.seen;
+    return at === 'count' ? f.expected : at === 'close' ? f.unseen : f.roll - f.seen;
   };
   const of = call.pack.flocks.map((flock) => ({ value: flock.lookalike, words: html`${flock.lookalike} <b class="num">${left(flock)}</b>` }));
   return choices({ label: 'Species', act: 'species', kind: 'species', of, chosen: call.lookalike });

@@ -15,7 +15,7 @@ export const SHELLS = [
 ];
 
 /** Pages kept as last known: with a connection they are always asked anew. */
-const KEPT_PAGES = [/^\/$/];
+const KEPT_PAGES = [/^\/$/, /^\/roll-call\/$/];
 
 /**
  * Where the answer to a request comes from.

@@ -29,7 +29,8 @@
  * @property {string} [whereabouts]              empty where it should be; else missing, escaped …
  *
  * @typedef {'legs'|'tall'|'wings'|'told'} Form
- * @typedef {{lookalike: string, species: string, form: Form, counted: number, birds: Bird[]}} Flock
+ * @typedef {{lookalike: string, species: string, form: Form, counted: number, carcases?: number, birds: Bird[]}} Flock
+ *   counted: how many a count should find · carcases: found without bands, so that nobody knows yet who it was
  * @typedef {{id: number, name: string}} Named
  * @typedef {{swap: number, flip: number, overlook: number, lost: number,
  *            confusion: Record<string, Record<string, number>>}} Reader

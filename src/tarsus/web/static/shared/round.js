@@ -115,17 +115,18 @@ export function unobserved(state, flock) {
 /**
  * The figures of one flock in this round.
  * @param {RoundState} state @param {Flock} flock
- * @returns {{roll: number, counted: number|null, bySight: number, byReading: number, inferred: number, seen: number,
- *            unseen: number, short: number|null}} `short`: how many the count is under the roll, null before a count
+ * @returns {{roll: number, expected: number, counted: number|null, bySight: number, byReading: number, inferred: number,
+ *            seen: number, unseen: number, short: number|null}} `expected`: how many a count should find, a carcase that
+ *   nobody could name left out · `short`: how many the count is under that, null before a count
  */
 export function sums(state, flock) {
   const roll = onTheRoll(flock), counted = state.counts.get(flock.lookalike)?.counted ?? null;
   const how = (/** @type {string} */ word) => roll.filter((b) => state.seen.get(b.id)?.how === word).length;
   const bySight = how('by sight'), byReading = how('by reading'), inferred = how('inferred');
-  const seen = bySight + byReading;
+  const seen = bySight + byReading, expected = roll.length - (flock.carcases || 0);
   return {
-    roll: roll.length, counted, bySight, byReading, inferred, seen, unseen: roll.length - seen - inferred,
-    short: counted === null ? null : roll.length - counted,
+    roll: roll.length, expected, counted, bySight, byReading, inferred, seen, unseen: roll.length - seen - inferred,
+    short: counted === null ? null : expected - counted,
   };
 }
 

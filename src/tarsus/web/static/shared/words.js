@@ -110,6 +110,12 @@ export function countWords(roll, count) {
   return { amiss: true, say: `${capital(inWords(-short))} more than the roll.`, more: 'Count again.' };
 }
 
+/** Why fewer are to be counted than are on the list. @param {number} carcases @returns {string} */
+export function carcaseWords(carcases) {
+  const one = carcases === 1;
+  return `${capital(inWords(carcases))} ${one ? 'carcase' : 'carcases'} without bands: nobody knows yet which ${one ? 'bird it was' : 'birds they were'}.`;
+}
+
 /** What a short count means at the end. @param {number} roll @param {number} count @param {number} unseen
  * @param {number} inferred @returns {{say: string, more: string}|null} null where nobody is missing */
 export function missingWords(roll, count, unseen, inferred) {

@@ -35,14 +35,22 @@ async function install(build) {
   }
   const cache = await caches.open(cacheOf(build));
   await cache.addAll(build.files.map((file) => new Request(file, { cache: 'no-cache' })));
-  for (const { key } of SHELLS) await cache.put(key, await signedIn(key));
-  await keepPage('/', await signedIn('/'));
+  for (const { key } of SHELLS) {
+    const shell = await signedIn(key);
+    if (shell) await cache.put(key, shell);
+  }
+  for (const path of ['/', '/roll-call/']) {
+    const page = await signedIn(path);
+    if (page) await keepPage(path, page);
+  }
   await worker.skipWaiting();
 }
 
-/** A page as a signed-in person gets it. @param {string} address @returns {Promise<Response>} */
+/** A page as a signed-in person gets it; nothing where that person may not open it.
+ * @param {string} address @returns {Promise<Response|null>} */
 async function signedIn(address) {
   const answer = await fetch(address, { credentials: 'same-origin', headers: { Accept: 'text/html' }, cache: 'no-store' });
+  if (answer.status === 403) return null;
   if (!answer.ok || answer.redirected) throw new Error(`${address} was not to be had: nobody is signed in`);
   return answer;
 }
@@ -67,6 +75,16 @@ async function keepPage(key, answer) {
 async function fromCache(build, request, key) {
   const kept = await (await caches.open(cacheOf(build))).match(key, { ignoreVary: true });
   return kept || fetch(request);
+}
+
+/** A shell of this build; one that nobody here could open before is kept from now on.
+ * @param {Build} build @param {Request} request @param {string} key */
+async function shellOf(build, request, key) {
+  const cache = await caches.open(cacheOf(build)), kept = await cache.match(key, { ignoreVary: true });
+  if (kept) return kept;
+  const answer = await fetch(request);
+  if (answer.ok && !answer.redirected) await cache.put(key, answer.clone());
+  return answer;
 }
 
 /** A page as the network has it now; where it has nothing in good time, as last known. @param {Request} request */
@@ -107,7 +125,7 @@ export function start(build) {
     const { request } = event, { pathname, origin } = new URL(request.url);
     if (origin !== worker.location.origin) return;
     const source = sourceOf({ method: request.method, path: pathname, navigates: request.mode === 'navigate', staticAt: build.staticAt });
-    if (source.kind === 'shell') event.respondWith(fromCache(build, request, source.key));
+    if (source.kind === 'shell') event.respondWith(shellOf(build, request, source.key));
     else if (source.kind === 'static') event.respondWith(fromCache(build, request, pathname));
     else if (source.kind === 'page') event.respondWith(freshOrKept(request));
     else if (source.kind === 'signed out') event.respondWith(afterSigningOut(request));

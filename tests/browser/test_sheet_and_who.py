@@ -1,0 +1,94 @@
+"""The paper sheet's ticks typed in afterwards, and *Who is it?* asked across the exhibits."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+
+from django.utils import timezone
+
+from browser.keeper import Keeper
+from tarsus.queries.rounds import roll_call
+from tarsus.records.models import BandFound, Concern, Round, Sighting
+
+TEN_BIRDS_S = 15.0
+
+
+def test_ten_ticks_of_a_paper_sheet_are_typed_in_within_fifteen_seconds(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    hand = keeper("jory")
+    hand.call_roll(state="ticks")
+    hand.tap("text=typing in")
+    names = ["Samphire", "Fennel", "Pebble", "Marl", "Shale", "Rowan", "Spindle", "Hazel", "Whelk", "Kelp"]
+    hand.page.wait_for_selector("#ticks-name")
+    begun = time.monotonic()
+    for name in names[:5]:
+        hand.page.keyboard.press("Escape")
+        hand.page.fill("#ticks-name", name[:4].lower())
+        hand.page.press("#ticks-name", "Enter")
+        hand.page.wait_for_selector(f"#main .tickname.is-seen[data-bird='{wendlebrook.birds[name]}']")
+    for name in names[5:]:
+        hand.tap(f".tickname[data-bird='{wendlebrook.birds[name]}']")
+        hand.page.wait_for_selector(f"#main .tickname.is-seen[data-bird='{wendlebrook.birds[name]}']")
+    assert time.monotonic() - begun < TEN_BIRDS_S
+    hand.page.fill("#ticks-count", "28")
+    hand.tap("text=Close that round")
+    hand.page.wait_for_selector("section[data-k=at-closed]")
+    hand.wait_until_sent()
+    newest = Round.objects.order_by("-started__recorded_at").values_list("pk", flat=True).first()
+    assert newest is not None
+    call = roll_call(newest)
+    assert not call.is_open
+    assert call.observed == {wendlebrook.birds[name] for name in names}
+    assert {seen.how for seen in call.sightings} == {"by sight"}
+    assert [counted.counted for counted in call.counts] == [28]
+    # It happened an hour ago, as the sheet says, and not when it was typed in.
+    ago = timezone.now() - call.rounds[0].started_at
+    assert timedelta(minutes=55) < ago < timedelta(minutes=65)
+
+
+def test_a_visitors_report_is_a_casual_sighting_and_clears_nobody(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    hand = keeper("tamsin")
+    hand.page.goto("/who/")
+    hand.page.wait_for_selector("#main .keys")
+    hand.tap("[data-band=orange]")
+    hand.tap("[data-band=blue]")
+    hand.tap("text=side not sure")
+    hand.tap("text=a visitor told it")
+    hand.tap(f".read-tiles {hand.tile('Whelk')}")
+    hand.page.fill("#report", "a visitor, on the service road at two")
+    hand.tap("[data-act=report]")
+    hand.page.wait_for_selector("#main >> text=Report kept")
+    hand.wait_until_sent()
+    seen = Sighting.objects.get(device__gt="")
+    assert (seen.round_id, seen.bird_id, seen.how) == (None, None, "part reading")
+    assert {one["bird"] for one in seen.candidates} >= {wendlebrook.birds["Whelk"]}
+    concern = Concern.objects.get(sighting=seen)
+    assert wendlebrook.birds["Whelk"] in concern.birds.values_list("bird_id", flat=True)
+    assert concern.note == "reported: a visitor, on the service road at two"
+
+
+def test_a_loose_band_is_kept_and_nobody_is_taken_for_dead(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    hand = keeper("tamsin")
+    hand.page.goto("/who/#band")
+    hand.tap("[data-act=loose][data-band=green]")
+    assert "Nobody is taken for dead." in hand.page.inner_text("#main")
+    assert hand.page.locator("#main .lookfor li").count() >= 3
+    hand.page.fill("#loose-note", "under the perch")
+    hand.tap("[data-act=loose-keep]")
+    hand.page.wait_for_selector("#main >> text=Its owner stays open")
+    hand.wait_until_sent()
+    found = BandFound.objects.get(note="under the perch")
+    assert found.colour is not None
+    assert (found.kind, found.colour.name, found.recorded_by_id) == (
+        "colour",
+        "green",
+        wendlebrook.people["tamsin"],
+    )
