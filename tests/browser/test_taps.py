@@ -136,12 +136,12 @@ def test_candidates_of_five_thousand_birds_come_at_once_on_a_slow_phone(
         told = devtools.send("Performance.getMetrics")["metrics"]
         return 1000 * float(next(one["value"] for one in told if one["name"] == "ScriptDuration"))
 
-    took = []
-    for at in (5, 11, 17, 23, 29, 35, 41, 47, 53):
-        before = worked()
+    before = worked()
+    keys = (5, 11, 17, 23, 29, 35, 41, 47, 53, 59, 65, 71)
+    for at in keys:
         hand.page.evaluate(TAP_KEY, at)
-        took.append(worked() - before)
-    took.sort()
+        hand.page.wait_for_timeout(60)  # the drawing that a tap asks for belongs to it
+    took = (worked() - before) / len(keys)
     with capsys.disabled():
-        print(f"\n5,000 birds at {SLOWDOWN}x slowdown, candidates in {took[0]:.0f} to {took[-1]:.0f} ms")
-    assert took[len(took) // 2] <= WITHIN_MS
+        print(f"\n5,000 birds at {SLOWDOWN}x slowdown: {took:.0f} ms a tap until the candidates are drawn")
+    assert took <= WITHIN_MS

@@ -38,7 +38,7 @@ def kept_files() -> tuple[tuple[str, ...], str]:
 
 @anyone
 @require_GET
-def service_worker(_request: HttpRequest) -> HttpResponse:
+def worker_entry(_request: HttpRequest) -> HttpResponse:
     """The worker's entry, at the root so that it may keep every page."""
     files, version = kept_files()
     build = {"version": version, "staticAt": settings.STATIC_URL, "files": list(files)}

@@ -61,11 +61,12 @@ export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false) 
   };
 }
 
-/** Among the likeliest, birds of equal chance: the one not yet seen first. @param {{bird: Bird, chance: number}[]} list
+/** Among the likeliest, birds that are shown with the same chance: the one not yet seen first. @param {{bird: Bird, chance: number}[]} list
  * @param {(id: number) => boolean} seen */
 function unseenFirst(list, seen) {
   const near = list.slice(0, 40);
-  near.sort((a, b) => (Math.abs(a.chance - b.chance) > 1e-6 ? b.chance - a.chance : Number(seen(a.bird.id)) - Number(seen(b.bird.id))));
+  const shown = (/** @type {{chance: number}} */ one) => Math.round(one.chance * 100);
+  near.sort((a, b) => shown(b) - shown(a) || Number(seen(a.bird.id)) - Number(seen(b.bird.id)) || b.chance - a.chance);
   list.splice(0, near.length, ...near);
 }
 
