@@ -26,7 +26,6 @@ if __name__ == "__main__":
     bare = fastest([sys.executable, "-c", "pass"])
     helped = fastest([tarsus, "--help"])
     ratio = helped / bare
-    print(
-        f"python -c pass {bare * 1e3:.1f} ms, tarsus --help {helped * 1e3:.1f} ms: {ratio:.2f} times (bound 3)"
-    )
+    told = f"python -c pass {bare * 1e3:.1f} ms, tarsus --help {helped * 1e3:.1f} ms"
+    print(f"{told}: {ratio:.2f} times (bound 3)")
     sys.exit(ratio >= 3)

@@ -277,3 +277,10 @@ def test_a_band_on_the_floor_and_a_note_are_facts_too(tilda: Phone, park: Wendle
     )
     assert tin.startswith("what: 'tin' is no kind of band")
     assert about_nothing == "bird: is missing; say what the note is about"
+
+
+def test_closing_a_round_carries_the_watch_forward(tilda: Phone) -> None:
+    tilda.send(tilda.started(), tilda.sighting("Kelp"))
+    assert not rows.PresenceCheckpoint.objects.exists()
+    assert tilda.send(tilda.closed()) == ["written"]
+    assert rows.PresenceCheckpoint.objects.exists()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import logging
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -17,6 +18,7 @@ from tarsus.actions.hearing.about import exhibit_of
 from tarsus.actions.hearing.fields import parse_id, parse_moment, parse_number_of
 from tarsus.actions.hearing.kinds import KINDS
 from tarsus.actions.hearing.speaking import Voices, voices_of_device, voices_of_session
+from tarsus.actions.presence import keep_checkpoints
 from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak, Retold
 from tarsus.actions.telling import Told, digest_of
 from tarsus.core.documents.values import parse_choice, parse_object
@@ -72,7 +74,9 @@ def hear_facts(
     Raises:
         WrongValue: `clock` is no moment.
     """
-    return _hear(facts, _Sending(voices_of_session(speaker), _offset(clock), device))
+    answers = _hear(facts, _Sending(voices_of_session(speaker), _offset(clock), device))
+    _carry_the_watch(facts, answers)
+    return answers
 
 
 def hear_device(
@@ -88,7 +92,26 @@ def hear_device(
     row = DeviceToken.objects.filter(digest=digest, revoked_at__isnull=True).first()
     if row is None:
         raise MayNotSpeak("of this device", "its token is not known; ask the administrator for a new one")
-    return _hear(facts, _Sending(voices_of_device(row), _offset(clock), device))
+    answers = _hear(facts, _Sending(voices_of_device(row), _offset(clock), device))
+    _carry_the_watch(facts, answers)
+    return answers
+
+
+def _carry_the_watch(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:
+    """Carry the watch's checkpoints forward once a round was closed: pages then read only what is new.
+
+    Without them every answer is the same, only slower; so whatever goes wrong here is logged and never
+    keeps the phone from hearing that its facts are written.
+    """
+    closed = (
+        answer.outcome == WRITTEN and fact.get("kind") == "round_closed"
+        for fact, answer in zip(facts, answers, strict=True)
+    )
+    if any(closed):
+        try:
+            keep_checkpoints(timezone.now())
+        except Exception:
+            logging.getLogger(__name__).exception("the watch could not be carried forward")
 
 
 def _offset(clock: str | None) -> timedelta | None:

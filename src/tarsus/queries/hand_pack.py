@@ -105,12 +105,13 @@ def _birds(
 ) -> list[Json]:
     exhibits = dict(Exhibit.objects.values_list("id", "name"))
     chews = dict(Species.objects.values_list("id", "chews"))
-    rules = care_rules(day_of(now, park_zone())).species
+    at_the_park = now.astimezone(park_zone())
+    rules = care_rules(at_the_park.date()).species
     told = []
     for bird in birds:
         limits = rules[bird.species_id].weight_limits(bird.sex)
         own = weights.get(bird.bird_id, ())
-        reference = reference_for(Weight(now.astimezone(park_zone()), 0.0, SCALE), own)
+        reference = reference_for(Weight(at_the_park, 0.0, SCALE), own)
         usual = reference.usual_g if reference else None
         told.append(
             {

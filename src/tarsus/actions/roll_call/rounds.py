@@ -57,9 +57,7 @@ def close_round(*, told: Told, round_id: UUID) -> bool:
 
 
 @transaction.atomic
-def give_round_up(
-    *, told: Told, round_id: UUID, exhibit_id: int, because: str, lookalike: str = ""
-) -> bool:
+def give_round_up(*, told: Told, round_id: UUID, exhibit_id: int, because: str, lookalike: str = "") -> bool:
     """Write down that a round was not done, and why.
 
     Where a look-alike group is named, only that group was not called: the round of the others goes on.

@@ -1,0 +1,66 @@
+"""A bird in hand with the network really off: checked, weighed, released; told once afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from browser.keeper import Keeper
+from browser.wire import Wire
+from tarsus.records.models import Band, BandCheck, Handling, Weighing
+
+
+def open_in_hand(hand: Keeper) -> None:
+    hand.page.goto("about:blank")
+    hand.page.goto("/in-hand/")
+    hand.page.wait_for_selector("#hand-typed")
+
+
+def test_a_bird_is_checked_weighed_and_released_without_signal_and_told_once(
+    keeper: Callable[..., Keeper], wire: Wire, wendlebrook: Any
+) -> None:
+    hand, sedge = keeper("tamsin", through=wire), wendlebrook.birds["Sedge"]
+    hand.ready_for_no_signal()
+    open_in_hand(hand)
+    wire.cut()
+    open_in_hand(hand)
+    worn = Band.objects.filter(bird=sedge, to_on__isnull=True).order_by("site", "order")
+    metal = next(band for band in worn if band.kind == "metal")
+    hand.page.fill("#hand-typed", metal.engraving[-3:])
+    hand.tap(f"[data-act=take][data-bird='{sedge}']")
+    # The number of another bird is noticed before anything is saved.
+    other = Band.objects.exclude(bird=sedge).filter(kind="metal", to_on__isnull=True).first()
+    assert other is not None
+    hand.page.fill("#hand-number", other.engraving)
+    hand.page.wait_for_selector(f'#main [role=alert]:has-text("{other.bird}\'s")')
+    assert hand.page.is_disabled("[data-act=release]")
+    hand.page.fill("#hand-number", metal.engraving[-3:])
+    hand.tap("[data-act=all-good]")
+    colour = next(band for band in worn if band.kind == "colour")
+    hand.tap(f"[data-act=condition][data-band='{colour.pk}'][data-word=worn]")
+    hand.page.fill("#hand-weight", "250")
+    hand.page.wait_for_selector("#main .prompt:has-text('Weigh again')")
+    hand.tap("[data-act=again]")
+    hand.page.fill("#hand-weight", "251")
+    hand.page.wait_for_selector("#main .prompt:has-text('tell the vet today')")
+    hand.tap("[data-act=vet]")
+    for what in ("stood", "walked"):
+        hand.tap(f"[data-act=seen][data-what={what}]")
+    # A locked phone loses nothing of what was found so far.
+    hand.page.reload()
+    hand.page.wait_for_selector("#hand-weight")
+    assert hand.page.input_value("#hand-weight") == "251"
+    hand.tap("[data-act=release]")
+    hand.page.wait_for_selector("#main .notice:has-text('Sedge released')")
+    assert not Handling.objects.filter(bird=sedge, device__gt="").exists()
+    wire.mend()
+    open_in_hand(hand)
+    hand.page.wait_for_function("() => !document.querySelector('#call-badge .badge')")
+    handling = Handling.objects.get(bird=sedge, device__gt="")
+    assert (handling.recorded_by.login, handling.tell_vet, handling.walked_well) == ("tamsin", True, True)
+    assert handling.engraving_read == metal.engraving
+    weights = Weighing.objects.filter(handling=handling).order_by("happened_at")
+    assert [weighing.weight_g for weighing in weights] == [250, 251]
+    checks = BandCheck.objects.filter(handling=handling)
+    assert checks.count() == worn.count()
+    assert checks.get(band=colour).condition == "worn"
