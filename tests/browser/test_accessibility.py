@@ -32,6 +32,14 @@ PAGES = (
     "/exhibits/{shingle}/roll-call/#read",
     "/exhibits/{shingle}/roll-call/#close",
     "/who/",
+    "/in-hand/",
+    "/in-hand/#bird-{bird}",
+    "/catch-up/",
+    "/catch-up/{shingle}/",
+    "/nests/",
+    "/nests/{shingle}/",
+    "/marking-desk/",
+    "/marking-desk/{shingle}/avocet/",
     "/more/",
     "/drawing/",
     "/import/",
@@ -49,7 +57,7 @@ PAGES = (
     "/settings/eyes/",
 )
 # Colours are the tokens' and not the page's: the other two schemes are held on the pages that show them all.
-RICH = ("/", "/flocks/{shingle}/avocet/", "/birds/{bird}/", "/settings/species/new/")
+RICH = ("/", "/flocks/{shingle}/avocet/", "/birds/{bird}/", "/in-hand/#bird-{bird}", "/settings/species/new/")
 SEEN_BY = [("light", (390, 844), PAGES), ("dark", (360, 640), RICH), ("sun", (1280, 900), RICH)]
 
 
@@ -108,6 +116,8 @@ def test_axe_finds_nothing_on_any_page(
         one.page.wait_for_function("() => !document.querySelector(':not(:defined)')")
         if "roll-call/#" in at or "/who/" in at:
             one.page.wait_for_selector("#main section")
+        if "/in-hand/" in at:
+            one.page.wait_for_selector("#main .picks, #main .checks")
         assert one.page.evaluate("() => document.documentElement.dataset.scheme") == scheme
         trouble = faults(one.page) + small_targets(one.page)
         if overflow(one.page) > 0:

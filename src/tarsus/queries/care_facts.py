@@ -25,11 +25,11 @@ from tarsus.queries import care_rows
 from tarsus.queries.clarity import confusions_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.marks import WornBand
+from tarsus.queries.marks import WornBand, on_day
 from tarsus.queries.observers import park_reader
 from tarsus.queries.presence import BirdPresence
 from tarsus.queries.unseen import usual_places_of
-from tarsus.records.models import Exhibit
+from tarsus.records.models import Exhibit, Pair, Rule
 
 NAMED_FROM: Final = 1e-3
 """Confusions rarer than this are no matter of care."""
@@ -195,8 +195,20 @@ def _alike(birds: Sequence[FlockBird], today: date) -> dict[int, tuple[Alike, ..
     for bird in birds:
         flocks[bird.exhibit_id, bird.lookalike].append(bird)
     found: dict[int, list[Alike]] = defaultdict(list)
-    reader = park_reader()
+    reader, by_choice = park_reader(), _mates_marked_alike(today)
     for flock in flocks.values():
         for one, other, chance in confusions_of(flock, today, NAMED_FROM, reader):
+            if {one.bird_id, other.bird_id} in by_choice:
+                continue
             found[one.bird_id].append(Alike(other.bird_id, other.name, chance))
     return {bird: tuple(others) for bird, others in found.items()}
+
+
+def _mates_marked_alike(today: date) -> list[set[int]]:
+    """Mates whom the rule gives the same colours on opposite sides: alike because the park chose so.
+
+    The flock's page still says how often one is taken for the other.
+    """
+    matching = Rule.objects.filter(from_on__lte=today, mates_match=True).values("species_id")
+    pairs = Pair.objects.filter(on_day(today), first__species_id__in=matching)
+    return [{first, second} for first, second in pairs.values_list("first_id", "second_id")]

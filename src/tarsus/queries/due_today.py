@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
@@ -12,8 +12,9 @@ from tarsus.core.care.cautions import caution
 from tarsus.core.care.duty import Duty, Urgency
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_bird, duties_of_park
-from tarsus.queries.flock import birds_everywhere
+from tarsus.queries.flock import FlockBird
 from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.queries.presence import BirdPresence
 
 TOLD_ELSEWHERE: Final = frozenset(
     {"search", "look again", "open case", "band found alone", "which bird died"}
@@ -52,13 +53,17 @@ class DueToday:
         return sum(len(kind.lines) for kind in self.tidy)
 
 
-def due_in_park(now: datetime) -> DueToday:
-    """What *Today* lists as due; searches, cases and things found stand in their own sections."""
-    today = day_of(now, park_zone())
-    birds = birds_everywhere(today)
+def due_in_park(now: datetime, birds: Sequence[FlockBird], presence: Mapping[int, BirdPresence]) -> DueToday:
+    """What *Today* lists as due; searches, cases and things found stand in their own sections.
+
+    Args:
+        now: the moment of asking.
+        birds: all birds of today.
+        presence: who is still here.
+    """
     portraits = {bird.bird_id: portrait_of(bird) for bird in birds}
-    told = [duty for duty in duties_of_park(now) if duty.kind not in TOLD_ELSEWHERE]
-    return _sorted(told, portraits, today)
+    told = [duty for duty in duties_of_park(now, birds, presence) if duty.kind not in TOLD_ELSEWHERE]
+    return _sorted(told, portraits, day_of(now, park_zone()))
 
 
 def due_for_bird(bird_id: int, now: datetime) -> DueToday:

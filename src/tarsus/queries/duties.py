@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -17,21 +17,30 @@ from tarsus.queries.care_facts import care_facts
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere, birds_named, flock_of
-from tarsus.queries.presence import presence_of_exhibit, presence_of_park
+from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
 from tarsus.records.models import BandFound, Death, PostMortem, Stock
 from tarsus.records.standing import standing
 
 
-def duties_of_park(now: datetime) -> tuple[Duty, ...]:
+def duties_of_park(
+    now: datetime,
+    birds: Sequence[FlockBird] | None = None,
+    presence: Mapping[int, BirdPresence] | None = None,
+) -> tuple[Duty, ...]:
     """Everything that is due, the most urgent first, in a number of queries that does not grow with birds.
 
     Two birds that are too alike are named once, not from both sides.
+
+    Args:
+        now: the moment of asking.
+        birds: all birds of today, where they were asked for already.
+        presence: who is still here, where that was asked for already.
     """
     zone = park_zone()
     today = day_of(now, zone)
-    birds = birds_everywhere(today)
+    birds = birds_everywhere(today) if birds is None else birds
     rules = care_rules(today)
-    told = care_facts(birds, presence_of_park(now), now)
+    told = care_facts(birds, presence_of_park(now) if presence is None else presence, now)
     of_birds = [
         duty
         for bird, facts in zip(birds, told.birds, strict=True)

@@ -50,7 +50,7 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
     park = Park.objects.first() or Park()
     person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
     due: dict[int | None, list[Duty]] = defaultdict(list)
-    for duty in duties_of_park(now):
+    for duty in duties_of_park(now, birds):
         due[duty.bird].append(duty)
     told: Json = {
         "format": FORMAT,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.due_today import DueToday, due_in_park
 from tarsus.queries.flock import birds_everywhere
 from tarsus.queries.open_matters import (
     Forecast,
@@ -38,6 +39,7 @@ class Today:
     found: tuple[FoundBand, ...]
     carcases: tuple[UnnamedCarcase, ...]
     forecast: Forecast | None
+    due: DueToday
 
     @property
     def to_call(self) -> int:
@@ -63,4 +65,5 @@ def today_at(now: datetime) -> Today:
         found=found_bands(birds),
         carcases=unnamed_carcases(),
         forecast=forecast_for(day),
+        due=due_in_park(now, birds, presence),
     )

@@ -11,7 +11,6 @@ from django.views.decorators.http import require_POST
 
 from tarsus.actions.forecast import note_forecast
 from tarsus.core.presence.advice import LOOK_AGAIN, PRESENT, SEARCH
-from tarsus.queries.due_today import due_in_park
 from tarsus.queries.exhibit_page import exhibits_now
 from tarsus.queries.today import today_at
 from tarsus.web.access import KEEPER, LEAD, VET, VIEWER, may, passes, person_id
@@ -60,7 +59,7 @@ def _today(request: HttpRequest, form: ForecastForm, status: int = 200) -> HttpR
             if bird.advice == LOOK_AGAIN or (bird.advice == PRESENT and bird.by_count)
         ],
         "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT and not bird.by_count],
-        "due": due_in_park(now.as_of),
+        "due": now.due,
         "form": form,
         "may_call": passes(request.user, KEEPER),
         "may_note": passes(request.user, LEAD, VET),
