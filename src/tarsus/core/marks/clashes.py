@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from tarsus.core.errors import NoAnswer
 
 Bools = NDArray[np.bool_]
-MOST_STEPS: Final = 200_000
+MOST_STEPS: Final = 20_000
+MOST_NODES: Final = 20_000
 MOST_TOGETHER: Final = 6_000
 """Choices (a bird, a mark) that the joint programme weighs at most."""
 
@@ -193,20 +194,27 @@ def _jointly(tables: ClashTables, least: float) -> Rebanding:
     least_worse = max(1.0, float(np.abs(tables.worse).max(initial=0)))
     tie = 1e-4 * tables.worse[choices[:, 0], choices[:, 1]] / (least_worse * max(1, size))
     cost = np.concatenate([tables.weight, tie])
+    whole_numbers = bool((tables.weight == np.round(tables.weight)).all())
+    # Weights in whole numbers: a gap below one settles the count, and the rest is only which of equal plans.
+    gap = 0.9 / max(1.0, float(tables.weight.sum())) if whole_numbers else 1e-4
     solved = milp(
         cost,
         constraints=LinearConstraint(constraints[0], lb=constraints[1], ub=constraints[2]),
         bounds=Bounds(lower, upper),
         integrality=np.ones(size + count, dtype=np.int64),
+        options={"mip_rel_gap": gap, "node_limit": MOST_NODES},
     )
     if solved.x is None:
-        raise NoMarksLeft(certain=whole)
+        raise NoMarksLeft(certain=whole and solved.status == 2)
     given = {
         int(bird): int(mark) for (bird, mark), x in zip(choices, solved.x[size:], strict=True) if x > 0.5
     }
     spent = float(sum(tables.weight[bird] for bird in given))
-    # Only with every choice weighed is the programme's optimum a floor; else the cover's is.
-    return Rebanding(given, spent, spent if whole and solved.status == 0 else least)
+    if not whole:  # only with every choice weighed is the programme's bound a floor; else the cover's is
+        return Rebanding(given, spent, least)
+    bound = float(solved.mip_dual_bound if solved.mip_dual_bound is not None else least)
+    floor = np.ceil(bound - 1e-2) if whole_numbers else bound - 1e-2
+    return Rebanding(given, spent, max(least, min(spent, float(floor))))
 
 
 def _weighed_choices(tables: ClashTables) -> NDArray[np.intp]:
@@ -224,33 +232,54 @@ def _weighed_choices(tables: ClashTables) -> NDArray[np.intp]:
 def _joint_rows(
     tables: ClashTables, choices: NDArray[np.intp]
 ) -> tuple[Any, NDArray[np.float64], NDArray[np.float64]]:
-    """The rows of the joint programme over (re-banded B, chosen Z): matrix, lower and upper sides."""
+    """The rows of the joint programme over (re-banded B, chosen Z): matrix, lower and upper sides.
+
+    That a bird keeps its marks and that a mark is given are the nodes of one graph of what cannot stand
+    together. A row a clique says that at most one of its nodes holds: far fewer rows than pairs, and far
+    tighter.
+    """
     from scipy.sparse import coo_array
 
-    size = len(tables.fixed)
+    _clashing_pairs(tables)
+    size, marks = len(tables.fixed), np.unique(choices[:, 1])
+    of_mark = {int(mark): size + np.flatnonzero(choices[:, 1] == mark) for mark in marks}
+    offered = tables.offered[marks]
+    clash = np.block([[tables.birds, offered.T], [offered, tables.between[np.ix_(marks, marks)]]])
+    np.fill_diagonal(clash, val=False)
     entries: list[tuple[int, int, float]] = []
-    low: list[float] = []
     high: list[float] = []
-
-    def row(terms: list[tuple[int, float]], lower: float, upper: float) -> None:
-        entries.extend((len(low), column, factor) for column, factor in terms)
-        low.append(lower)
-        high.append(upper)
-
-    for one, other in _clashing_pairs(tables):
-        row([(int(one), 1.0), (int(other), 1.0)], 1.0, 2.0)
-    for bird in range(size):
+    for clique in _clique_cover(clash):
+        kept = [node for node in clique if node < size]
+        given = [column for node in clique if node >= size for column in of_mark[int(marks[node - size])]]
+        row = len(high)
+        entries += [(row, node, -1.0) for node in kept] + [(row, int(column), 1.0) for column in given]
+        high.append(1.0 - len(kept))
+    low = [-np.inf] * len(high)
+    for bird in range(size):  # whoever is re-banded gets one set of marks, and nobody else gets any
         own = np.flatnonzero(choices[:, 0] == bird)
-        row([(bird, -1.0), *((size + int(z), 1.0) for z in own)], 0.0, 0.0)
-    for z, (bird, mark) in enumerate(choices):
-        for other in np.flatnonzero(tables.offered[mark]):
-            if other != bird:  # these marks may be given only if the bird too alike to them gives up its own
-                row([(size + z, 1.0), (int(other), -1.0)], -1.0, 0.0)
-    alike = tables.between[np.ix_(choices[:, 1], choices[:, 1])] & (
-        choices[:, None, 0] != choices[None, :, 0]
-    )
-    for one, other in np.argwhere(np.triu(alike, 1)):
-        row([(size + int(one), 1.0), (size + int(other), 1.0)], 0.0, 1.0)
+        entries += [(len(high), bird, -1.0), *((len(high), size + int(z), 1.0) for z in own)]
+        low.append(0.0)
+        high.append(0.0)
     r, c, v = (np.array(column) for column in zip(*entries, strict=True))
     matrix = coo_array((v, (r, c)), shape=(len(low), size + len(choices))).tocsr()
     return matrix, np.array(low), np.array(high)
+
+
+def _clique_cover(clash: Bools) -> list[list[int]]:
+    """Cliques that cover every edge, and every node by itself where it has none."""
+    left = clash.copy()
+    cliques = [[int(node)] for node in np.flatnonzero(~clash.any(axis=1))]
+    for one in range(len(clash)):
+        while left[one].any():
+            clique = [one, int(np.argmax(left[one]))]
+            fits = clash[clique[0]] & clash[clique[1]]
+            while fits.any():
+                # Grow by the node that covers most of what is still uncovered, then by the most sociable.
+                covers = left[:, clique].sum(axis=1) * len(clash)
+                gain = np.where(fits, covers + clash[:, fits].sum(axis=1), -1)
+                joined = int(np.argmax(gain))
+                clique.append(joined)
+                fits &= clash[joined]
+            left[np.ix_(clique, clique)] = False
+            cliques.append(clique)
+    return cliques
