@@ -93,7 +93,7 @@ class Keeper:
         """One visit with a connection: until the worker holds the pages, and the phone the packs."""
         self.page.goto("/")
         self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-        self.page.wait_for_function("() => navigator.serviceWorker.controller", timeout=30_000)
+        self.page.wait_for_function("() => navigator.serviceWorker.controller", timeout=60_000)
         self.page.wait_for_function(
             """() => new Promise((resolve) => {
                 const open = indexedDB.open('tarsus');
@@ -102,7 +102,7 @@ class Keeper:
                     ahead.onsuccess = () => { open.result.close(); resolve(!!ahead.result); };
                 };
             })""",
-            timeout=30_000,
+            timeout=60_000,
         )
 
     def reopen(self) -> None:

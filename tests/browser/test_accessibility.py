@@ -117,7 +117,7 @@ def test_axe_finds_nothing_on_any_page(
         if "roll-call/#" in at or "/who/" in at:
             one.page.wait_for_selector("#main section")
         if "/in-hand/" in at:
-            one.page.wait_for_selector("#main .picks, #main .checks")
+            one.page.wait_for_selector("#hand-typed, #hand-number")
         assert one.page.evaluate("() => document.documentElement.dataset.scheme") == scheme
         trouble = faults(one.page) + small_targets(one.page)
         if overflow(one.page) > 0:

@@ -14,7 +14,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Error
+
+from browser.conftest import CHROMIUM, FLAGS
 
 NAME = "tarsus.example"  # RFC 2606: never anybody's
 pytestmark = pytest.mark.browser
@@ -53,7 +55,11 @@ def park(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Park]:
             yield Park(port, plain_port, home / "authority" / "authority.crt")
         finally:
             server.terminate()
-            server.wait(timeout=20)
+            try:
+                server.wait(timeout=30)
+            except subprocess.TimeoutExpired:  # a busy machine; nothing of this register is kept
+                server.kill()
+                server.wait(timeout=30)
 
 
 def wait_until_it_answers(address: str, server: subprocess.Popen[bytes], said: Path) -> None:
@@ -68,28 +74,20 @@ def wait_until_it_answers(address: str, server: subprocess.Popen[bytes], said: P
 
 
 @pytest.fixture
-def phone(tmp_path: Path) -> Iterator[BrowserContext]:
+def phone(tmp_path: Path, chromium: Browser) -> Iterator[BrowserContext]:
     """A browser with a trust store of its own and the park's name led to this machine."""
     store = tmp_path / ".pki" / "nssdb"
     store.mkdir(parents=True)
     subprocess.run(["certutil", "-N", "--empty-password", "-d", f"sql:{store}"], check=True)
-    with sync_playwright() as playwright:
-        context = playwright.chromium.launch_persistent_context(
-            str(tmp_path / "profile"),
-            executable_path="/usr/bin/chromium",
-            env=os.environ | {"HOME": str(tmp_path)},
-            viewport={"width": 390, "height": 844},
-            args=[
-                "--no-sandbox",
-                f"--host-resolver-rules=MAP {NAME} 127.0.0.1",
-                "--disable-background-networking",
-                "--disable-component-update",
-                "--disable-sync",
-                "--disable-quic",
-            ],
-        )
-        yield context
-        context.close()
+    context = chromium.browser_type.launch_persistent_context(
+        str(tmp_path / "profile"),
+        executable_path=CHROMIUM,
+        env=os.environ | {"HOME": str(tmp_path)},
+        viewport={"width": 390, "height": 844},
+        args=["--no-sandbox", f"--host-resolver-rules=MAP {NAME} 127.0.0.1", *FLAGS],
+    )
+    yield context
+    context.close()
 
 
 def trust(tmp_path: Path, authority: Path) -> None:

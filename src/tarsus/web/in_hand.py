@@ -9,10 +9,10 @@ from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET
 
 from tarsus.queries.hand_pack import hand_pack_of_park
-from tarsus.web.access import KEEPER, may, person_id
+from tarsus.web.access import KEEPER, RECORDS, may, person_id
 
 
-@may(KEEPER)
+@may(KEEPER, RECORDS)
 @require_GET
 @ensure_csrf_cookie
 def in_hand(request: HttpRequest) -> HttpResponse:
@@ -20,7 +20,7 @@ def in_hand(request: HttpRequest) -> HttpResponse:
     return render(request, "web/in_hand.html")
 
 
-@may(KEEPER, json=True)
+@may(KEEPER, RECORDS, json=True)
 @require_GET
 @ensure_csrf_cookie
 def pack(request: HttpRequest) -> HttpResponse:

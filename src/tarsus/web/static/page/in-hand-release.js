@@ -26,7 +26,7 @@ ${said.prompt === 'weigh again' && html`<button class="btn" type="button" data-k
 export function beside(hand) {
   const { nails, sample, label, note } = hand.found;
   return html`<h2 class="ruled" data-k="nails-h">Nails</h2><div class="seg" role="group" aria-label="Nails" data-k="nails">${hand.pack.words.nails.map((word) => html`<button type="button" data-act="nails" data-word="${word}" aria-pressed="${nails === word}">${word}</button>`)}</div>
-<details class="caution" data-k="sample"${sample ? html` open` : ''}><summary>Sample for sexing</summary><p class="note">${hand.pack.cautions.sample}</p><div class="seg" role="group" aria-label="Sample">${SAMPLES.map((word) => html`<button type="button" data-act="sample" data-word="${word}" aria-pressed="${sample === word}">${word}</button>`)}</div><label class="note-in"><span class="small">Label on the tube</span><input id="hand-label" type="text" autocomplete="off" value="${label}"></label></details>
+<details data-k="sample"${sample ? html` open` : ''}><summary>Sample for sexing</summary><p class="note">${hand.pack.cautions.sample}</p><div class="seg" role="group" aria-label="Sample">${SAMPLES.map((word) => html`<button type="button" data-act="sample" data-word="${word}" aria-pressed="${sample === word}">${word}</button>`)}</div><label class="note-in"><span class="small">Label on the tube</span><input id="hand-label" type="text" autocomplete="off" value="${label}"></label></details>
 <label class="note-in" data-k="note"><span class="small">Note</span><textarea id="hand-note" rows="2" maxlength="500">${note}</textarea></label>`;
 }
 

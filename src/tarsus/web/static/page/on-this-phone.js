@@ -16,6 +16,8 @@ export async function registerWorker() {
   if (!('serviceWorker' in navigator)) return; // plain http away from this machine: pages work with a connection only
   try {
     await navigator.serviceWorker.register('/service-worker.js', { type: 'module', updateViaCache: 'none' });
+    // A page that was opened while the first worker was starting is nobody's: it asks to be taken in.
+    void navigator.serviceWorker.ready.then(({ active }) => { if (!navigator.serviceWorker.controller) active?.postMessage('claim'); });
   } catch {
     // No connection, a round that is open, or a browser without module workers: asked again on the next page.
   }

@@ -121,6 +121,7 @@ async function afterSigningOut(request) {
 export function start(build) {
   worker.addEventListener('install', (event) => event.waitUntil(install(build)));
   worker.addEventListener('activate', (event) => event.waitUntil(activate(build)));
+  worker.addEventListener('message', (event) => { if (event.data === 'claim') event.waitUntil(worker.clients.claim()); });
   worker.addEventListener('fetch', (event) => {
     const { request } = event, { pathname, origin } = new URL(request.url);
     if (origin !== worker.location.origin) return;
