@@ -7,7 +7,7 @@ from typing import Any
 
 from browser.keeper import Keeper
 from browser.wire import Wire
-from tarsus.records.models import Band, BandCheck, Handling, Weighing
+from tarsus.records.models import Band, BandCheck, Handling, SexTest, Weighing
 
 
 def open_in_hand(hand: Keeper) -> None:
@@ -46,6 +46,7 @@ def test_a_bird_is_checked_weighed_and_released_without_signal_and_told_once(
     hand.tap("[data-act=vet]")
     for what in ("stood", "walked"):
         hand.tap(f"[data-act=seen][data-what={what}]")
+        hand.page.wait_for_selector(f"#main [data-what={what}][aria-pressed=true]")
     # A locked phone loses nothing of what was found so far.
     hand.page.reload()
     hand.page.wait_for_selector("#hand-weight")
@@ -64,3 +65,28 @@ def test_a_bird_is_checked_weighed_and_released_without_signal_and_told_once(
     checks = BandCheck.objects.filter(handling=handling)
     assert checks.count() == worn.count()
     assert checks.get(band=colour).condition == "worn"
+
+
+def test_a_refused_handling_is_shown_with_its_reason_and_mended(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    hand, sedge, kelp = keeper("tamsin"), wendlebrook.birds["Sedge"], wendlebrook.birds["Kelp"]
+    for bird in (sedge, kelp):  # the same label on two tubes: the second is refused
+        open_in_hand(hand)
+        hand.page.fill("#hand-typed", "Sedge" if bird == sedge else "Kelp")
+        hand.tap(f"[data-act=take][data-bird='{bird}']")
+        hand.tap("[data-act=all-good]")
+        hand.tap("summary")
+        hand.tap("[data-act=sample][data-word=feather]")
+        hand.page.fill("#hand-label", "S 12")
+        for what in ("stood", "walked"):
+            hand.tap(f"[data-act=seen][data-what={what}]")
+        hand.tap("[data-act=release]")
+        hand.page.wait_for_selector("#main .notice")
+    hand.page.wait_for_selector('#main .prompt:has-text("S 12 is on Sedge\'s sample")')
+    hand.tap("[data-act=mend]")
+    hand.page.fill("#hand-label", "S 13")
+    hand.tap("[data-act=release]")
+    hand.page.wait_for_function("() => !document.querySelector('#call-badge .badge')")
+    labels = dict(SexTest.objects.filter(label__startswith="S 1").values_list("bird_id", "label"))
+    assert labels == {sedge: "S 12", kelp: "S 13"}

@@ -1,7 +1,7 @@
 // What is decided while a bird is in hand.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { FITTING, found, handling, held, release, takenInHand, weightSays, wrongBird } from '../../src/tarsus/web/static/shared/in-hand.js';
+import { FITTING, found, foundBefore, handling, held, release, takenInHand, weightSays, wrongBird } from '../../src/tarsus/web/static/shared/in-hand.js';
 
 const band = (id, site, word, engraving = '', kind = word === 'metal' ? 'metal' : 'colour') => ({ id, site, word, kind, engraving, size: '4', temporary: false, certified: false, conditions: [] });
 const bird = (id, name, engraving, bands) => ({
@@ -88,4 +88,18 @@ test('what is sent says what was found, taken off and put on, in its place', () 
 test('the clock since the chase warns past what the vet allows', () => {
   assert.deepEqual(held(STARTED, new Date('2026-06-11T04:35:59Z'), 6), { clock: '5:59', over: false });
   assert.deepEqual(held(STARTED, new Date('2026-06-11T04:36:01Z'), 6), { clock: '6:01', over: true });
+});
+
+test('a refused handling opens again as it was found, and says the same when nothing is changed', () => {
+  const stock = [{ kind: 'colour', colour: 'green', size: '4', amount: 3 }];
+  const replaced = new Map([[13, stock[0]]]);
+  const was = hand({
+    number: '417', conditions: looked(SEDGE, { 12: 'missing', 13: 'worn' }), replaced, fitting: new Set(FITTING), weight: '306', first: '305', fed: false,
+    nails: 'trimmed', sample: 'blood', label: 'S 12', stood: true, walked: true, note: 'calm', tellVet: true,
+  });
+  const fact = handling(SEDGE, was);
+  const again = foundBefore(SEDGE, fact, stock);
+  assert.deepEqual(handling(SEDGE, again), fact);
+  assert.equal(release(SEDGE, again, BIRDS).ready, true);
+  assert.equal(foundBefore(SEDGE, handling(SEDGE, hand({ lame: true, tellVet: true })), stock).lame, true);
 });

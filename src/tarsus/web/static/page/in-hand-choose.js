@@ -1,6 +1,7 @@
 // @ts-check
 // Which bird is in hand: from the catch-up's list, or by what is read of its number.
 
+import { clockOf } from '../shared/facts.js';
 import { found } from '../shared/in-hand.js';
 import { html } from './markup.js';
 import { glyph } from './roll-call-pieces.js';
@@ -11,7 +12,7 @@ import { glyph } from './roll-call-pieces.js';
 /** @param {Hand} hand */
 export function view(hand) {
   const fits = found(hand.pack.birds, hand.typed).slice(0, 12);
-  return html`<label class="note-in" data-k="typed"><span class="small">Number on its metal, the last signs will do; or transponder, or name</span><input class="entry-in" id="hand-typed" data-live type="text" inputmode="text" autocomplete="off" spellcheck="false" value="${hand.typed}"></label>
+  return html`${hand.refused().map(({ fact, reason }) => html`<div class="prompt" data-k="r${fact.id}"><p><b>${hand.find(Number(fact.bird))?.name || 'A bird'} in hand, ${clockOf(fact.at)}: the server could not take it.</b> ${reason}</p><div class="pairbtn"><button class="btn first" type="button" data-act="mend" data-fact="${fact.id}" data-bird="${fact.bird}">Mend it</button></div></div>`)}<label class="note-in" data-k="typed"><span class="small">Number on its metal, the last signs will do; or transponder, or name</span><input class="entry-in" id="hand-typed" data-live type="text" inputmode="text" autocomplete="off" spellcheck="false" value="${hand.typed}"></label>
 ${hand.typed && html`<p class="say" aria-live="polite" data-k="says">${fits.length ? html`${fits.length === 1 ? 'One bird' : `${fits.length} birds`} <span class="quiet">with that.</span>` : html`No bird here has that. <span class="quiet">Read it again, or type fewer signs.</span>`}</p>`}
 <ul class="picks" data-k="fits">${fits.map((bird) => row(bird, ''))}</ul>
 ${!hand.typed && html`${hand.pack.catch_ups.map((plan) => html`<h2 class="ruled" data-k="h${plan.id}">Catch-up ${plan.on}, ${plan.exhibit}</h2><ul class="picks" data-k="p${plan.id}">${plan.birds.map((id) => hand.find(id)).filter(Boolean).map((bird) => row(/** @type {Bird} */ (bird), 'planned'))}</ul>`)}
@@ -26,5 +27,6 @@ function row(bird, beside) {
 
 /** @type {Record<string, (hand: Hand, button: HTMLElement) => unknown>} */
 export const acts = {
+  mend: (hand, button) => { hand.mend(button.dataset.fact || ''); location.hash = `bird-${button.dataset.bird}`; },
   take: (hand, button) => { hand.take(Number(button.dataset.bird)); location.hash = `bird-${button.dataset.bird}`; },
 };

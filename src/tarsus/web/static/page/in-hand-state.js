@@ -2,7 +2,7 @@
 // One bird in hand on this phone: the pack, the bird, what was found so far. It survives a reload until it is released.
 
 import { factMaker, localIso, newId } from '../shared/facts.js';
-import { handling, takenInHand } from '../shared/in-hand.js';
+import { foundBefore, handling, takenInHand } from '../shared/in-hand.js';
 
 /** @typedef {import('../shared/in-hand.js').Bird} Bird */
 /** @typedef {import('../shared/in-hand.js').InHand} InHand */
@@ -38,6 +38,8 @@ export class Hand {
     this.typed = '';
     this.said = '';
     this.trouble = '';
+    /** @type {string} id of the refused fact that this one takes the place of */
+    this.mends = '';
     /** @type {Bird|null} */
     this.bird = null;
     /** @type {InHand} */
@@ -53,13 +55,14 @@ export class Hand {
     if (this.bird?.id === id) return;
     const planned = this.pack.catch_ups.some((plan) => plan.birds.includes(id));
     this.bird = this.find(id) || null;
+    this.mends = '';
     this.found = takenInHand(localIso(new Date()), planned ? 'catch-up' : this.pack.words.why[0]);
     this.typed = '';
   }
 
   /** Keep what was found so far, so that a locked phone loses nothing. @returns {Promise<void>} */
   async remember() {
-    await this.kept.store.setPhone(BEGUN_AS, this.bird && { bird: this.bird.id, found: this.found });
+    await this.kept.store.setPhone(BEGUN_AS, this.bird && { bird: this.bird.id, found: this.found, mends: this.mends });
   }
 
   /** Go on where this phone stopped. @returns {Promise<void>} */
@@ -68,12 +71,28 @@ export class Hand {
     if (!bird) return;
     this.bird = bird;
     this.found = begun.found;
+    this.mends = begun.mends || '';
+  }
+
+  /** Handlings that the server could not take, with its reason. @returns {import('../shared/outbox.js').Entry[]} */
+  refused() { return this.kept.list().filter(({ fate, fact }) => fate === 'refused' && fact.kind === 'handling'); }
+
+  /** Open a refused handling again as it was found. @param {string} id */
+  mend(id) {
+    const entry = this.kept.entries.get(id), bird = entry && this.find(Number(entry.fact.bird));
+    if (!entry || !bird) return;
+    this.bird = bird;
+    this.found = foundBefore(bird, entry.fact, this.pack.stock);
+    this.mends = id;
   }
 
   /** Release the bird: the handling is on the disk before anything says so. @returns {Promise<void>} */
   async letGo() {
     const bird = /** @type {Bird} */ (this.bird);
-    await this.kept.put(this.make('handling', handling(bird, this.found)));
+    const fact = this.make('handling', handling(bird, this.found));
+    if (this.mends) await this.kept.mend(this.mends, { ...fact, at: this.kept.entries.get(this.mends)?.fact.at || fact.at });
+    else await this.kept.put(fact);
+    this.mends = '';
     const n = bird.bands.length;
     this.said = `${bird.name} released. ${n === 1 ? 'One band' : `${n} bands`} checked, ${this.found.weight ? `${this.found.weight.trim()} g, ` : ''}kept on this phone.`;
     this.bird = null;

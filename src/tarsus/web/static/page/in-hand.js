@@ -73,7 +73,7 @@ function listen(hand) {
     else if (box.dataset.change) act(() => ACTS[box.dataset.change || '']?.(hand, box));
   });
   addEventListener('hashchange', () => { hand.trouble = ''; draw(hand); });
-  hand.kept.watchers.add(() => tick(hand));
+  hand.kept.watchers.add(() => (location.hash ? tick(hand) : draw(hand)));
   setInterval(() => tick(hand), 1000);
   draw(hand);
 }

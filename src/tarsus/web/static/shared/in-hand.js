@@ -142,3 +142,21 @@ function putOn(bird, band, hand) {
   const here = bird.bands.filter((one) => one.site === band.site && (hand.replaced.has(one.id) || hand.conditions.get(one.id) !== GONE));
   return { site: band.site, kind: from.kind, colour: from.colour || null, size: from.size, place: here.indexOf(band), temporary: band.temporary };
 }
+
+/** What was found, out of a fact that was refused, so that it can be mended where it was made.
+ * @param {Bird} bird @param {Record<string, any>} fact @param {Stock[]} stock @returns {InHand} */
+export function foundBefore(bird, fact, stock) {
+  const hand = takenInHand(fact.chase_started_at, fact.why), text = (/** @type {unknown} */ value) => (value === null || value === undefined ? '' : String(value));
+  for (const { band, conditions } of fact.bands || []) hand.conditions.set(band, conditions[0]);
+  for (const { band } of fact.taken_off || []) {
+    const own = bird.bands.find(({ id }) => id === band), on = own && (fact.put_on || []).find((/** @type {any} */ one) => one.site === own.site && (one.colour || 'metal') === own.word);
+    const spare = own && on && (spares(stock, own).find(({ size }) => size === on.size) || { kind: own.kind, colour: text(on.colour), size: text(on.size), amount: 1 });
+    if (spare) hand.replaced.set(band, spare);
+  }
+  if (hand.replaced.size) for (const word of FITTING) hand.fitting.add(word);
+  return Object.assign(hand, {
+    number: text(fact.engraving_read), first: text(fact.first_weight_g), weight: text(fact.weight_g), fed: fact.fed ?? null, nails: text(fact.nails),
+    sample: text(fact.sample?.sample), label: text(fact.sample?.label), stood: fact.walked_well === true, walked: fact.walked_well === true,
+    lame: fact.walked_well === false, note: text(fact.note), tellVet: fact.tell_vet === true,
+  });
+}
