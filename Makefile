@@ -2,7 +2,7 @@
 PORT ?= 8000
 BIN := .venv/bin
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test check format lock bench types-js test-js test-py test-postgresql
+.PHONY: help setup demo test check format lock bench types-js test-js test-core-alone test-py test-postgresql
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -16,10 +16,15 @@ demo: setup ## set up, load the invented park and serve it (PORT=8000)
 setup-tests:
 	@scripts/setup.sh test
 
-test: setup-tests test-js test-py test-postgresql ## set up and run every test, browser tests included
+test: setup-tests test-js test-core-alone test-py test-postgresql ## set up and run every test, browser tests included
 
 test-js:
 	node --test tests/js/
+
+# The core without Django: the codes' long searches are left to test-py.
+test-core-alone:
+	PYTHONPATH=scripts/without_django PYTEST_DISABLE_PLUGIN_AUTOLOAD=1 $(BIN)/pytest tests/unit -p pytest_randomly \
+		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/marks/codes
 
 test-py:
 	$(BIN)/pytest -m "not postgresql"
