@@ -2,7 +2,7 @@
 PORT ?= 8000
 BIN := .venv/bin
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test check format lock bench types-js test-js test-core-alone test-py test-postgresql
+.PHONY: help setup setup-tests demo test check format lock bench test-js test-core-alone test-py test-postgresql
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)

@@ -1,4 +1,4 @@
-"""Put on the path by `make test-core-alone`: the framework and the servers cannot be found, as if never installed."""
+"""Put on the path by `make test-core-alone`: the framework and servers are as if never installed."""
 
 from __future__ import annotations
 
