@@ -5,7 +5,7 @@ import { FITTING, found, foundBefore, handling, held, release, takenInHand, weig
 
 const band = (id, site, word, engraving = '', kind = word === 'metal' ? 'metal' : 'colour') => ({ id, site, word, kind, engraving, size: '4', temporary: false, certified: false, conditions: [] });
 const bird = (id, name, engraving, bands) => ({
-  id, name, species: 'Pied avocet', lookalike: 'avocet', form: 'tall', sex: 'F', exhibit: 'Shingle Aviary', engraving, transponder: `99900012345${id}`,
+  id, name, species: 'Pied avocet', lookalike: 'avocet', form: 'tall', sex: 'F', exhibit: 'Shingle Aviary', quarantine: false, engraving, transponder: `99900012345${id}`,
   chews: false, marks: {}, flags: {}, natural_marks: [], bands, planned: null, usual_g: 333, prompt_percent: 5, alarm_percent: 10, moulting: false, last_g: [], due: [],
 });
 const SEDGE = bird(1, 'Sedge', 'WB 20417', [band(11, 'left tibia', 'metal', 'WB 20417'), band(12, 'right tibia', 'yellow'), band(13, 'right tibia', 'green')]);

@@ -85,6 +85,12 @@ def test_room_is_asked_of_the_rule_and_of_the_colours_held(park: Wendlebrook) ->
     assert few is not None
     assert set(few.held) == {"yellow", "green", "red", "white", "blue"}
     assert {worth.colour for worth in few.to_order} == set(BUILT_IN.names) - set(few.held)
+    # Five colours on two bands: 5 words two apart (a Latin square's rows), 25 in all; Singleton bounds both.
+    assert few.told_apart == (
+        "With five colours and two bands, 5 birds can be told apart;"
+        " one misread band is noticed, not put right.",
+        "With five colours and two bands, 25 birds can be told apart when every band is read right.",
+    )
     rows.Colour.objects.update(held=True)
     all_held = room_of(avocets, DAY)
     assert all_held is not None

@@ -51,7 +51,8 @@ def test_the_pack_tells_a_bird_its_bands_and_who_may_hold_it(keeper: Client, avi
     assert samphire["bands"][0]["word"] == "metal"
     assert {band["id"] for band in samphire["bands"]} <= set(rows.Band.objects.values_list("pk", flat=True))
     assert told["person"]["id"] == aviary.actors.tilda
-    assert {"fit band", "catch", "sample", "weigh"} <= set(told["cautions"])
+    assert {"fit band", "chick band", "wing band", "catch", "sample", "bill"} <= set(told["cautions"])
+    assert all(told["cautions"].values())
     assert told["version"]
 
 

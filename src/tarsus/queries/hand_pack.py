@@ -12,7 +12,19 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any, Final
 
-from tarsus.core.care.cautions import BILL, CATCH, CLOSED_BAND, FIT_BAND, SAMPLE, TIGHT_BAND, WEIGH, caution
+from tarsus.core.care.cautions import (
+    BILL,
+    CATCH,
+    CHICK_BAND,
+    CLOSED_BAND,
+    FIT_BAND,
+    HYGIENE,
+    SAMPLE,
+    TIGHT_BAND,
+    WEIGH,
+    WING_BAND,
+    caution,
+)
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.weights import Weight, reference_for
 from tarsus.queries.care_rows import planned_of, weights_of
@@ -25,13 +37,25 @@ from tarsus.queries.marks import WornBand
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
 from tarsus.records.models import Exhibit, Park, Person, Species, Stock
-from tarsus.records.models.words import Condition, WhyOff
+from tarsus.records.models.words import Condition, Purpose, WhyOff
 
 Json = dict[str, Any]
 
 FORMAT: Final = 1
 SCALE: Final = "in hand"
 WHY: Final = ("catch-up", "health check", "banding", "moving", "treatment with the vet", "other")
+CAUTIONS_IN_HAND: Final = (
+    FIT_BAND,
+    CHICK_BAND,
+    TIGHT_BAND,
+    WING_BAND,
+    CLOSED_BAND,
+    CATCH,
+    SAMPLE,
+    BILL,
+    WEIGH,
+    HYGIENE,
+)
 NAILS: Final = ("good", "trimmed", "long, left")
 
 
@@ -63,9 +87,7 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
             "why_off": list(WhyOff.values),
             "nails": list(NAILS),
         },
-        "cautions": {
-            key: caution(key) for key in (FIT_BAND, CATCH, SAMPLE, BILL, WEIGH, CLOSED_BAND, TIGHT_BAND)
-        },
+        "cautions": {key: caution(key) for key in CAUTIONS_IN_HAND},
         "stock": _stock(),
         "catch_ups": [
             {
@@ -103,7 +125,7 @@ def _birds(
     planned: Mapping[int, Mapping[str, Sequence[str]]],
     now: datetime,
 ) -> list[Json]:
-    exhibits = dict(Exhibit.objects.values_list("id", "name"))
+    exhibits = {pk: (name, what) for pk, name, what in Exhibit.objects.values_list("id", "name", "purpose")}
     chews = dict(Species.objects.values_list("id", "chews"))
     at_the_park = now.astimezone(park_zone())
     rules = care_rules(at_the_park.date()).species
@@ -121,7 +143,8 @@ def _birds(
                 "lookalike": bird.lookalike,
                 "form": bird.form,
                 "sex": bird.sex,
-                "exhibit": exhibits.get(bird.exhibit_id, ""),
+                "exhibit": exhibits[bird.exhibit_id][0],
+                "quarantine": exhibits[bird.exhibit_id][1] == Purpose.QUARANTINE,
                 "engraving": bird.engraving,
                 "transponder": bird.transponder,
                 "chews": chews[bird.species_id],

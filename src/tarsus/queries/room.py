@@ -7,7 +7,9 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
+from tarsus.core.documents.capacity import capacity_in_words
 from tarsus.core.marks.candidates import possible_marks
+from tarsus.core.marks.codes.capacity import MOST_COLOURS, capacity
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.marks.room import colours_to_order, room_left
@@ -18,6 +20,8 @@ from tarsus.queries.flock import FlockBird
 from tarsus.queries.marking_rules import rule_of
 from tarsus.records.models import Colour, Park
 
+MOST_BANDS_SAID: Final = 4
+"""Past so many bands a search may take longer than a page; `tarsus capacity` answers for any."""
 SEXES: Final = (("F", "females"), ("M", "males"))
 
 
@@ -47,6 +51,7 @@ class Room:
     held: tuple[str, ...]
     by_sex: tuple[RoomForSex, ...]
     to_order: tuple[OrderWorth, ...]
+    told_apart: tuple[str, ...]
 
 
 def room_of(birds: tuple[FlockBird, ...], day: date) -> Room | None:
@@ -130,4 +135,15 @@ def _room(asked: _Question) -> Room:
         asked.held,
         tuple(rooms),
         tuple(OrderWorth(value.colour, value.more_birds) for value in values),
+        _told_apart(rule, asked.held),
     )
+
+
+def _told_apart(rule: MarkRule, held: tuple[str, ...]) -> tuple[str, ...]:
+    """What so many colours and bands reach at best, in keepers' words: the surest first."""
+    colours = len([name for name in held if name not in rule.excluded])
+    bands = max((sum(count for _, count in layout) for layout in rule.layouts("F")), default=0)
+    if not 2 <= colours <= MOST_COLOURS or not 1 <= bands <= MOST_BANDS_SAID:
+        return ()
+    apart = range(min(bands, 3), 0, -1)
+    return tuple(capacity_in_words(capacity(colours, bands, distance)) for distance in apart)

@@ -186,28 +186,19 @@ def _of_this_bird(band_id: int, bird_id: int, place: str) -> None:
 
 
 def _weigh(told: Told, bird_id: int, in_hand: InHand) -> None:
-    if in_hand.first_weight_g is not None:
-        # A weight that was doubted and taken again: both stand, the first a minute before.
-        first = replace(part_of(told, "first weight"), at=told.at - BETWEEN_WEIGHTS)
-        record_weighing(
-            told=first,
-            bird_id=bird_id,
-            weight_g=in_hand.first_weight_g,
-            where="in hand",
-            scale=in_hand.scale,
-            fed=in_hand.fed,
-            handling_id=told.id,
-        )
-    if in_hand.weight_g is not None:
-        record_weighing(
-            told=part_of(told, "weight"),
-            bird_id=bird_id,
-            weight_g=in_hand.weight_g,
-            where="in hand",
-            scale=in_hand.scale,
-            fed=in_hand.fed,
-            handling_id=told.id,
-        )
+    # A weight that was doubted and taken again: both stand, the first a minute before.
+    first = replace(part_of(told, "first weight"), at=told.at - BETWEEN_WEIGHTS)
+    for part, grams in ((first, in_hand.first_weight_g), (part_of(told, "weight"), in_hand.weight_g)):
+        if grams is not None:
+            record_weighing(
+                told=part,
+                bird_id=bird_id,
+                weight_g=grams,
+                where="in hand",
+                scale=in_hand.scale,
+                fed=in_hand.fed,
+                handling_id=told.id,
+            )
 
 
 def _sample(told: Told, bird_id: int, sampled: Sampled) -> None:

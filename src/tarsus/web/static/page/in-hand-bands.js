@@ -15,7 +15,7 @@ const FIRST = ['good', 'worn', 'missing'];
 /** @param {Hand} hand @param {Bird} bird */
 export function record(hand, bird) {
   const amiss = wrongBird(bird, hand.found, hand.pack.birds);
-  return html`<div class="hand-top" data-k="top"><band-drawing at="figure" quiet form="${bird.form}" name="${bird.name}" marks="${JSON.stringify(bird.marks)}" flags="${JSON.stringify(bird.flags)}" pins="${JSON.stringify(bird.natural_marks.map(({ x, y }) => ({ x, y })))}"></band-drawing><div><p class="small">On record, faces away</p><p class="says">${bird.bands.length ? inWords({ marks: bird.marks, flags: bird.flags, form: /** @type {any} */ (bird.form) }) : bird.natural_marks.map(({ text }) => text).join('; ')}</p><label class="num-in"><span class="small">Read the number${bird.engraving && html`: <b class="num">${bird.engraving}</b>`}</span><input id="hand-number" type="text" autocomplete="off" spellcheck="false" value="${hand.found.number}"></label></div></div>
+  return html`${bird.quarantine && html`<p class="note" data-k="hygiene">${hand.pack.cautions.hygiene}</p>`}<p class="note" data-k="bill">${hand.pack.cautions.bill}</p><div class="hand-top" data-k="top"><band-drawing at="figure" quiet form="${bird.form}" name="${bird.name}" marks="${JSON.stringify(bird.marks)}" flags="${JSON.stringify(bird.flags)}" pins="${JSON.stringify(bird.natural_marks.map(({ x, y }) => ({ x, y })))}"></band-drawing><div><p class="small">On record, faces away</p><p class="says">${bird.bands.length ? inWords({ marks: bird.marks, flags: bird.flags, form: /** @type {any} */ (bird.form) }) : bird.natural_marks.map(({ text }) => text).join('; ')}</p><label class="num-in"><span class="small">Read the number${bird.engraving && html`: <b class="num">${bird.engraving}</b>`}</span><input id="hand-number" type="text" autocomplete="off" spellcheck="false" value="${hand.found.number}"></label></div></div>
 ${amiss && html`<div class="prompt" role="alert" data-k="amiss"><p><b>${amiss.says}</b></p><div class="pairbtn">${amiss.other ? html`<button class="btn first" type="button" data-act="other" data-bird="${amiss.other.id}">It is ${amiss.other.name}</button>` : html`<a class="btn" href="#">Choose again</a>`}<button class="btn" type="button" data-act="agreed" aria-pressed="${hand.found.agreed}">It is ${bird.name} all the same</button></div></div>`}
 ${bird.due.length > 0 && html`<ul class="due-list" data-k="due">${bird.due.map((duty) => html`<li><b>${duty.what}</b> <span class="small">${duty.why}</span></li>`)}</ul>`}
 ${bird.planned && html`<p class="note" data-k="plan">Kept at the marking desk for it: ${inWords({ marks: bird.planned, form: /** @type {any} */ (bird.form) })}.</p>`}`;
@@ -42,8 +42,12 @@ function one(hand, band) {
   return html`<li class="check" data-k="band${band.id}"><span class="pair"><span class="key-face" aria-hidden="true">${drawn(chip(band.word, pagePalette()))}</span><span><b>${band.word}</b> <span class="small">${where}</span></span></span>
 <div class="seg" role="group" aria-label="${band.word}, ${band.site}">${FIRST.map((word) => html`<button type="button" data-act="condition" data-band="${band.id}" data-word="${word}" aria-pressed="${said === word}">${word === 'missing' ? 'gone' : word}</button>`)}<label class="more-words"><span class="hide">Another condition of ${band.word}, ${band.site}</span><select data-change="condition" data-band="${band.id}"><option value="">other</option>${others.map((word) => html`<option value="${word}"${said === word ? html` selected` : ''}>${word}</option>`)}</select></label></div>
 ${said === 'tight' && html`<p class="note" data-k="tight">${hand.pack.cautions['tight band']}</p>`}
+${needsCaution(hand, band) && special(band).map((key) => html`<p class="note" data-k="${key}">${hand.pack.cautions[key]}</p>`)}
 ${needsCaution(hand, band) && (band.certified ? html`<p class="note" data-k="certified">${hand.pack.cautions['closed band']}</p>` : replacing(hand, band))}</li>`;
 }
+
+/** Cautions of the band itself, beside that of fitting any. @param {Band} band @returns {string[]} */
+const special = (band) => [...(band.temporary ? ['chick band'] : []), ...(band.kind === 'wing' || band.kind === 'flipper' ? ['wing band'] : [])];
 
 /** @param {Hand} hand @param {Band} band */
 function replacing(hand, band) {

@@ -7,6 +7,7 @@ import { Sending } from './sending.js';
 import { html, patch } from './markup.js';
 import { held } from '../shared/in-hand.js';
 import { Hand, handPack } from './in-hand-state.js';
+import { registerWorker } from './on-this-phone.js';
 import { sound } from './sound.js';
 import * as choose from './in-hand-choose.js';
 import * as bands from './in-hand-bands.js';
@@ -79,6 +80,7 @@ function listen(hand) {
 }
 
 async function begin() {
+  void registerWorker();
   const kept = await Kept.open(), pack = await handPack(kept.store);
   if (!pack) throw new Error('In hand was not opened on this phone with a connection yet. Open it once in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);

@@ -4,7 +4,7 @@
 
 /** @typedef {{id: number, site: string, word: string, kind: string, engraving: string, size: string, temporary: boolean, certified: boolean, conditions: string[]}} Band */
 /** @typedef {{what: string, why: string, caution: string}} Due */
-/** @typedef {{id: number, name: string, species: string, lookalike: string, form: string, sex: string, exhibit: string,
+/** @typedef {{id: number, name: string, species: string, lookalike: string, form: string, sex: string, exhibit: string, quarantine: boolean,
  * engraving: string, transponder: string, chews: boolean, marks: Record<string, string[]>, flags: Record<string, string[]>,
  * natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned: Record<string, string[]>|null, usual_g: number|null, prompt_percent: number,
  * alarm_percent: number, moulting: boolean, last_g: {on: string, g: number}[], due: Due[]}} Bird */
