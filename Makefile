@@ -24,7 +24,7 @@ test-js:
 # The core without Django: the codes' long searches are left to test-py.
 test-core-alone:
 	PYTHONPATH=scripts/without_django PYTEST_DISABLE_PLUGIN_AUTOLOAD=1 $(BIN)/pytest tests/unit -p pytest_randomly \
-		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/marks/codes
+		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/choosing/codes
 
 test-py:
 	$(BIN)/pytest -m "not postgresql"

@@ -19,15 +19,15 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array
 
-from tarsus.core.marks.alikeness import alikeness
-from tarsus.core.marks.assignment import assigned
-from tarsus.core.marks.assignment_layout import laid_out
-from tarsus.core.marks.assignment_one import marks_for_one
-from tarsus.core.marks.assignment_problem import Problem
-from tarsus.core.marks.assignment_slots import Wanted, slots_of
+from tarsus.core.choosing.alikeness import alikeness
+from tarsus.core.choosing.assignment import assigned
+from tarsus.core.choosing.assignment_layout import laid_out
+from tarsus.core.choosing.assignment_one import marks_for_one
+from tarsus.core.choosing.assignment_problem import Problem
+from tarsus.core.choosing.assignment_slots import Wanted, slots_of
+from tarsus.core.choosing.clarity import flock_clarity
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.candidates import number_possible, possible_marks
-from tarsus.core.marks.clarity import flock_clarity
 from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.marks.rules import MarkRule
@@ -37,9 +37,9 @@ from tarsus.core.readings.reader import TRAINED, UNTRAINED
 
 NINE = Palette(BUILT_IN.colours[:9])
 METAL = {"F": "left leg", "M": "right leg"}
-ONE_LAYOUT = MarkRule(METAL, {"F": {"right leg": 2}, "M": {"left leg": 2}})
+ONE_LAYOUT = MarkRule.of(METAL, {"F": {"right leg": 2}, "M": {"left leg": 2}})
 APART = {"left leg": 1, "right leg": 1}
-TWO_LAYOUTS = MarkRule(METAL, ONE_LAYOUT.colours, or_colours={"F": (APART,), "M": (APART,)})
+TWO_LAYOUTS = MarkRule.of(METAL, {"F": [{"right leg": 2}, APART], "M": [{"left leg": 2}, APART]})
 RANDOM_TRIES = 20
 AIM = 15.0
 BOUND_MS = 50.0
@@ -207,7 +207,7 @@ def one_new_bird() -> bool:
         names = dict(BUILT_IN.colours) | {"gold": "#c9a227", "teal": "#0f8b8d"}
         palette = Palette.of(dict(list(names.items())[:colours]))
         misreading = Misreading.of(TRAINED, palette)
-        rule = MarkRule(colours={"U": {"left leg": bands, "right leg": bands}})
+        rule = MarkRule.of(colours={"U": {"left leg": bands, "right leg": bands}})
         options = possible_marks(rule, "U", palette.names)
         worn = [Bird(str(k), options[k]) for k in rng.choice(len(options), 300, replace=False)]
         times: list[float] = []

@@ -11,15 +11,15 @@ from itertools import product
 
 import numpy as np
 
+from tarsus.core.choosing.rebanding import plan_rebanding
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN
-from tarsus.core.marks.rebanding import plan_rebanding
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED
 
-RULE = MarkRule(
+RULE = MarkRule.of(
     metal={"F": "left leg", "M": "right leg"},
     colours={"F": {"right leg": 2}, "M": {"left leg": 2}},
 )

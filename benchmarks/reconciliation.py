@@ -27,10 +27,10 @@ from tarsus.core.readings.simulation import simulate_reading
 Floats = NDArray[np.float64]
 
 NINE = Palette(BUILT_IN.colours[:9])
-RULE = MarkRule(
+RULE = MarkRule.of(
     {"F": "left leg", "M": "right leg"}, {"F": {"right leg": 2, "left leg": 0}, "M": {"left leg": 2}}
 )
-WIDE = MarkRule(
+WIDE = MarkRule.of(
     {"F": "left leg", "M": "right leg"},
     {"F": {"right leg": 2, "left leg": 1}, "M": {"left leg": 2, "right leg": 1}},
 )

@@ -20,8 +20,8 @@ def run(args: list[str]) -> int:
     )
     parser.add_argument("--json", action="store_true", help="print one JSON document instead of a table")
     asked = parser.parse_args(args)
+    from tarsus.core.choosing.codes.capacity import capacity
     from tarsus.core.documents.capacity import capacity_as_document
-    from tarsus.core.marks.codes.capacity import capacity
 
     answer = capacity_as_document(capacity(asked.colours, asked.positions, asked.distance))
     if asked.json:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
+from tarsus.core.choosing.clarity import Clarity, flock_clarity
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.clarity import Clarity, flock_clarity
 from tarsus.core.marks.marks import Marks
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.flock import FlockBird

@@ -7,13 +7,13 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
+from tarsus.core.choosing.assignment import Assignment, assigned
+from tarsus.core.choosing.assignment_others import best_marks
+from tarsus.core.choosing.assignment_slots import Wanted, used_bands
+from tarsus.core.choosing.clarity import flock_clarity
 from tarsus.core.errors import NotEnoughMarks
-from tarsus.core.marks.assignment import Assignment, assigned
-from tarsus.core.marks.assignment_others import best_marks
-from tarsus.core.marks.assignment_slots import Wanted, used_bands
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.candidates import iterated_marks
-from tarsus.core.marks.clarity import flock_clarity
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading

@@ -9,8 +9,8 @@ from typing import Final
 
 from django.db.models import Sum
 
+from tarsus.core.choosing.clarity import flock_clarity
 from tarsus.core.marks.birds import Bird as CoreBird
-from tarsus.core.marks.clarity import flock_clarity
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.palette import BUILT_IN
 from tarsus.core.marks.rules import MarkRule

@@ -14,9 +14,9 @@ def rule_of(species_id: int, day: date) -> MarkRule | None:
     if row is None:
         return None
     excluded = Species.objects.filter(pk=species_id).values_list("excluded_colours__name", flat=True)
-    return MarkRule(
-        metal=row.metal,
-        colours=row.colours,
+    return MarkRule.of(
+        row.metal,
+        row.colours,
         repeat=row.repeat_on_a_site,
         excluded=frozenset(name for name in excluded if name),
     )

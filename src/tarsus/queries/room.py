@@ -7,12 +7,12 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
+from tarsus.core.choosing.codes.capacity import MOST_COLOURS, capacity
+from tarsus.core.choosing.room import colours_to_order, room_left
 from tarsus.core.documents.capacity import capacity_in_words
 from tarsus.core.marks.candidates import possible_marks
-from tarsus.core.marks.codes.capacity import MOST_COLOURS, capacity
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN, Palette
-from tarsus.core.marks.room import colours_to_order, room_left
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED
@@ -82,16 +82,12 @@ def room_of(birds: tuple[FlockBird, ...], day: date) -> Room | None:
         _Question(
             misreading=Misreading.of(reader, palette),
             worn=worn,
-            rule=_frozen(rule),
+            rule=rule,
             held=held,
             others=tuple(name for name in palette.names if name not in held),
             clarity=clarity,
         )
     )
-
-
-_Pairs = tuple[tuple[str, str | None], ...]
-_Counts = tuple[tuple[str, tuple[tuple[str, int], ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,28 +96,22 @@ class _Question:
 
     misreading: Misreading
     worn: tuple[Marks, ...]
-    rule: tuple[_Pairs, _Counts, bool, frozenset[str]]
+    rule: MarkRule
     held: tuple[str, ...]
     others: tuple[str, ...]
     clarity: float
 
 
-def _frozen(rule: MarkRule) -> tuple[_Pairs, _Counts, bool, frozenset[str]]:
-    counts = tuple((row, tuple(by_site.items())) for row, by_site in rule.colours.items())
-    return tuple(rule.metal.items()), counts, rule.repeat, rule.excluded
-
-
 @lru_cache(maxsize=64)
 def _room(asked: _Question) -> Room:
-    metal, counts, repeat, excluded = asked.rule
-    rule = MarkRule(dict(metal), {row: dict(sites) for row, sites in counts}, repeat, excluded)
+    rule = asked.rule
     rooms = []
     for sex, _ in SEXES:
         if rule.layouts(sex):
             offer = possible_marks(rule, sex, asked.held)
             room = room_left(asked.misreading, asked.worn, offer, asked.clarity)
             rooms.append(RoomForSex(sex, room.birds, room.at_most, room.weighed_all))
-    others = [name for name in asked.others if name not in excluded]
+    others = [name for name in asked.others if name not in rule.excluded]
     values = colours_to_order(
         asked.misreading,
         asked.worn,

@@ -23,7 +23,7 @@ from tarsus.core.readings.season import BY_LIST, Season, SeasonPlayed, SeasonTas
 from tarsus.core.readings.season_summary import mean_with_interval, summarised
 
 PALETTE = Palette.of({"red": "#c8102e", "orange": "#f27d00", "blue": "#1b4dbf"})
-RULE = MarkRule(
+RULE = MarkRule.of(
     metal={"F": "left leg", "M": "right leg"}, colours={"F": {"right leg": 2}, "M": {"left leg": 2}}
 )
 NEVER_WRONG = Misreading.of(Reader(0, 0, 0, 0, 0), PALETTE)

@@ -6,6 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any, Final
 
+from tarsus.core.choosing.assignment import SEED, Assignment, always, assigned
+from tarsus.core.choosing.assignment_fewest import with_fewest_bands
+from tarsus.core.choosing.assignment_slots import Wanted
 from tarsus.core.documents.fields import optional, palette_of, parse_birds, parse_sex, reader_of
 from tarsus.core.documents.rule import parse_rule
 from tarsus.core.documents.values import (
@@ -19,9 +22,6 @@ from tarsus.core.documents.values import (
     parse_whole,
 )
 from tarsus.core.errors import WrongValue
-from tarsus.core.marks.assignment import SEED, Assignment, always, assigned
-from tarsus.core.marks.assignment_fewest import with_fewest_bands
-from tarsus.core.marks.assignment_slots import Wanted
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import METAL
 from tarsus.core.marks.palette import Palette

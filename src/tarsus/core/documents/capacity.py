@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from tarsus.core.marks.codes.capacity import Capacity
+from tarsus.core.choosing.codes.capacity import Capacity
 from tarsus.core.marks.palette import BUILT_IN
 
 _COUNTED: Final = [

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -19,7 +18,7 @@ from tarsus.core.documents.values import (
 )
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.palette import Palette
-from tarsus.core.marks.rules import ROWS, MarkRule
+from tarsus.core.marks.rules import ROWS, Counts, MarkRule
 from tarsus.core.marks.sites import SITES
 
 KEYS: Final = (
@@ -35,8 +34,6 @@ KEYS: Final = (
 SECONDS: Final = 10.0
 MOST_ON_A_SITE: Final = 4
 """Colour bands that one site may take; docs/science/reading.md lists readings of no more."""
-
-Counts = Mapping[str, int]
 
 
 @dataclass(frozen=True)
@@ -70,10 +67,9 @@ def parse_rule(value: Any, place: str, palette: Palette) -> GivenRule:
         raise WrongValue(child(place, "colours"), "is missing; say how many colours go where, by sex")
     excluded = optional(rule, "excluded", lambda v, at: _excluded(v, at, palette), none_excluded, place)
     return GivenRule(
-        MarkRule(
-            metal=metal,
-            colours={row: layouts[0] for row, layouts in colours.items()},
-            or_colours={row: layouts[1:] for row, layouts in colours.items()},
+        MarkRule.of(
+            metal,
+            colours,
             repeat=optional(rule, "repeat_on_a_site", parse_flag, True, place),
             excluded=excluded,
         ),

@@ -8,6 +8,8 @@ from typing import Any, Final
 
 import numpy as np
 
+from tarsus.core.choosing.assignment import assigned
+from tarsus.core.choosing.assignment_slots import Wanted
 from tarsus.core.documents.fields import optional, palette_of, parse_birds, parse_reader, reader_of
 from tarsus.core.documents.rule import GivenRule, parse_rule
 from tarsus.core.documents.values import (
@@ -21,8 +23,6 @@ from tarsus.core.documents.values import (
     parse_whole,
 )
 from tarsus.core.errors import WrongValue
-from tarsus.core.marks.assignment import assigned
-from tarsus.core.marks.assignment_slots import Wanted
 from tarsus.core.marks.birds import SEXES, Bird
 from tarsus.core.marks.free_marks import next_free
 from tarsus.core.marks.marks import Marks

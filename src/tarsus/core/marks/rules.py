@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
+
+from tarsus.core.marks.sites import SITES
 
 JUVENILE: Final = "J"
 """The row of a rule for birds that are not grown, where the rule has one."""
@@ -13,40 +15,72 @@ ROWS: Final = ("F", "M", "U", JUVENILE)
 """Female, male, unsexed, juvenile: the rows a rule may have."""
 
 Colours = tuple[tuple[str, int], ...]
+"""One layout: how many colour bands go where, in the order of the sites, those that take none left out."""
+
+Counts = Mapping[str, int]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
+class RowRule:
+    """How birds of one row are marked: the site of the metal, `None` for none, and the layouts allowed."""
+
+    row: str
+    metal: str | None
+    layouts: tuple[Colours, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MarkRule:
-    """What a rule says, as plain values.
+    """What a rule says, as one value: equal rules are equal, whatever order they were told in.
 
-    `metal` is the site of the metal band by row, `None` for none. `colours` is the number of colour bands by
-    row and site. `repeat` allows one colour twice on a site. `excluded` are colours that are never proposed
-    (a red band on a red leg vanishes). `or_colours` are other layouts that the rule allows as well.
+    `repeat` allows one colour twice on a site. `excluded` are colours that are never proposed (a red band on
+    a red leg vanishes).
     """
 
-    metal: Mapping[str, str | None] = field(default_factory=dict)
-    colours: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    by_row: tuple[RowRule, ...] = ()
     repeat: bool = True
     excluded: frozenset[str] = frozenset()
-    or_colours: Mapping[str, tuple[Mapping[str, int], ...]] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls,
+        metal: Mapping[str, str | None] | None = None,
+        colours: Mapping[str, Counts | Sequence[Counts]] | None = None,
+        *,
+        repeat: bool = True,
+        excluded: frozenset[str] = frozenset(),
+    ) -> MarkRule:
+        """Write a rule down.
+
+        Args:
+            metal: the site of the metal band by row, `None` for none.
+            colours: by row how many colour bands go on which site; of several layouts any may be given.
+            repeat: whether one colour may stand twice on a site.
+            excluded: colours that are never proposed.
+        """
+        metal, colours = metal or {}, colours or {}
+        rows = [row for row in ROWS if row in metal or row in colours]
+        return cls(
+            tuple(RowRule(row, metal.get(row), _layouts(colours.get(row, {}))) for row in rows),
+            repeat,
+            excluded,
+        )
 
     def row_of(self, sex: str, juvenile: bool = False) -> str:
         """The row that marks a bird: the juvenile one where there is one and the bird is not grown."""
-        has_juvenile_row = JUVENILE in self.colours or JUVENILE in self.metal
-        return JUVENILE if juvenile and has_juvenile_row else sex
+        return JUVENILE if juvenile and JUVENILE in self.rows() else sex
 
     def metal_site(self, row: str) -> str | None:
         """Where the metal band of a row goes."""
-        return self.metal.get(row)
+        return self._of(row).metal
 
     def layouts(self, row: str) -> tuple[Colours, ...]:
-        """How many colour bands go where, sites that take none left out; one entry a layout."""
-        all_counts = (self.colours.get(row, {}), *self.or_colours.get(row, ()))
-        return tuple(dict.fromkeys(tuple((s, n) for s, n in counts.items() if n) for counts in all_counts))
+        """How many colour bands go where, one entry a layout."""
+        return self._of(row).layouts
 
     def rows(self) -> tuple[str, ...]:
         """The rows that this rule speaks of."""
-        return tuple(row for row in ROWS if row in self.metal or row in self.colours)
+        return tuple(told.row for told in self.by_row)
 
     def bands_on_a_site(self, row: str) -> int:
         """Most bands that any layout puts on one site, the metal counted."""
@@ -59,13 +93,17 @@ class MarkRule:
     def with_at_most(self, on_a_site: int) -> MarkRule:
         """The same rule with no more than so many bands on any site, the metal kept and counted."""
 
-        def fewer(row: str, counts: Colours) -> dict[str, int]:
-            room = {site: on_a_site - (self.metal_site(row) == site) for site, _ in counts}
-            return {site: max(0, min(count, room[site])) for site, count in counts}
+        def fewer(told: RowRule) -> RowRule:
+            cut = [{s: min(n, on_a_site - (told.metal == s)) for s, n in counts} for counts in told.layouts]
+            return replace(told, layouts=_layouts(cut))
 
-        cut = {row: [fewer(row, counts) for counts in self.layouts(row)] for row in self.colours}
-        return replace(
-            self,
-            colours={row: layouts[0] for row, layouts in cut.items()},
-            or_colours={row: tuple(layouts[1:]) for row, layouts in cut.items()},
-        )
+        return replace(self, by_row=tuple(fewer(told) for told in self.by_row))
+
+    def _of(self, row: str) -> RowRule:
+        return next((told for told in self.by_row if told.row == row), RowRule(row, None, ((),)))
+
+
+def _layouts(counts: Counts | Sequence[Counts]) -> tuple[Colours, ...]:
+    all_counts = [counts] if isinstance(counts, Mapping) else counts
+    ordered = (tuple((s, by_site[s]) for s in SITES if by_site.get(s, 0) > 0) for by_site in all_counts)
+    return tuple(dict.fromkeys(ordered))

@@ -7,7 +7,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from tarsus.core.marks.alikeness import alikeness
+from tarsus.core.choosing.alikeness import alikeness
 from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.misreading import Misreading

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array
 
-from tarsus.core.marks.assignment_problem import FREE, Codes
+from tarsus.core.choosing.assignment_problem import FREE, Codes
 
 Whole = NDArray[np.intp]
 

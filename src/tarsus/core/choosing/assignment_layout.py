@@ -10,13 +10,13 @@ from typing import Final
 
 import numpy as np
 
+from tarsus.core.choosing.assignment_problem import FREE, Codes, Floats, Options, Problem
+from tarsus.core.choosing.assignment_slots import Slot, used_bands
+from tarsus.core.choosing.reading_rows import ReadingRows, finest_cut, reading_rows
+from tarsus.core.choosing.reading_tables import SideTables, side_tables
 from tarsus.core.errors import NotEnoughMarks
-from tarsus.core.marks.assignment_problem import FREE, Codes, Floats, Options, Problem
-from tarsus.core.marks.assignment_slots import Slot, used_bands
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks
-from tarsus.core.marks.reading_rows import ReadingRows, finest_cut, reading_rows
-from tarsus.core.marks.reading_tables import SideTables, side_tables
 from tarsus.core.readings.misreading import Misreading
 
 MOST_OPTIONS: Final = 3000
@@ -164,7 +164,7 @@ class _Codes:
 def alike(
     tables: SideTables, likeness: Floats, left: Codes, right: Codes, others: tuple[Codes, Codes]
 ) -> Floats:
-    """``(A, B)`` how alike birds read, as `tarsus.core.marks.alikeness` has it, from tables of sides."""
+    """``(A, B)`` how alike birds read, as `tarsus.core.choosing.alikeness` has it, from tables of sides."""
     other_left, other_right = others
     straight = likeness[np.ix_(left, other_left)] * likeness[np.ix_(right, other_right)]
     crossed = likeness[np.ix_(left, other_right)] * likeness[np.ix_(right, other_left)]

@@ -8,13 +8,13 @@ from typing import Final
 
 import numpy as np
 
+from tarsus.core.choosing.codes import algebra
+from tarsus.core.choosing.codes.bounds import Bound, upper_bound
+from tarsus.core.choosing.codes.fields import next_prime_power, prime_power
+from tarsus.core.choosing.codes.search import Effort, searched_code
+from tarsus.core.choosing.codes.squares import LAYOUTS, hole_array
+from tarsus.core.choosing.codes.words import Words, all_words, completed
 from tarsus.core.errors import TooMany, WrongValue
-from tarsus.core.marks.codes import algebra
-from tarsus.core.marks.codes.bounds import Bound, upper_bound
-from tarsus.core.marks.codes.fields import next_prime_power, prime_power
-from tarsus.core.marks.codes.search import Effort, searched_code
-from tarsus.core.marks.codes.squares import LAYOUTS, hole_array
-from tarsus.core.marks.codes.words import Words, all_words, completed
 
 MOST_COLOURS: Final = 26
 MOST_WORDS: Final = 2_000_000

@@ -8,11 +8,11 @@ from math import comb
 import numpy as np
 import pytest
 
-from tarsus.core.marks.codes import algebra, bounds
-from tarsus.core.marks.codes.fields import field, next_prime_power, prime_power
-from tarsus.core.marks.codes.search import Effort, heaviest_set, searched_code
-from tarsus.core.marks.codes.squares import EMPTY, LAYOUTS, hole_array, quasi_difference_matrix
-from tarsus.core.marks.codes.words import all_words, completed, least_distance
+from tarsus.core.choosing.codes import algebra, bounds
+from tarsus.core.choosing.codes.fields import field, next_prime_power, prime_power
+from tarsus.core.choosing.codes.search import Effort, heaviest_set, searched_code
+from tarsus.core.choosing.codes.squares import EMPTY, LAYOUTS, hole_array, quasi_difference_matrix
+from tarsus.core.choosing.codes.words import all_words, completed, least_distance
 
 
 def test_prime_powers_are_known_from_other_numbers() -> None:

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.core.marks.assignment_problem import Codes, Floats, Problem
+from tarsus.core.choosing.assignment_problem import Codes, Floats, Problem
 
 WORK: Final = 15_000_000
 """Entries that all steps together look at."""

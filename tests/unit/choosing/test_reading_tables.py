@@ -7,10 +7,10 @@ from itertools import product
 import numpy as np
 import pytest
 
+from tarsus.core.choosing.reading_rows import finest_cut, reading_rows
+from tarsus.core.choosing.reading_tables import side_tables, site_table
 from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.marks.palette import Palette
-from tarsus.core.marks.reading_rows import finest_cut, reading_rows
-from tarsus.core.marks.reading_tables import side_tables, site_table
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import Reader
 

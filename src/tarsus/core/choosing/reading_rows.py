@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.reading_tables import Codes, Floats, SideTables
+from tarsus.core.choosing.reading_tables import Codes, Floats, SideTables
 
 Starts = NDArray[np.intp]
 

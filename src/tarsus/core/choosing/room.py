@@ -9,8 +9,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.alikeness import alikeness
-from tarsus.core.marks.codes.search import heaviest_set
+from tarsus.core.choosing.alikeness import alikeness
+from tarsus.core.choosing.codes.search import heaviest_set
 from tarsus.core.marks.marks import Marks
 from tarsus.core.readings.misreading import Misreading
 

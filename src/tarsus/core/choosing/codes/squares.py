@@ -25,7 +25,7 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.core.marks.codes.words import Words
+from tarsus.core.choosing.codes.words import Words
 
 EMPTY: Final = -1
 Column = tuple[int, ...]

@@ -8,7 +8,7 @@ import networkx as nx
 import numpy as np
 import pytest
 
-from tarsus.core.marks.clashes import ClashTables, NobodyToRebandLeft, NoMarksLeft, fewest_to_reband
+from tarsus.core.choosing.clashes import ClashTables, NobodyToRebandLeft, NoMarksLeft, fewest_to_reband
 
 
 def tables_of(worn: np.ndarray, offered: np.ndarray, distance: int, **changes: object) -> ClashTables:

@@ -8,17 +8,17 @@ from typing import Final
 
 import numpy as np
 
+from tarsus.core.choosing.assignment_bound import most_right
+from tarsus.core.choosing.assignment_layout import MOST_OPTIONS, TooFewMarks, laid_out
+from tarsus.core.choosing.assignment_one import marks_for_one, sides_listable
+from tarsus.core.choosing.assignment_problem import Codes, Problem
+from tarsus.core.choosing.assignment_search import Search
+from tarsus.core.choosing.assignment_slots import Slot, Wanted, slots_of, used_bands
+from tarsus.core.choosing.assignment_stock import most_marked
+from tarsus.core.choosing.clarity import Clarity, flock_clarity
 from tarsus.core.errors import WrongValue
-from tarsus.core.marks.assignment_bound import most_right
-from tarsus.core.marks.assignment_layout import MOST_OPTIONS, TooFewMarks, laid_out
-from tarsus.core.marks.assignment_one import marks_for_one, sides_listable
-from tarsus.core.marks.assignment_problem import Codes, Problem
-from tarsus.core.marks.assignment_search import Search
-from tarsus.core.marks.assignment_slots import Slot, Wanted, slots_of, used_bands
-from tarsus.core.marks.assignment_stock import most_marked
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.candidates import number_possible
-from tarsus.core.marks.clarity import Clarity, flock_clarity
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading

@@ -7,18 +7,18 @@ from itertools import product
 import numpy as np
 import pytest
 
-from tarsus.core.marks.alikeness import alikeness
+from tarsus.core.choosing.alikeness import alikeness
+from tarsus.core.choosing.clashes import NobodyToRebandLeft
+from tarsus.core.choosing.rebanding import RebandingPlan, on_the_wrong_side, plan_rebanding
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.clashes import NobodyToRebandLeft
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN
-from tarsus.core.marks.rebanding import RebandingPlan, on_the_wrong_side, plan_rebanding
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED
 
 READS = Misreading.of(TRAINED, BUILT_IN)
-RULE = MarkRule(
+RULE = MarkRule.of(
     metal={"F": "left tibia", "M": "right tibia", "U": None},
     colours={"F": {"right tibia": 2}, "M": {"left tibia": 2}, "U": {"left tibia": 1, "right tibia": 1}},
 )

@@ -8,9 +8,9 @@ from itertools import product
 import networkx as nx
 import numpy as np
 
+from tarsus.core.choosing.room import colours_to_order, room_left, too_alike
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN
-from tarsus.core.marks.room import colours_to_order, room_left, too_alike
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, Reader
 

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from tarsus.core.choosing.assignment import SEED
+from tarsus.core.choosing.assignment_layout import laid_out
+from tarsus.core.choosing.assignment_search import Search
+from tarsus.core.choosing.assignment_slots import Wanted, slots_of
 from tarsus.core.errors import NotEnoughMarks
-from tarsus.core.marks.assignment import SEED
-from tarsus.core.marks.assignment_layout import laid_out
-from tarsus.core.marks.assignment_search import Search
-from tarsus.core.marks.assignment_slots import Wanted, slots_of
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.rules import MarkRule

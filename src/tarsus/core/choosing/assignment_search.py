@@ -13,8 +13,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.assignment_problem import FREE, Codes, Floats, Problem
-from tarsus.core.marks.assignment_swaps import swaps_of
+from tarsus.core.choosing.assignment_problem import FREE, Codes, Floats, Problem
+from tarsus.core.choosing.assignment_swaps import swaps_of
 
 Flags = NDArray[np.bool_]
 

@@ -14,15 +14,15 @@ from typing import Final
 
 import numpy as np
 
+from tarsus.core.choosing.assignment_layout import TooFewMarks
+from tarsus.core.choosing.assignment_problem import Codes, Floats
+from tarsus.core.choosing.assignment_slots import used_bands
+from tarsus.core.choosing.reading_rows import chances_at, reading_rows
+from tarsus.core.choosing.reading_tables import SideTables, side_tables
 from tarsus.core.errors import NotEnoughMarks
-from tarsus.core.marks.assignment_layout import TooFewMarks
-from tarsus.core.marks.assignment_problem import Codes, Floats
-from tarsus.core.marks.assignment_slots import used_bands
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.candidates import allowed_colours, site_choices
 from tarsus.core.marks.marks import Marks
-from tarsus.core.marks.reading_rows import chances_at, reading_rows
-from tarsus.core.marks.reading_tables import SideTables, side_tables
 from tarsus.core.marks.rules import Colours, MarkRule
 from tarsus.core.readings.misreading import Misreading
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from tarsus.core.choosing.assignment import Assignment
 from tarsus.core.errors import NotEnoughMarks
-from tarsus.core.marks.assignment import Assignment
 from tarsus.core.marks.rules import MarkRule
 
 
@@ -15,7 +15,7 @@ def with_fewest_bands(
     """Assign under ever more bands on a leg until the flock is clear enough.
 
     Args:
-        assign: chooses marks under a rule; `tarsus.core.marks.assignment.assigned` with all else given.
+        assign: chooses marks under a rule; `tarsus.core.choosing.assignment.assigned` with all else given.
         rule: the most bands that may be used, by row and site.
         clarity: the chance of a wrong name that is still good enough.
 

@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.codes.words import Words, distances
+from tarsus.core.choosing.codes.words import Words, distances
 
 MOST_ORBITS: Final = 2400
 ORDERS: Final = (1, 2, 3, 4, 5, 6, 8, 10)

@@ -7,8 +7,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.codes.fields import field
-from tarsus.core.marks.codes.words import Words, all_words
+from tarsus.core.choosing.codes.fields import field
+from tarsus.core.choosing.codes.words import Words, all_words
 
 RESTARTS: Final = 40
 

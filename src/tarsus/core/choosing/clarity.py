@@ -13,10 +13,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from tarsus.core.choosing.reading_rows import ReadingRows, finest_cut, reading_rows
+from tarsus.core.choosing.reading_tables import side_tables
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.reading_rows import ReadingRows, finest_cut, reading_rows
-from tarsus.core.marks.reading_tables import side_tables
 from tarsus.core.readings.likelihoods import Likelihoods
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.simulation import simulate_reading

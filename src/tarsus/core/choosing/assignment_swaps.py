@@ -11,7 +11,7 @@ from typing import Final, Protocol
 
 import numpy as np
 
-from tarsus.core.marks.assignment_problem import FREE, Codes, Floats, Problem
+from tarsus.core.choosing.assignment_problem import FREE, Codes, Floats, Problem
 
 MOST_DENSE: Final = 4_000_000
 """Entries of a full table of options and readings; beyond, only the likely readings are kept."""

@@ -7,9 +7,9 @@ from itertools import product
 import numpy as np
 import pytest
 
+from tarsus.core.choosing.clarity import _drawn, flock_clarity
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.clarity import _drawn, flock_clarity
 from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.misreading import Misreading

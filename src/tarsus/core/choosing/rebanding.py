@@ -10,10 +10,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.alikeness import alikeness
+from tarsus.core.choosing.alikeness import alikeness
+from tarsus.core.choosing.clashes import ClashTables, fewest_to_reband
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.candidates import possible_marks
-from tarsus.core.marks.clashes import ClashTables, fewest_to_reband
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations, product
 
 import numpy as np
@@ -9,15 +10,15 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array
 
+from tarsus.core.choosing.assignment import assigned
+from tarsus.core.choosing.assignment_fewest import with_fewest_bands
+from tarsus.core.choosing.assignment_layout import laid_out
+from tarsus.core.choosing.assignment_one import marks_for_one
+from tarsus.core.choosing.assignment_slots import Wanted, slots_of, used_bands
+from tarsus.core.choosing.clarity import flock_clarity
 from tarsus.core.errors import NotEnoughMarks
-from tarsus.core.marks.assignment import assigned
-from tarsus.core.marks.assignment_fewest import with_fewest_bands
-from tarsus.core.marks.assignment_layout import laid_out
-from tarsus.core.marks.assignment_one import marks_for_one
-from tarsus.core.marks.assignment_slots import Wanted, slots_of, used_bands
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.candidates import drawn_marks, number_possible, possible_marks
-from tarsus.core.marks.clarity import flock_clarity
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.marks.rules import MarkRule
@@ -26,11 +27,10 @@ from tarsus.core.readings.reader import TRAINED, Reader
 
 FOUR = Palette.of({"red": "#c8102e", "orange": "#f27d00", "blue": "#1b4dbf", "white": "#ffffff"})
 NINE = Palette(BUILT_IN.colours[:9])
-BY_SEX = MarkRule(
-    metal={"F": "left leg", "M": "right leg", "U": None},
-    colours={"F": {"right leg": 2}, "M": {"left leg": 2}, "U": {"left leg": 1, "right leg": 1}},
-)
-WINGS = MarkRule(colours={"F": {"left wing": 2}, "M": {"right wing": 2}})
+BY_SEX_METAL = {"F": "left leg", "M": "right leg", "U": None}
+BY_SEX_COLOURS = {"F": {"right leg": 2}, "M": {"left leg": 2}, "U": {"left leg": 1, "right leg": 1}}
+BY_SEX = MarkRule.of(BY_SEX_METAL, BY_SEX_COLOURS)
+WINGS = MarkRule.of(colours={"F": {"left wing": 2}, "M": {"right wing": 2}})
 CLUMSY = Reader(
     swap=0.06, flip=0.03, colour=0.0, overlook=0.02, lost=0.01, confusion={"red": {"orange": 0.15}}
 )
@@ -56,7 +56,7 @@ def test_the_best_of_every_choice_is_found(clumsy):
         misnamed([*some, *others], clumsy)
         for some, others in product(combinations(females, 2), combinations(males, 2))
     )
-    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, excluded=frozenset({"white"}))
+    rule = replace(BY_SEX, excluded=frozenset({"white"}))
     found = assigned([], wanted(2, 2), rule, FOUR.names, clumsy)
     assert found.clarity.misnamed == pytest.approx(best, abs=1e-12)
     assert found.lower_bound <= best + 1e-12
@@ -120,7 +120,7 @@ def test_the_same_seed_gives_the_same_marks_and_worn_marks_stay(clumsy):
 
 
 def test_each_sex_is_marked_by_its_own_row_and_excluded_colours_never():
-    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, repeat=False, excluded=frozenset({"red"}))
+    rule = replace(BY_SEX, repeat=False, excluded=frozenset({"red"}))
     found = assigned([], wanted(2, 2, 2), rule, FOUR.names, Misreading.of(TRAINED, FOUR))
     female, male, unsexed = (found.marks[f"new-{at}"] for at in (0, 2, 4))
     assert female.at("left leg") == ("metal",)
@@ -132,7 +132,7 @@ def test_each_sex_is_marked_by_its_own_row_and_excluded_colours_never():
 
 
 def test_a_juvenile_takes_the_juvenile_row_where_the_rule_has_one(clumsy):
-    rule = MarkRule(BY_SEX.metal, {**BY_SEX.colours, "J": {"left leg": 1}})
+    rule = MarkRule.of(BY_SEX_METAL, {**BY_SEX_COLOURS, "J": {"left leg": 1}})
     new = [Wanted("chick", "F", juvenile=True), Wanted("grown", "F")]
     found = assigned([], new, rule, FOUR.names, clumsy)
     assert found.marks["chick"].at("right leg") == ()
@@ -164,7 +164,7 @@ def test_combinations_that_do_not_reach_are_refused_with_how_many_there_are(clum
 
 def test_a_tight_stock_that_leads_greed_nowhere_is_still_used_up():
     """Three birds from exactly the bands for three."""
-    rule = MarkRule(colours={"U": {"left leg": 1, "right leg": 1}}, repeat=True)
+    rule = MarkRule.of(colours={"U": {"left leg": 1, "right leg": 1}}, repeat=True)
     misreading = Misreading.of(Reader(0.0, 0.0, 0.02, 0.0, 0.0), FOUR)
     found = assigned([], wanted(unsexed=3), rule, FOUR.names, misreading, stock={"red": 3, "blue": 3})
     assert found.left_in_stock == {"red": 0, "blue": 0}
@@ -189,7 +189,7 @@ def test_mates_on_wings_wear_the_same_colours_on_opposite_sides():
 def test_look_alike_groups_do_not_take_each_others_room(clumsy):
     marks = Marks.of({"left leg": ["metal"], "right leg": ["red", "blue"]})
     worn = [Bird("A01", marks, "F", lookalike="ruff")]
-    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, excluded=frozenset({"orange", "white"}))
+    rule = replace(BY_SEX, excluded=frozenset({"orange", "white"}))
     new = [Wanted(f"new-{at}", "F", lookalike="avocet") for at in range(4)]
     found = assigned(worn, new, rule, FOUR.names, clumsy)
     assert marks in found.marks.values()
@@ -221,7 +221,7 @@ def test_one_bird_among_very_many_marks_is_as_clear_as_weighing_them_all():
     """Exactly the best gain of 1,296 options, weighed one by one by the flock's own clarity."""
     six = Palette(BUILT_IN.colours[:6])
     misreading = Misreading.of(TRAINED, six)
-    rule = MarkRule(colours={"U": {"left leg": 2, "right leg": 2}})
+    rule = MarkRule.of(colours={"U": {"left leg": 2, "right leg": 2}})
     options = possible_marks(rule, "U", six.names)
     rng = np.random.default_rng(3)
     worn = [Bird(str(at), options[k]) for at, k in enumerate(rng.choice(len(options), 60, replace=False))]
@@ -234,16 +234,15 @@ def test_one_bird_among_very_many_marks_is_as_clear_as_weighing_them_all():
 
 
 def test_marks_are_as_many_as_the_rule_says():
-    rule = MarkRule(BY_SEX.metal, BY_SEX.colours, repeat=False)
+    rule = replace(BY_SEX, repeat=False)
     assert number_possible(rule, "F", FOUR.names) == 12 == len(possible_marks(rule, "F", FOUR.names))
-    other = ({"left leg": 1, "right leg": 1},)
-    two = MarkRule({"F": "left leg"}, {"F": {"right leg": 2}}, or_colours={"F": other})
+    two = MarkRule.of({"F": "left leg"}, {"F": [{"right leg": 2}, {"left leg": 1, "right leg": 1}]})
     assert number_possible(two, "F", FOUR.names) == 32 == len(set(possible_marks(two, "F", FOUR.names)))
     assert possible_marks(two, "F", ["red"])[1].at("left leg") == ("metal", "red")
 
 
 def test_a_rule_with_hundreds_of_thousands_of_marks_is_drawn_from_and_claims_no_floor():
-    rule = MarkRule({"F": "left tibia"}, {"F": {"left leg": 2, "right leg": 3}})
+    rule = MarkRule.of({"F": "left tibia"}, {"F": {"left leg": 2, "right leg": 3}})
     misreading = Misreading.of(TRAINED, BUILT_IN)
     assert number_possible(rule, "F", BUILT_IN.names) == 13**5
     found = assigned([], wanted(3), rule, BUILT_IN.names, misreading)

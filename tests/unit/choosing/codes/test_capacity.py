@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from tarsus.core.choosing.codes.capacity import Capacity, capacity
+from tarsus.core.choosing.codes.words import least_distance
 from tarsus.core.documents.capacity import capacity_as_document, capacity_in_words
 from tarsus.core.errors import TooMany, WrongValue
-from tarsus.core.marks.codes.capacity import Capacity, capacity
-from tarsus.core.marks.codes.words import least_distance
 
 # Brouwer's tables of general codes and the classical results: the file names the source of each row.
 TABLE = json.loads((Path(__file__).parents[3] / "published" / "code_bounds.json").read_text("utf-8"))["rows"]
