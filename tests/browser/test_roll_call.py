@@ -64,7 +64,7 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
     hand.tap(".deeds .first")
     hand.page.wait_for_selector("section[data-k=at-tiles]")
     hand.turn_to("Close")
-    assert "One is missing." in hand.page.inner_text("#main .missing")
+    assert "28 counted of 29: one of the " in hand.page.inner_text("#main .missing")
     hand.close()
     hand.wait_until_sent()
 

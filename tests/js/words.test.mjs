@@ -61,17 +61,14 @@ test('the count is set against the roll', () => {
   assert.equal(words.countWords(29, null).more, '29 on the roll, not counted yet.');
 });
 
-test('a short count says among whom the missing one is', () => {
-  assert.equal(words.missingWords(29, 28, 3, 2).more, 'Counted 28, on the roll 29. It is among the three unseen, or the two inferred.');
-  assert.equal(words.missingWords(29, 27, 3, 0).say, 'Two are missing.');
-  assert.equal(words.missingWords(29, 29, 3, 0), null);
-  assert.match(words.missingWords(29, 28, 0, 0).more, /count again, or a name is wrong/);
-});
-
 test('search never disappears because a model is optimistic', () => {
   const sure = { ...named('Sedge'), unseen_days: 3, max_unseen_days: 3, advice: 'present', still_here: 0.9999 };
   assert.deepEqual(words.adviceWords(sure, false), { word: 'Search', search: true, look: false });
   assert.equal(words.adviceWords(sure, true).word, 'Search, look now');
   assert.equal(words.adviceWords(named('Sedge'), true).word, 'Look now');
-  assert.equal(words.adviceWords(named('Sedge'), false).word, 'Present');
+  assert.equal(words.adviceWords({ ...named('Sedge'), advice: 'look again' }, false).word, 'Look again');
+});
+
+test('nobody who was not seen is called present', () => {
+  assert.deepEqual(words.adviceWords(named('Sedge'), false), { word: '', search: false, look: false });
 });

@@ -4,7 +4,8 @@
 import { clockOf } from '../shared/facts.js';
 import { usualPlace } from '../shared/pack.js';
 import { sums, unobserved } from '../shared/round.js';
-import { adviceWords, carcaseWords, counted, missingWords, percent, unseenWords } from '../shared/words.js';
+import { comesTo, whoNeedsOne } from '../shared/second-look.js';
+import { adviceWords, carcaseWords, counted, percent, unseenWords } from '../shared/words.js';
 import { missingChances, moreWorrying } from '../shared/missing.js';
 import { inferredBirds } from './roll-call-inferred.js';
 import { html } from './markup.js';
@@ -13,7 +14,8 @@ import { adviceMark, glyph, sign, TRIANGLE } from './roll-call-pieces.js';
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
 /** @typedef {import('../shared/pack.js').Flock} Flock */
 /** @typedef {import('../shared/pack.js').Bird} Bird */
-/** @typedef {{bird: Bird, missing: number, advice: ReturnType<typeof adviceWords>, inferred: number}} Lacking */
+/** @typedef {{bird: Bird, missing: number, search: boolean, needed: boolean, advice: ReturnType<typeof adviceWords>, inferred: number}} Lacking
+ *   needed: a second look at it is */
 
 /** The figures of a flock with the inferred ones set apart. @param {RollCall} call @param {Flock} flock */
 export function figures(call, flock) {
@@ -29,19 +31,27 @@ export function lacking(call, flock) {
   const chances = missingChances(left.map((bird) => ({
     id: bird.id, still_here: bird.still_here, usual: bird.excused ? 0 : bird.usual ?? 0.9, inferred: inferred.get(bird.id)?.chance ?? 0,
   })), gone);
-  return left.map((bird) => ({
-    bird, missing: chances.get(bird.id) ?? 0, advice: adviceWords(bird, short > 0), inferred: inferred.get(bird.id)?.chance ?? 0,
+  const doubts = left.map((bird) => ({
+    bird, missing: chances.get(bird.id) ?? 0, inferred: inferred.get(bird.id)?.chance ?? 0,
     search: adviceWords(bird, false).search, unseen_days: bird.unseen_days, name: bird.name,
   })).sort(moreWorrying);
+  const needed = new Set(whoNeedsOne(doubts, short));
+  return doubts.map((one) => ({ ...one, needed: needed.has(one), advice: adviceWords(one.bird, short > 0 && needed.has(one)) }));
+}
+
+/** The count against the names, in one sentence. @param {RollCall} call @param {Flock} flock @param {Lacking[]} unseen */
+export function inOneSentence(call, flock, unseen) {
+  const { expected, counted: n } = sums(call.state, flock);
+  return comesTo({ expected, counted: n, unseen, miscount: null });
 }
 
 /** @param {RollCall} call */
 export function view(call) {
-  const { flock } = call, f = figures(call, flock), gone = f.counted === null ? null : missingWords(f.expected, f.counted, f.unseen, f.inferred);
-  const left = lacking(call, flock).filter((one) => !one.inferred);
+  const { flock } = call, f = figures(call, flock), all = lacking(call, flock), { amiss, say } = inOneSentence(call, flock, all);
+  const left = all.filter((one) => !one.inferred);
   return html`<dl class="sums" data-k="sums">${line(sign('sight'), 'named by sight', f.bySight)}${line(sign('reading'), 'named by reading', f.byReading)}${line(sign('inferred'), 'inferred from part readings', f.inferred)}${line(TRIANGLE, 'unseen', f.unseen, 'un')}</dl>
 ${f.counted === null && html`<p class="note" data-k="uncounted">Not counted: <a href="#count">count the ${counted(flock.lookalike, 2)}</a>, or close without.</p>`}
-${(flock.carcases || 0) > 0 && html`<p class="note" data-k="carcases">${carcaseWords(flock.carcases || 0)}</p>`}${gone && html`<p class="missing" data-k="missing"><b>${gone.say}</b> ${gone.more}</p>`}
+${(flock.carcases || 0) > 0 && html`<p class="note" data-k="carcases">${carcaseWords(flock.carcases || 0)}</p>`}<p class="${amiss ? 'missing' : 'note'}" data-k="missing">${say}</p>
 <ul class="lookfor" data-k="lookfor">${left.map((one) => lookFor(call, flock, one))}</ul>
 <p class="small" data-k="rule">Closing hides nothing: <em>Search</em> stays on Today until the bird is seen. An inferred bird is not yet a seen one.</p>
 <p class="small others" data-k="others">${call.pack.flocks.filter((one) => one !== flock).map((one) => otherFlock(call, one))}</p>
@@ -58,8 +68,7 @@ function lookFor(call, flock, { bird, missing, advice }) {
   const where = usualPlace(bird), place = call.pack.exhibit.places.find(({ id }) => id === where)?.name;
   const last = bird.last_seen ? `last ${day(bird.last_seen.at)} ${clockOf(bird.last_seen.at)}` : '';
   const words = [unseenWords(bird), last, place && `mostly ${place}`].filter(Boolean).join('; ');
-  const shown = advice.search ? { ...advice, word: 'Search' } : advice;
-  return html`<li data-k="l${bird.id}">${glyph(bird, flock.form)}<div><h3 class="name">${bird.name}</h3><p class="small">${words}</p></div><p class="says-where">${adviceMark(shown)}${missing > 0 && html`<span class="small">missing: <span class="pct">${percent(missing)}</span></span>`}</p></li>`;
+  return html`<li data-k="l${bird.id}">${glyph(bird, flock.form)}<div><h3 class="name">${bird.name}</h3><p class="small">${words}</p></div><p class="says-where">${adviceMark(advice)}${missing > 0 && html`<span class="small">missing: <span class="pct">${percent(missing)}</span></span>`}</p></li>`;
 }
 
 /** @param {string} at @returns {string} */

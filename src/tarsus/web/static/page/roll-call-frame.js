@@ -13,8 +13,8 @@ import { sound } from './sound.js';
 
 const WAYS = /** @type {const} */ ([['tiles', 'sight', 'By sight'], ['read', 'reading', 'Read'], ['rail', 'rail', 'Group'], ['close', 'close', 'Close'], ['set', 'set', 'Set']]);
 const WITH_STRIP = new Set(['tiles', 'read', 'colours']), WITH_SPECIES = new Set(['count', 'tiles', 'close', 'ticks']);
-const WITHOUT_WAYS = new Set(['count', 'concern', 'not-done', 'colours', 'ticks', 'mend', 'closed']);
-const WITHOUT_TALLY = new Set(['colours', 'mend', 'closed', 'set']);
+const WITHOUT_WAYS = new Set(['count', 'concern', 'not-done', 'colours', 'ticks', 'mend', 'place', 'closed']);
+const WITHOUT_TALLY = new Set(['colours', 'mend', 'place', 'closed', 'set']);
 
 /** @param {RollCall} call @param {string} at */
 export function above(call, at) {
@@ -48,7 +48,7 @@ function species(call, at) {
 function strip(call) {
   const fact = call.lastSighting, name = fact ? (typeof fact.bird === 'number' ? call.nameOf(fact.bird) : 'Part reading') : 'Nobody yet';
   const who = fact && fact.by !== call.who ? `, ${call.personOf(fact.by)}` : '';
-  const says = fact ? `${typeof fact.bird === 'number' ? 'seen' : 'kept'} ${clockOf(fact.at)}${fact.how ? `, ${fact.how}` : ''}${who}` : 'tap the bird you know';
+  const says = fact ? `${clockOf(fact.at)}${[fact.how, call.placeOf(fact.place)].filter(Boolean).map((word) => `, ${word}`).join('')}${who}` : 'tap the bird you know';
   const off = fact && call.own.has(fact.id) ? '' : drawn(' disabled'), no = fact ? '' : drawn(' disabled');
   return html`<div class="strip" data-k="strip"><button class="btn undo" type="button" data-k="undo" data-act="undo" aria-label="${fact ? `Undo: ${name}, seen` : 'Undo'}"${off}>${sign('undo')}<span>Undo</span></button><p aria-live="assertive"><b>${name}</b><span>${says}</span></p><button class="btn worry" type="button" data-k="worry" data-act="concern" aria-label="Concern about ${fact ? name : 'the last bird'}"${no}>${sign('worry')}<span>Concern</span></button></div>`;
 }
@@ -70,7 +70,7 @@ export function badge(call, sending) {
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
-  species: (call, button) => { call.lookalike = button.dataset.value || call.lookalike; call.forget(); },
+  species: (call, button) => call.turnTo(button.dataset.value || call.lookalike),
   undo: async (call) => {
     await call.undo();
     sound('undone');

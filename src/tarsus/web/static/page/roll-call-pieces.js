@@ -55,7 +55,7 @@ export function choices({ label, act, kind = '', of, chosen }) {
   return html`<div class="seg ${kind}" role="group" aria-label="${label}">${of.map(({ value, words }) => html`<button type="button" data-k="${act}-${value}" data-act="${act}" data-value="${value}" aria-pressed="${value === chosen}">${words}</button>`)}</div>`;
 }
 
-/** The advice about a bird: always with a word and a shape. @param {{word: string, search: boolean, look: boolean}} advice @returns {Markup} */
+/** The advice about a bird, always with a word and a shape; nothing where there is none to give. @param {{word: string, search: boolean, look: boolean}} advice @returns {Markup|string} */
 export function adviceMark({ word, search, look }) {
-  return html`<span class="advice${search ? ' search' : ''}">${search ? TRIANGLE : look ? HALF_DISC : ''}${word}</span>`;
+  return word && html`<span class="advice${search ? ' search' : ''}">${search ? TRIANGLE : look ? HALF_DISC : ''}${word}</span>`;
 }

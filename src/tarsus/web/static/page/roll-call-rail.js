@@ -25,6 +25,7 @@ function desk(call) {
     const left = call.desk.groupDone ? undefined : [...call.state.groups.values()].reverse()
       .find((group) => group.by === call.who && !group.flew && began(group));
     const id = left ? left.id : call.newId();
+    if (left) call.place ??= left.place;
     call.desk.group = { id, aim: left ? Math.max(0, nextPlace(left, -1)) : 0, size: left ? left.size : FIRST_SIZE };
   }
   return call.desk.group;
@@ -38,7 +39,7 @@ function groupOf(call) {
 
 /** The keys of the group's own fact. @param {RollCall} call @param {boolean} flew @returns {[string, Partial<import('../shared/pack.js').Fact>]} */
 function groupFact(call, flew) {
-  return ['group', { group: desk(call).id, place: call.place, size: groupOf(call).size, flew }];
+  return ['group', { group: desk(call).id, place: call.place ?? groupOf(call).place, size: groupOf(call).size, flew }];
 }
 
 /** The birds named elsewhere in the group. @param {RollCall} call */
@@ -120,7 +121,7 @@ export const acts = {
     const mine = desk(call), group = groupOf(call), taken = Math.max(0, ...[...group.positions.keys()].map((i) => i + 1));
     mine.size = Math.max(1, taken, Math.min(MOST, group.size + Number(button.dataset.value)));
     mine.aim = Math.min(mine.aim, mine.size - 1);
-    if (call.state.groups.has(mine.id)) await call.keep(['group', { group: mine.id, place: group.place, size: mine.size, flew: false }]);
+    if (call.state.groups.has(mine.id)) await call.keep(['group', { ...groupFact(call, false)[1], size: mine.size }]);
   },
   slot: async (call, button) => {
     await keepReading(call);
@@ -144,5 +145,6 @@ export const acts = {
     await keepReading(call);
     call.desk.group = null;
     call.desk.groupDone = true;
+    call.place = null; // the next birds on a rail are on another one
   },
 };

@@ -2,11 +2,12 @@
 // Second look: the likeliest places first, for the birds that nobody saw; and who was only inferred.
 
 import { clockOf } from '../shared/facts.js';
-import { percent, capital, unseenWords } from '../shared/words.js';
+import { notListed } from '../shared/second-look.js';
+import { percent, capital, counted, inWords, unseenWords } from '../shared/words.js';
 import { birdOf } from '../shared/pack.js';
 import { html } from './markup.js';
 import { adviceMark, glyph } from './roll-call-pieces.js';
-import { figures, lacking, closing } from './roll-call-close.js';
+import { figures, lacking, closing, inOneSentence } from './roll-call-close.js';
 import { inferredBirds } from './roll-call-inferred.js';
 import { wherePlaces } from '../shared/where.js';
 import { sound } from './sound.js';
@@ -19,28 +20,32 @@ function lookedAt(call, bird) { return (call.desk.notThere ||= new Map()).get(bi
 
 /** @param {RollCall} call */
 export function view(call) {
-  const f = figures(call, call.flock), left = lacking(call, call.flock), open = left.filter((one) => !one.inferred);
-  const counted = f.counted === null ? 'Not counted.' : `Counted ${f.counted}.`;
-  return html`<div class="line open" data-k="open"><p><span class="big num">${f.seen}</span><br><span class="small">of ${f.roll} seen</span></p><div><p class="lead">${counted} ${f.inferred} inferred, ${f.unseen} unseen${f.short && f.short > 0 ? `: ${f.short} missing` : ''}.</p>${missingLine(left, f.short ?? 0)}</div></div>
-<div class="line head" data-k="head"><span class="tag">its marks</span><h2>${f.short && f.short > 0 ? 'Look now' : 'Look again'}</h2></div>
-<ul data-k="looks">${open.map((one) => look(call, one))}</ul>${!open.length && html`<p class="note" data-k="none">Nobody is unseen.</p>`}
+  const f = figures(call, call.flock), unseen = lacking(call, call.flock), needed = unseen.filter((one) => one.needed);
+  const { amiss, say } = inOneSentence(call, call.flock, unseen), rest = unseen.filter((one) => !one.needed && !one.inferred);
+  const excused = rest.filter(({ bird }) => bird.excused).length;
+  return html`<div class="line open" data-k="open"><p><span class="big num">${f.seen}</span><br><span class="small">of ${f.roll} seen</span></p><p class="${amiss ? 'missing' : 'small'}" data-k="says">${say}</p></div>
+<div class="line head" data-k="head"><span class="tag">its marks</span><h2>${amiss ? 'Look now' : 'Look again'}</h2></div>
+<ul data-k="looks">${needed.map((one) => look(call, one))}</ul>${!needed.length && html`<p class="note" data-k="none">Nobody needs a second look.</p>`}<p class="small" data-k="rest">${notListed(rest.length - excused, excused)}</p>
 ${inferredPart(call)}
 <div class="closing" data-k="closing"><button class="btn first" type="button" data-act="close-round">Close the round: ${closing(call)}</button><p class="small">Closing never hides a bird: a bird on <em>Search</em> stays there until it is seen. An inferred bird tells where to look; it is not yet a seen one.</p></div>`;
 }
 
-/** @param {Lacking[]} left @param {number} short */
-function missingLine(left, short) {
-  if (short !== 1) return html`<p class="small">${short > 1 ? `${capital(String(short))} are missing among these.` : 'The count says that all are here.'}</p>`;
-  const by = [...left].sort((a, b) => b.missing - a.missing).slice(0, 4);
-  return html`<p class="small">The missing bird: ${by.map((one, i) => html`${i ? ', ' : ''}${one.bird.name} <span class="pct">${percent(one.missing)}</span>`)}.</p>`;
-}
+/** The place of a bird that was tapped in this look. @param {RollCall} call @param {number} bird @returns {number|null} */
+const tapped = (call, bird) => (call.desk.lookAt ||= new Map()).get(bird) ?? null;
 
 /** @param {RollCall} call @param {Lacking} one */
 function look(call, { bird, advice }) {
-  const places = wherePlaces(bird, call.pack.exhibit.places, lookedAt(call, bird.id));
-  const usual = bird.usual ? ` Seen in ${Math.round(bird.usual * 100)} of 100 ordinary rounds.` : '';
+  const places = wherePlaces(bird, call.pack.exhibit.places, lookedAt(call, bird.id)), at = tapped(call, bird.id), where = call.placeOf(at);
   const limit = bird.unseen_days >= bird.max_unseen_days ? ', the limit for its kind' : '';
-  return html`<li class="line row top-align" data-k="s${bird.id}"><span class="stackcol">${glyph(bird, call.flock.form)}</span><div><div class="split"><h3 class="name">${bird.name}</h3>${adviceMark(advice)}</div><p class="small">${capital(unseenWords(bird))}${limit}.${usual}${bird.looks_needed ? ` ${capital(String(bird.looks_needed))} more looks would settle it.` : ''}</p><ul class="places">${places.map(({ name, share }) => html`<li data-k="p${name}"><meter class="bar" min="0" max="1" value="${share.toFixed(3)}" aria-hidden="true"></meter><span class="bar-l">${name}</span><span class="pct">${percent(share)}</span></li>`)}</ul><div class="pairbtn"><button class="btn first" type="button" data-act="look-seen" data-bird="${bird.id}" data-place="${places[0]?.id ?? ''}">Seen<span class="hide">: ${bird.name}</span></button><button class="btn" type="button" data-act="look-not-there" data-bird="${bird.id}" data-place="${places[0]?.id ?? ''}"${places[0]?.id ? '' : html` disabled`}>Not there<span class="hide">: ${bird.name}</span></button></div></div></li>`;
+  const settle = bird.looks_needed ? ` ${capital(inWords(bird.looks_needed))} more ${counted('look', bird.looks_needed)} would settle it.` : '';
+  return html`<li class="line row top-align" data-k="s${bird.id}"><span class="stackcol">${glyph(bird, call.flock.form)}</span><div><div class="split"><h3 class="name">${bird.name}</h3>${adviceMark(advice)}</div><p class="small">${capital(unseenWords(bird))}${limit}.${settle}</p><div class="places" role="group" aria-label="Where ${bird.name} may be; none until you say">${places.map((place) => onePlace(bird.id, place, at))}</div><div class="pairbtn"><button class="btn first" type="button" data-k="seen" data-act="look-seen" data-bird="${bird.id}">Seen<span class="hide">: ${bird.name}</span>${where && html`<span class="small">at ${where}</span>`}</button><button class="btn" type="button" data-k="not" data-act="look-not-there" data-bird="${bird.id}"${where ? '' : html` disabled`}>Not there<span class="hide">: ${bird.name}</span></button></div></div></li>`;
+}
+
+/** @param {number} bird @param {{id: number|null, name: string, share: number}} place @param {number|null} at */
+function onePlace(bird, { id, name, share }, at) {
+  const bar = html`<meter class="bar" min="0" max="1" value="${share.toFixed(3)}" aria-hidden="true"></meter><span class="bar-l">${name}</span><span class="pct">${percent(share)}</span>`;
+  if (id === null) return html`<p class="place" data-k="pelse">${bar}</p>`;
+  return html`<button type="button" class="place" data-k="p${id}" data-act="look-place" data-bird="${bird}" data-place="${id}" aria-pressed="${id === at}">${bar}</button>`;
 }
 
 /** @param {RollCall} call */
@@ -52,14 +57,18 @@ function inferredPart(call) {
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
+  'look-place': (call, button) => {
+    const bird = Number(button.dataset.bird), place = Number(button.dataset.place);
+    call.desk.lookAt.set(bird, tapped(call, bird) === place ? null : place);
+  },
   'look-seen': async (call, button) => {
-    const place = button.dataset.place ? Number(button.dataset.place) : null;
-    await call.see({ bird: Number(button.dataset.bird), how: 'by sight', place });
+    const bird = Number(button.dataset.bird);
+    await call.see({ bird, how: 'by sight', place: tapped(call, bird) });
     sound('seen');
   },
   'look-not-there': (call, button) => {
-    const bird = Number(button.dataset.bird), places = new Set(lookedAt(call, bird));
-    places.add(Number(button.dataset.place));
-    call.desk.notThere.set(bird, places);
+    const bird = Number(button.dataset.bird), place = tapped(call, bird);
+    if (place !== null) call.desk.notThere.set(bird, new Set(lookedAt(call, bird)).add(place));
+    call.desk.lookAt.delete(bird);
   },
 };

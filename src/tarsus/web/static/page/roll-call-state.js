@@ -19,8 +19,8 @@ export class RollCall {
     this.kept = kept;
     this.who = who;
     this.lookalike = pack.flocks[0]?.lookalike || '';
-    /** @type {number|null} */
-    this.place = pack.exhibit.places[0]?.id ?? null;
+    /** where the birds in view are, as somebody tapped it; null until then @type {number|null} */
+    this.place = null;
     /** @type {Reading} */
     this.reading = {};
     /** @type {''|'left'|'right'|'away'|'me'} */
@@ -72,7 +72,7 @@ export class RollCall {
       this.fresh = this.newId();
     }
     if (!pack.flocks.some((flock) => flock.lookalike === this.lookalike)) this.lookalike = pack.flocks[0]?.lookalike || '';
-    if (!pack.exhibit.places.some((place) => place.id === this.place)) this.place = pack.exhibit.places[0]?.id ?? null;
+    if (!pack.exhibit.places.some((place) => place.id === this.place)) this.place = null;
     this.refresh();
   }
 
@@ -86,6 +86,9 @@ export class RollCall {
 
   /** @param {number|null|undefined} id @returns {string} */
   nameOf(id) { return (typeof id === 'number' && birdOf(this.pack, id)?.bird.name) || 'a bird not named'; }
+
+  /** @param {number|null|undefined} id @returns {string} the place's name; empty where none was tapped */
+  placeOf(id) { return this.pack.exhibit.places.find((place) => place.id === id)?.name || ''; }
 
   /** @param {number} id @returns {string} */
   personOf(id) { return this.pack.people.find((person) => person.id === id)?.name || 'somebody else'; }
@@ -126,9 +129,17 @@ export class RollCall {
     await this.keep(['withdrawn', { corrects: this.last, because: 'undone on the phone' }]);
   }
 
+  /** Other birds come into view: what was tapped of the ones before says nothing of them. @param {string} lookalike */
+  turnTo(lookalike) {
+    if (lookalike !== this.lookalike) this.place = null;
+    this.lookalike = lookalike;
+    this.forget();
+  }
+
   /** The phone changes hands. @param {number} who */
   async handOver(who) {
     this.who = who;
+    this.place = null;
     await this.kept.store.setPhone('who', { session: this.pack.person.id, who });
   }
 
@@ -136,6 +147,7 @@ export class RollCall {
   nextRound() {
     this.fresh = this.newId();
     this.last = null;
+    this.place = null;
     this.forget();
     this.refresh();
   }

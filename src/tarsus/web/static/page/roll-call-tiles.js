@@ -4,7 +4,8 @@
 import { birdOf, onTheRoll } from '../shared/pack.js';
 import { tileOrder } from '../shared/tiles.js';
 import { html } from './markup.js';
-import { choices, tile } from './roll-call-pieces.js';
+import { tile } from './roll-call-pieces.js';
+import { placesRow } from './roll-call-place.js';
 import * as told from './roll-call-told.js';
 import { sound } from './sound.js';
 
@@ -19,14 +20,6 @@ export function view(call) {
   return html`${placesRow(call)}<div class="tiles" data-k="grid">${order.here.map((id) => one(call, id))}${order.elsewhere.length > 0 && order.here.length > 0 && html`<p class="elsewhere small" data-k="elsewhere">more often elsewhere</p>`}${order.elsewhere.map((id) => one(call, id))}${!order.here.length && !order.elsewhere.length && html`<p class="await small">Every ${call.lookalike} on the roll is seen.</p>`}</div>`;
 }
 
-/** @param {RollCall} call */
-function placesRow(call) {
-  const { places } = call.pack.exhibit;
-  if (places.length < 2) return '';
-  const of = places.map(({ id, name }) => ({ value: String(id), words: name }));
-  return choices({ label: 'Where you look', act: 'place', kind: 'places-row', of, chosen: String(call.place) });
-}
-
 /** @param {RollCall} call @param {number} id */
 function one(call, id) {
   const found = birdOf(call.pack, id);
@@ -35,7 +28,6 @@ function one(call, id) {
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
-  place: (call, button) => { call.place = Number(button.dataset.value); },
   'see-by-sight': async (call, button) => {
     const bird = Number(button.dataset.bird), seen = call.state.seen.get(bird);
     if (seen && call.seen(bird)) { call.last = seen.sighting.id; return; } // the strip turns to it; nothing is said twice

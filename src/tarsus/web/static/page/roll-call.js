@@ -20,24 +20,26 @@ import * as secondLook from './roll-call-second-look.js';
 import * as notDone from './roll-call-not-done.js';
 import * as set from './roll-call-set.js';
 import * as ticks from './roll-call-ticks.js';
+import * as place from './roll-call-place.js';
 import * as mend from './roll-call-mend.js';
 import { changesIn } from '../shared/pack.js';
 import { sound } from './sound.js';
 import { registerWorker } from './on-this-phone.js';
 
 const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, rail.acts, concern.acts, close.acts,
-  secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts);
+  secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts, place.acts);
 /** @type {Record<string, (call: RollCall) => import('./markup.js').Markup>} */
 const VIEWS = {
   count: count.view, tiles: tiles.view, read: read.view, colours: colours.view, rail: rail.view, concern: concern.view,
   close: close.view, 'second-look': secondLook.view, 'not-done': notDone.view, set: set.view, ticks: ticks.view,
-  mend: mend.view, closed: close.closedView,
+  mend: mend.view, place: place.view, closed: close.closedView,
 };
-const SCROLLS = new Set(['concern', 'close', 'second-look', 'not-done', 'set', 'ticks', 'mend', 'closed']);
+const SCROLLS = new Set(['concern', 'close', 'second-look', 'not-done', 'set', 'ticks', 'mend', 'place', 'closed']);
 const REFRESH_S = 45;
 
 const body = document.body, main = /** @type {HTMLElement} */ (document.getElementById('main'));
 const top = /** @type {HTMLElement} */ (document.getElementById('call-badge'));
+const title = /** @type {HTMLElement} */ (document.getElementById('call-title'));
 const exhibit = Number(/\/exhibits\/(\d+)\//.exec(location.pathname)?.[1]);
 
 /** The state that the address names; without one, the count while nothing was counted, then the tiles. @param {RollCall} call */
@@ -51,12 +53,12 @@ function stateOf(call) {
 function draw(call, sending) {
   const at = stateOf(call);
   body.dataset.at = at;
+  if (at !== 'place') call.desk.cameFrom = at;
   const part = at === 'read' || at === 'colours';
   patch(main, html`${frame.above(call, at)}${call.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${call.trouble}</p>`}${call.notice && html`<p class="note notice" role="status" data-k="notice">${call.notice}</p>`}<section class="fill${SCROLLS.has(at) ? ' scroll' : ''}" data-k="at-${at}">${VIEWS[at](call)}</section>${frame.below(call, at)}${part && read.partRow(call, { byColour: at === 'read' })}${frame.ways(at)}`);
   patch(top, frame.badge(call, sending));
-  const { name } = call.pack.exhibit;
-  document.title = `Roll call: ${name}`;
-  /** @type {HTMLElement} */ (document.getElementById('exhibit-name')).textContent = call.past ? `${name}, from the sheet` : name;
+  patch(title, place.title(call, at));
+  document.title = `Roll call: ${call.pack.exhibit.name}`;
 }
 
 /** @param {unknown} error @returns {string} */

@@ -116,20 +116,6 @@ export function carcaseWords(carcases) {
   return `${capital(inWords(carcases))} ${one ? 'carcase' : 'carcases'} without bands: nobody knows yet which ${one ? 'bird it was' : 'birds they were'}.`;
 }
 
-/** What a short count means at the end. @param {number} roll @param {number} count @param {number} unseen
- * @param {number} inferred @returns {{say: string, more: string}|null} null where nobody is missing */
-export function missingWords(roll, count, unseen, inferred) {
-  const short = roll - count;
-  if (short <= 0) return null;
-  const among = inferred
-    ? `${short === 1 ? 'It is' : 'They are'} among the ${inWords(unseen)} unseen${unseen ? '' : ' birds'}, or the ${inWords(inferred)} inferred.`
-    : `${short === 1 ? 'It is' : 'They are'} among the ${inWords(unseen)} unseen.`;
-  return {
-    say: `${capital(inWords(short))} ${short === 1 ? 'is' : 'are'} missing.`,
-    more: `Counted ${count}, on the roll ${roll}. ${unseen + inferred ? among : 'Every bird was named: count again, or a name is wrong.'}`,
-  };
-}
-
 /** How long a bird was unseen before this round, in words. @param {Bird} bird @returns {string} */
 export function unseenWords(bird) {
   if (!bird.last_seen) return 'never seen here yet';
@@ -139,7 +125,7 @@ export function unseenWords(bird) {
 
 /**
  * The advice about a bird that was not seen in this round. Nothing takes *search* away: not a model, not a count.
- * @param {Bird} bird @param {boolean} missing  the count is short, so one of the unseen is missing
+ * @param {Bird} bird @param {boolean} missing  the count is short, and this may well be one that it lacks
  * @returns {{word: string, search: boolean, look: boolean}}
  */
 export function adviceWords(bird, missing) {
@@ -147,5 +133,6 @@ export function adviceWords(bird, missing) {
   const search = bird.advice === 'search' || bird.unseen_days >= bird.max_unseen_days;
   if (search) return { word: missing ? 'Search, look now' : 'Search', search: true, look: missing };
   if (missing) return { word: 'Look now', search: false, look: true };
-  return bird.advice === 'look again' ? { word: 'Look again', search: false, look: true } : { word: 'Present', search: false, look: false };
+  // Nobody who was not seen is called present: what the model thinks of it is no word for a keeper's list.
+  return bird.advice === 'look again' ? { word: 'Look again', search: false, look: true } : { word: '', search: false, look: false };
 }
