@@ -45,9 +45,9 @@ test('four hundred birds and three hundred readings are weighed on the phone wit
   let seed = 7;
   const random = () => { seed = (seed * 16807) % 2147483647; return seed / 2147483647; };
   const weights = Array.from({ length: 300 }, () => Float64Array.from({ length: 400 }, () => 10 ** (-8 * random() ** 0.2)));
-  const began = performance.now();
+  const began = process.cpuUsage(); // whatever else runs on this machine does not count
   const found = reconciled([{ weights, strangers: new Float64Array(300).fill(1e-7) }], 400);
-  assert.ok(performance.now() - began < 8000);
+  assert.ok(process.cpuUsage(began).user < 8e6);
   found.groups[0].chances.forEach((row, r) => {
     const whole = row.reduce((sum, chance) => sum + chance, found.groups[0].stranger[r]);
     assert.ok(Math.abs(whole - 1) < 0.02, `reading ${r} sums to ${whole}`);
