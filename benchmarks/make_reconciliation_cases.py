@@ -1,13 +1,18 @@
 """Write tests/published/reconciliation_cases.json: every pairing listed, in rational arithmetic.
 
 The expected figures come from plain enumeration with `fractions.Fraction`, which shares nothing with the
-dynamic programme it checks. Run from the project's root: `python benchmarks/make_reconciliation_cases.py`.
+dynamic programme it checks. Rounds of readings are weighed the long way too: what may be read of a bird is
+walked through forwards, and an open end is fitted by a regular expression. Run from the
+project's root: `python benchmarks/make_reconciliation_cases.py`.
 """
 
 from __future__ import annotations
 
 import json
+import re
+from collections import Counter
 from fractions import Fraction
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -104,15 +109,110 @@ def cases() -> list[dict[str, object]]:
     ]
 
 
+READER = {
+    "swap": "1/25",
+    "flip": "1/20",
+    "overlook": "1/50",
+    "lost": "1/200",
+    "confusion": {
+        "red": {"orange": "3/50"},
+        "orange": {"red": "1/100", "blue": "1/50"},
+        "blue": {"metal": "1/200"},
+    },
+}
+WORDS = ("metal", "red", "orange", "blue")
+LETTER = {"metal": "m", "red": "r", "orange": "o", "blue": "b", "?": ".", "*": ".*"}
+MIRROR = {"left leg": "right leg", "right leg": "left leg"}
+
+
+def read_of_site(worn: list[str]) -> Counter[str]:
+    """Every reading of one site, a letter a band, with its chance."""
+    gone = 1 - (1 - Fraction(READER["lost"])) * (1 - Fraction(READER["overlook"]))
+    flip = Fraction(READER["flip"])
+    found: Counter[str] = Counter()
+    for shows in product((False, True), repeat=len(worn)):
+        left = [band for band, shown in zip(worn, shows, strict=True) if shown]
+        chance = (1 - gone) ** len(left) * gone ** (len(worn) - len(left))
+        orders = [(left, 1 - flip if len(left) > 1 else Fraction(1))]
+        for at in range(len(left) - 1):
+            turned = [*left[:at], left[at + 1], left[at], *left[at + 2 :]]
+            orders.append((turned, flip / (len(left) - 1)))
+        for order, share in orders:
+            for read in product(WORDS, repeat=len(order)):
+                weight = chance * share
+                for word, band in zip(read, order, strict=True):
+                    row = {r: Fraction(p) for r, p in READER["confusion"].get(band, {}).items()}
+                    weight *= 1 - sum(row.values()) if word == band else row.get(word, Fraction(0))
+                found["".join(LETTER[word] for word in read)] += weight
+    return found
+
+
+def read_so(reading: dict[str, object], marks: dict[str, list[str]]) -> Fraction:
+    """Chance of one reading of one bird."""
+    swap = Fraction(str(reading.get("swap", READER["swap"])))
+    both = []
+    for mixed_up in (False, True):
+        chance = Fraction(1)
+        for site, read in reading.items():
+            if isinstance(read, list):
+                pattern = "".join(LETTER[band] for band in read)
+                worn = marks.get(MIRROR[site] if mixed_up else site, [])
+                chances = read_of_site(worn).items()
+                chance *= sum(p for told, p in chances if re.fullmatch(pattern, told))
+        both.append(chance)
+    return (1 - swap) * both[0] + swap * both[1]
+
+
+def round_of_readings() -> dict[str, object]:
+    """A round in which unfinished stacks and unsure sides are settled by who else was in view."""
+    birds = [
+        {"left leg": ["metal"], "right leg": ["red", "blue", "red"]},
+        {"left leg": ["metal"], "right leg": ["red", "orange"]},
+        {"left leg": ["orange", "blue"], "right leg": ["metal"]},
+        {"left leg": ["red"], "right leg": ["metal"]},
+        {"right leg": ["orange", "red", "red", "blue"]},
+    ]
+    groups: list[list[dict[str, object]]] = [
+        [
+            {"right leg": ["red", "*"]},
+            {"left leg": ["metal"], "right leg": ["red", "orange"]},
+            {"left leg": ["*", "red", "*"], "swap": 0.5},
+        ],
+        [
+            {"right leg": ["*", "blue"]},
+            {"left leg": ["metal", "*"], "swap": 0.2},
+            {},
+            {"right leg": ["?", "*", "red"]},
+        ],
+    ]
+    told, unseen = [], [Fraction(1)] * len(birds)
+    for group in groups:
+        pair, _ = enumerated(
+            [[read_so(reading, bird) for bird in birds] for reading in group], [Fraction(0)] * len(group)
+        )
+        unseen = [left * (1 - sum(row[b] for row in pair)) for b, left in enumerate(unseen)]
+        told.append({"readings": group, "chances": [[float(value) for value in row] for row in pair]})
+    reader = {key: float(Fraction(value)) for key, value in READER.items() if key != "confusion"}
+    confusion = {w: {r: float(Fraction(p)) for r, p in row.items()} for w, row in READER["confusion"].items()}
+    return {
+        "name": "unfinished stacks and unsure sides, settled by who else was in view",
+        "reader": {**reader, "confusion": confusion},
+        "birds": [{"id": at, "marks": marks} for at, marks in enumerate(birds)],
+        "groups": told,
+        "seen": [float(1 - left) for left in unseen],
+    }
+
+
 def main() -> None:
     """Write the file."""
     CASES.parent.mkdir(parents=True, exist_ok=True)
     source = (
         "Enumeration of every pairing in rational arithmetic (benchmarks/make_reconciliation_cases.py). "
         "chances[r][b]: reading r is of bird b; stranger[r]: of none of them; "
-        "seen[b]: at least once in the round."
+        "seen[b]: at least once in the round. of_readings: the same from what was read, without strangers."
     )
-    CASES.write_text(json.dumps({"source": source, "cases": cases()}, indent=1) + "\n", encoding="utf-8")
+    told = {"source": source, "cases": cases(), "of_readings": [round_of_readings()]}
+    CASES.write_text(json.dumps(told, indent=1) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -2,8 +2,9 @@
 phone.
 
 The expected figures do not come from the package. They are worked here the long way: every way in which a
-bird's bands can be read is walked through, every stranger's colours are spelled out one by one, and sums
-are exact to the last bit (`math.fsum`). Only the observer's confusion table is given, not derived.
+bird's bands can be read is walked through, every stranger's colours are spelled out one by one, an open end
+is completed to every reading that is as long as what is worn, and sums are exact to the last bit
+(`math.fsum`). Only the observer's confusion table is given, not derived.
 """
 
 from __future__ import annotations
@@ -19,7 +20,10 @@ SITES = ("left tibia", "left leg", "left wing", "right tibia", "right leg", "rig
 MIRROR = {s: s.replace("left", "right") if "left" in s else s.replace("right", "left") for s in SITES}
 TARGET = Path(__file__).parent.parent / "tests" / "published" / "identification_cases.json"
 
-Marks = dict[str, tuple[str, ...]]
+Marks = dict[str, Any]
+
+SUMMED: dict[tuple[int, tuple[str, ...], tuple[str, ...]], float] = {}
+"""Sums over completions, which many strangers have in common; by the reader's identity."""
 
 
 def band_chance(reader: dict[str, Any], read: str, worn: str) -> float:
@@ -29,7 +33,29 @@ def band_chance(reader: dict[str, Any], read: str, worn: str) -> float:
     return 1.0 - math.fsum(row.values()) if read == worn else row.get(read, 0.0)
 
 
+def completed(words: list[str], read: tuple[str, ...], most: int) -> set[tuple[str, ...]]:
+    """All readings of so many bands at most that a reading with open ends can be completed to."""
+    readings: set[tuple[str, ...]] = {()}
+    for band in read:
+        if band == "*":
+            longer = readings
+            while longer:
+                longer = {(*r, w) for r in longer for w in words if len(r) < most} - readings
+                readings = readings | longer
+        else:
+            readings = {(*r, w) for r in readings for w in (words if band == "?" else [band])}
+            readings = {r for r in readings if len(r) <= most}
+    return readings
+
+
 def site_chance(reader: dict[str, Any], read: tuple[str, ...], worn: tuple[str, ...]) -> float:
+    if "*" in read:
+        key = (id(reader), read, worn)
+        if key not in SUMMED:
+            words = list(dict.fromkeys(["metal", *reader["confusion"]]))
+            every = completed(words, read, len(worn))
+            SUMMED[key] = math.fsum(site_chance(reader, one, worn) for one in every)
+        return SUMMED[key]
     shows = (1 - reader["lost"]) * (1 - reader["overlook"])
     parts = []
     for remain in combinations(worn, len(read)):
@@ -49,9 +75,11 @@ def site_chance(reader: dict[str, Any], read: tuple[str, ...], worn: tuple[str, 
 
 def sides(reader: dict[str, Any], reading: Marks, marks: Marks) -> tuple[float, float]:
     """Chance of the reading with the sides read right, and mixed up."""
-    straight = math.prod(site_chance(reader, r, marks.get(s, ())) for s, r in reading.items())
-    crossed = math.prod(site_chance(reader, r, marks.get(MIRROR[s], ())) for s, r in reading.items())
-    return (1 - reader["swap"]) * straight, reader["swap"] * crossed
+    read = {s: r for s, r in reading.items() if s != "swap"}
+    straight = math.prod(site_chance(reader, r, marks.get(s, ())) for s, r in read.items())
+    crossed = math.prod(site_chance(reader, r, marks.get(MIRROR[s], ())) for s, r in read.items())
+    swap = reading.get("swap", reader["swap"])
+    return (1 - swap) * straight, swap * crossed
 
 
 def spelled_out(layout: Marks, colours: list[str]) -> list[Marks]:
@@ -69,6 +97,11 @@ def spelled_out(layout: Marks, colours: list[str]) -> list[Marks]:
 def otherwise_site(reader: dict[str, Any], words: list[str], read: tuple[str, ...]) -> float:
     """A geometric number of bands of any word: the sum over how many are worn, cut where nothing is left."""
     shows = (1 - reader["lost"]) * (1 - reader["overlook"])
+    if "*" in read:
+        even = {r: math.fsum(band_chance(reader, r, w) for w in words) / len(words) for r in (*words, "?")}
+        # Of a geometric number of bands, each shown with one chance, again a geometric number is shown.
+        another = shows / (1 + shows)
+        return math.fsum((1 - another) * another**n * drawn_so(even, read, n) for n in range(80))
     shown = len(read)
     counts = (
         0.5 ** (n + 1) * math.comb(n, shown) * shows**shown * (1 - shows) ** (n - shown)
@@ -76,6 +109,30 @@ def otherwise_site(reader: dict[str, Any], words: list[str], read: tuple[str, ..
     )
     mean = [math.fsum(band_chance(reader, r, w) for w in words) / len(words) for r in read]
     return math.fsum(counts) * math.prod(mean)
+
+
+def drawn_so(even: dict[str, float], read: tuple[str, ...], bands: int) -> float:
+    """Chance that so many bands, drawn one by one, are a completion of the reading.
+
+    Between two open ends this knows single bands only: the first that fits is taken.
+    """
+    if bands < 0:
+        return 0.0
+    if not read:
+        return float(bands == 0)
+    first, *rest = read
+    if first == "*" and rest[:1] == ["*"]:
+        return drawn_so(even, tuple(rest), bands)
+    if first != "*":
+        return even[first] * drawn_so(even, tuple(rest), bands - 1)
+    if "*" not in rest:
+        return math.prod(even[r] for r in rest) if bands >= len(rest) else 0.0
+    found, after, *_ = rest
+    assert after == "*", read
+    states = [drawn_so(even, tuple(rest[1:]), left) for left in range(bands)]
+    return math.fsum(
+        even[found] * (1 - even[found]) ** (bands - 1 - left) * state for left, state in enumerate(states)
+    )
 
 
 class Answerer:
@@ -92,9 +149,11 @@ class Answerer:
         priors = [bird["prior"] for bird in case["birds"]]
         self.prior = [(1 - self.strangers) * p / math.fsum(priors) for p in priors]
         self.unknown: list[tuple[Marks, float]] = [({}, 0.25 * self.strangers)]
+        self.alike = [range(1)]
         for worn in self.birds:
             kinds = spelled_out(worn, self.words[1:])
             share = 0.5 * self.strangers / len(self.birds) / len(kinds)
+            self.alike.append(range(len(self.unknown), len(self.unknown) + len(kinds)))
             self.unknown += [(kind, share) for kind in kinds]
 
     def weights(self, reading: Marks) -> tuple[list[float], list[float], float]:
@@ -104,8 +163,9 @@ class Answerer:
         straight = [prior * pair[0] for pair, prior in both]
         crossed = [prior * pair[1] for pair, prior in both]
         unknown = 0.25 * self.strangers
-        for read in reading.values():
-            unknown *= otherwise_site(self.reader, self.words, read)
+        for site, read in reading.items():
+            if site != "swap" and unknown > 0:
+                unknown *= otherwise_site(self.reader, self.words, read)
         return straight, crossed, unknown
 
     def posterior(self, reading: Marks) -> tuple[list[float], float]:
@@ -119,9 +179,14 @@ class Answerer:
     def information(self, reading: Marks, site: str) -> float:
         """Bits that a look tells.
 
-        Outcomes are the stacks that birds in question wear there, and something else.
+        Outcomes are the stacks that birds in question wear there, and something else. What a site that was
+        partly read told of a stranger's colours is forgotten for the look: all of a layout weigh alike.
         """
         straight, crossed, unknown = self.weights(reading)
+        for kinds in self.alike:
+            at = slice(len(self.birds) + kinds.start, len(self.birds) + kinds.stop)
+            for weights in (straight, crossed):
+                weights[at] = [math.fsum(weights[at]) / len(kinds)] * len(kinds)
         total = math.fsum([*straight, *crossed, unknown])
         every = [marks for marks, _ in zip(self.birds, self.prior, strict=True)]
         every += [marks for marks, _ in self.unknown]
@@ -142,10 +207,10 @@ class Answerer:
             none = [*row[len(self.birds) :], unknown / total * otherwise_site(self.reader, self.words, stack)]
             mass.append([*row[: len(self.birds)], math.fsum(none)])
         birds, none_of_these = self.posterior(reading)
-        weights = [*birds, none_of_these]
-        mass.append([max(w - math.fsum(row[h] for row in mass), 0.0) for h, w in enumerate(weights)])
+        now = [*birds, none_of_these]
+        mass.append([max(w - math.fsum(row[h] for row in mass), 0.0) for h, w in enumerate(now)])
         outcome = entropy([math.fsum(row) for row in mass])
-        return outcome + entropy(weights) - entropy([m for row in mass for m in row])
+        return outcome + entropy(now) - entropy([m for row in mass for m in row])
 
 
 def entropy(weights: list[float]) -> float:
@@ -156,10 +221,11 @@ def answered(case: dict[str, Any], readings: list[dict[str, list[str]]]) -> dict
     answerer = Answerer(case)
     answers = []
     for reading in readings:
-        read = {site: tuple(bands) for site, bands in reading.items()}
+        read = {site: b if site == "swap" else tuple(b) for site, b in reading.items()}
         birds, none = answerer.posterior(read)
         worn = {s for bird in answerer.birds for s, bands in bird.items() if bands}
-        open_sites = [s for s in SITES if ("?" in read[s] if s in read else True) and {s, MIRROR[s]} & worn]
+        seen = {s for s in SITES if s in read and not {"?", "*"} & set(read[s])}
+        open_sites = [s for s in SITES if s not in seen and {s, MIRROR[s]} & worn]
         bits = {s: answerer.information(read, s) for s in open_sites} if none < 1 else {}
         best = max(bits, key=bits.__getitem__, default=None)
         answers.append({
@@ -226,6 +292,66 @@ def generated(
     return answered({"name": name, "reader": READER, "strangers": strangers, "birds": birds}, readings)
 
 
+def opened(rng: random.Random, reading: dict[str, Any]) -> dict[str, Any]:
+    """The same with bands of some sites left open at one end, in the middle or at both ends; sometimes with a
+    word on how sure its sides are."""
+    out: dict[str, Any] = {}
+    for site, bands in reading.items():
+        cut = rng.randrange(len(bands) + 1)
+        upper, lower = bands[:cut], bands[cut:][:1]
+        kinds = [[*upper, "*"], ["*", *lower], [*upper, "*", *bands[cut + 1 :]], ["*", *lower, "*"], bands]
+        out[site] = rng.choice(kinds)
+    if rng.random() < 0.5:
+        out["swap"] = rng.choice([0.0, 0.2, 0.5, 0.9])
+    return out
+
+
+def with_open_ends(
+    rng: random.Random, name: str, layouts: list[dict[str, int]], strangers: float
+) -> dict[str, Any]:
+    case = generated(rng, name, layouts, strangers)
+    readings = [opened(rng, answer["reading"]) for answer in case.pop("readings")]
+    return answered(case, readings)
+
+
+def overlapping() -> dict[str, Any]:
+    """Open ends that a reading fits in several ways; each completion counts once."""
+    birds = [
+        bird(1, right_leg=["red", "red", "blue", "red"]),
+        bird(2, right_leg=["red", "orange", "red"]),
+        bird(3, 0.5, right_leg=["red"], left_leg=["blue", "red"]),
+        bird(4, left_leg=["red", "red"]),
+    ]
+    reads = [["*", "red", "*"], ["*", "red", "red", "*"], ["red", "*", "red"], ["*", "red", "?"], ["*"],
+             ["*", "*"], ["*", "?", "red", "*", "red", "*"], ["*", "red", "*", "red", "?", "*"]]  # fmt: skip
+    readings: list[dict[str, Any]] = [{"right leg": read} for read in reads]
+    readings.append({"right leg": ["red", "*"], "left leg": [], "swap": 0.5})
+    case = {"name": "open ends that are fitted in several ways", "reader": READER, "strangers": 0.0}
+    return answered({**case, "birds": birds}, readings)
+
+
+def counted_by_hand() -> dict[str, Any]:
+    """Half of all reds are overlooked, nothing else goes wrong."""
+    reader = {"swap": 0.0, "flip": 0.0, "overlook": 0.5, "lost": 0.0, "confusion": {"red": {}, "blue": {}}}
+    birds = [
+        bird(1, right_leg=["red", "blue"]),
+        bird(2, right_leg=["blue", "red"]),
+        bird(3, right_leg=["red"]),
+    ]
+    case = {
+        "name": "red and perhaps more: 1/2, 1/4 and 1/2 of the readings",
+        "reader": reader,
+        "strangers": 0.0,
+    }
+    case = answered(
+        {**case, "birds": birds}, [{"right leg": ["red", "*"]}, {"right leg": ["*"], "swap": 0.25}]
+    )
+    assert case["readings"][0]["birds"] == [0.4, 0.2, 0.4]
+    # Exchanged, nobody wears anything on the right, and an open end fits that too.
+    assert case["readings"][1]["birds"] == [1 / 3] * 3
+    return case
+
+
 def main() -> None:
     rng = random.Random(20260611)
     tall = [{"left tibia": -1, "right tibia": 2}, {"left tibia": 2, "right tibia": -1}]
@@ -244,12 +370,18 @@ def main() -> None:
         generated(rng, "one wing or the other, and a bird without bands", wings, 0.05),
         generated(rng, "six sites", six, 0.2),
         generated(rng, "no strangers", tall, 0.0),
+        counted_by_hand(),
+        overlapping(),
+        with_open_ends(rng, "open ends, up to four bands on a leg", legs, 0.01),
+        with_open_ends(rng, "open ends, metal by sex", tall, 0.05),
+        with_open_ends(rng, "open ends, six sites", six, 0.2),
+        with_open_ends(rng, "open ends on wings", wings, 0.05),
     ]
     document = {
         "what": "Chance of each bird (in the order of `birds`) and of none of these after one reading; bits "
         "that a look at each open site is expected to tell; the site that tells most",
         "source": "Worked the long way by scripts/make_identification_cases.py: every way of reading walked "
-        "through, every stranger spelled out; the first case by hand",
+        "through, every stranger spelled out, every open end completed; the first case by hand",
         "tolerance": 1e-9,
         "cases": cases,
     }

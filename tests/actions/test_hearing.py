@@ -52,6 +52,20 @@ def test_a_called_roll_says_who_was_seen_and_how_they_were_named(tilda: Phone, p
     assert part.reading.at("right tibia") is None
 
 
+def test_an_unfinished_stack_and_an_unsure_side_are_kept_as_they_were_told(tilda: Phone) -> None:
+    read = {"right tibia": ["yellow", "*"], "swap": 0.5}
+    told = tilda.send(
+        tilda.started(),
+        tilda.sighting(None, None, reading=read, lookalike="avocet"),
+        tilda.sighting(None, None, reading={**read, "swap": -0.1}, lookalike="avocet"),
+    )
+    assert told[:2] == ["written", "written"]
+    assert told[2].startswith("reading.swap: ")
+    (part,) = roll_call(tilda.round).sightings
+    assert part.reading is not None
+    assert part.reading.as_mapping() == read
+
+
 def test_an_inferred_sighting_is_no_last_sighting(tilda: Phone, park: Wendlebrook) -> None:
     tilda.send(
         tilda.started(), tilda.sighting("Sedge", place=park.south_pool), tilda.inferred("Thrift", 0.999)

@@ -3,10 +3,11 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import test from 'node:test';
 
+import { posterior, prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 import { ImpossibleReading, reconciled } from '../../src/tarsus/web/static/shared/reconcile.js';
 
 const TOLERANCE = 1e-9;
-const { cases } = JSON.parse(
+const { cases, of_readings: rounds } = JSON.parse(
   readFileSync(new URL('../published/reconciliation_cases.json', import.meta.url), 'utf8'));
 
 /** @param {ArrayLike<number>} found @param {number[]} expected @param {number} tolerance */
@@ -25,6 +26,19 @@ for (const one of cases) {
       group.chances.forEach((/** @type {number[]} */ row, /** @type {number} */ r) =>
         near(found.groups[g].chances[r], row, TOLERANCE));
     });
+  });
+}
+
+for (const one of rounds) {
+  test(`phone and enumeration agree: ${one.name}`, () => {
+    const flock = prepareFlock(one.birds, one.reader);
+    const found = reconciled(one.groups.map((/** @type {any} */ { readings }) => {
+      const rows = readings.map((/** @type {any} */ reading) => posterior(flock, reading, { strangers: 0 }));
+      return { weights: rows.map((/** @type {any} */ row) => one.birds.map((/** @type {any} */ _, /** @type {number} */ b) => row.straight[b] + row.crossed[b])), strangers: rows.map(() => 0) };
+    }), one.birds.length);
+    near(found.seen, one.seen, TOLERANCE);
+    one.groups.forEach((/** @type {any} */ group, /** @type {number} */ g) =>
+      group.chances.forEach((/** @type {number[]} */ row, /** @type {number} */ r) => near(found.groups[g].chances[r], row, TOLERANCE)));
   });
 }
 

@@ -19,6 +19,16 @@ test('a word of certainty comes with its number and names what does not fit', ()
   assert.equal(ask({ 'right tibia': ['red', 'white'] }, [['Samphire', 0.98]]).say, 'Almost certainly Samphire, 98 %.');
 });
 
+test('an unfinished stack is told as such, and what it hides is not called missing', () => {
+  assert.equal(words.stackWords(['red', '*'], 'leg'), 'red, perhaps more below');
+  assert.equal(words.stackWords(['*', '?', 'blue'], 'leg'), 'perhaps more above, a colour not made out over blue');
+  assert.equal(words.stackWords(['red', '*', '*', 'blue'], 'leg'), 'red, perhaps more between, blue');
+  assert.deepEqual([words.stackWords(['*', '*'], 'leg'), words.stackWords([], 'leg')], ['bands not made out', 'whole leg seen, bare']);
+  const marks = { 'right tibia': ['red', 'white'] };
+  assert.equal(explain(marks, { 'right tibia': ['red', '*'], swap: 0.5 }), null);
+  assert.equal(explain(marks, { 'right tibia': ['blue', '*'] })?.say, 'Its record has no blue there.');
+});
+
 test('several stay several, with where to look; never a bare winner', () => {
   const v = ask({ 'left tibia': ['metal'] }, [['Sedge', 0.33], ['Samphire', 0.33], ['Kelp', 0.33], ['Chert', 0.01]], { lookNext: 'right tibia' });
   assert.deepEqual([v.say, v.look, v.several], ['One of three.', 'Look at the right leg.', 3]);

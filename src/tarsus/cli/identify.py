@@ -50,6 +50,10 @@ def print_table(asked: IdentifyDocument, answers: tuple[Identified, ...]) -> Non
 
 
 def as_read(reading: Reading) -> str:
-    """A reading in words, a line a site that was seen."""
-    lines = [f"{site}: {', '.join(bands) or 'bare'}" for site, bands in reading.sites]
+    """A reading in words, a line a site that was seen, and how sure its sides are where it says."""
+    from tarsus.core.readings.wording import sides_read, stack_read
+
+    lines = [f"{site}: {stack_read(bands)}" for site, bands in reading.sites]
+    if reading.swap is not None:
+        lines.append(sides_read(reading.swap))
     return "\n".join(lines) or "nothing read"

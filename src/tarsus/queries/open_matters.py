@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from django.db.models import Prefetch
 
-from tarsus.core.marks.marks import METAL
+from tarsus.core.marks.marks import METAL, Reading
 from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marks import WornBand
@@ -119,7 +119,7 @@ def _read_since(rows: list[BandFound]) -> _Readings:
         Sighting.objects.filter(how="by reading", happened_at__gte=min(row.happened_at for row in rows))
     ).values_list("bird_id", "happened_at", "reading")
     return [
-        (bird, at, frozenset(band for bands in (reading or {}).values() for band in bands or ()))
+        (bird, at, frozenset(band for _, bands in Reading.of(reading or {}).sites for band in bands))
         for bird, at, reading in sightings
         if bird is not None
     ]

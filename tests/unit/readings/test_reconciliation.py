@@ -12,18 +12,36 @@ import pytest
 from scipy.optimize import linear_sum_assignment
 
 from tarsus.core.errors import ImpossibleReading
+from tarsus.core.marks.birds import Bird
+from tarsus.core.marks.marks import Marks, Reading
+from tarsus.core.marks.palette import Palette
+from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.reader import Reader
 from tarsus.core.readings.reconciliation import GroupOfReadings, reconciled
+from tarsus.core.readings.reconciliation_of_readings import SeenInView, reconciled_readings
 
 # Expected figures: enumeration in rational arithmetic, benchmarks/make_reconciliation_cases.py.
-CASES = json.loads((Path(__file__).parents[2] / "published" / "reconciliation_cases.json").read_text())[
-    "cases"
-]
+PUBLISHED = json.loads((Path(__file__).parents[2] / "published" / "reconciliation_cases.json").read_text())
+CASES = PUBLISHED["cases"]
 EXACT = {"rtol": 0.0, "atol": 1e-9}
 
 
 @pytest.fixture
 def rng():
     return np.random.default_rng(20260611)
+
+
+@pytest.mark.parametrize("case", PUBLISHED["of_readings"], ids=lambda case: case["name"])
+def test_open_ends_and_unsure_sides_are_weighed_together_as_enumerated(case):
+    told = case["reader"]
+    palette = Palette.of(dict.fromkeys(told["confusion"], "#808080"))
+    reader = Reader(told["swap"], told["flip"], 0.0, told["overlook"], told["lost"], told["confusion"])
+    birds = [Bird(str(bird["id"]), Marks.of(bird["marks"])) for bird in case["birds"]]
+    groups = [[SeenInView(Reading.of(one)) for one in group["readings"]] for group in case["groups"]]
+    found = reconciled_readings(birds, Misreading.of(reader, palette), groups, strangers=0.0)
+    np.testing.assert_allclose(found.seen, case["seen"], **EXACT)
+    for answer, expected in zip(found.groups, case["groups"], strict=True):
+        np.testing.assert_allclose(answer.chances, expected["chances"], **EXACT)
 
 
 def group(weights, strangers=0.0):

@@ -10,7 +10,7 @@ from django.db import transaction
 from tarsus.actions.known import known, known_person
 from tarsus.actions.settings.rows import said, save_row
 from tarsus.core.errors import WrongValue
-from tarsus.core.marks.marks import METAL, NOT_MADE_OUT
+from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END
 from tarsus.core.marks.palette import BUILT_IN, LETTERS
 from tarsus.records.models import Band, Colour, Park
 
@@ -96,7 +96,7 @@ def take_published_colours(*, by: int) -> int:
 
 
 def _free_name(name: str, row: Colour) -> str:
-    if name in (METAL, NOT_MADE_OUT):
+    if name in (METAL, NOT_MADE_OUT, OPEN_END):
         raise WrongValue("name", f"{name!r} means something else in a reading; call the colour otherwise")
     if Colour.objects.filter(name=name).exclude(pk=row.pk).exists():
         raise WrongValue("name", f"{name} is in the palette already; change that one, or choose another name")

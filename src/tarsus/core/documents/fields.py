@@ -21,9 +21,10 @@ from tarsus.core.documents.values import (
 )
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import SEXES, Bird
-from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, Bands, Marks, Reading
+from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END, SWAP, Bands, Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.marks.sites import SITES
+from tarsus.core.readings.open_ends import MOST_BANDS, told_bands
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 
 Answer = TypeVar("Answer")
@@ -56,7 +57,7 @@ def parse_palette(value: Any, place: str = "palette") -> Palette:
         raise WrongValue(place, "has no colour; give at least one, or leave the palette out")
     for name, hexed in colours.items():
         at = child(place, name)
-        if name in (METAL, NOT_MADE_OUT) or not name.strip():
+        if name in (METAL, NOT_MADE_OUT, OPEN_END) or not name.strip():
             raise WrongValue(at, f"the name '{name}' is taken; call the colour something else")
         if not isinstance(hexed, str) or not _HEX.fullmatch(hexed):
             raise WrongValue(at, f'{shown(hexed)} is no sRGB colour; write it as "#c8102e"')
@@ -114,15 +115,18 @@ def parse_confusion(value: Any, place: str, palette: Palette) -> dict[str, dict[
 
 
 def parse_bands(value: Any, place: str, palette: Palette, *, read: bool) -> Bands:
-    """The bands of one site from the body outward; ``?`` only where they were `read`.
+    """The bands of one site from the body outward; ``?`` and ``*`` only where they were `read`.
 
     Raises:
-        WrongValue: no list of names.
+        WrongValue: no list of names, or too many bands beside an open end.
         UnknownWord: no colour of the palette.
     """
-    words = (METAL, *palette.names, *((NOT_MADE_OUT,) if read else ()))
-    bands = parse_list(value, place)
-    return tuple(parse_choice(band, child(place, at), _COLOUR, words) for at, band in enumerate(bands))
+    words = (METAL, *palette.names, *((NOT_MADE_OUT, OPEN_END) if read else ()))
+    told = parse_list(value, place)
+    bands = tuple(parse_choice(band, child(place, at), _COLOUR, words) for at, band in enumerate(told))
+    if OPEN_END in bands and len(told_bands(bands)) > MOST_BANDS:
+        raise WrongValue(place, f"tells more than {MOST_BANDS} bands beside '{OPEN_END}'; leave some out")
+    return bands
 
 
 def parse_marks(value: Any, place: str, palette: Palette) -> Marks:
@@ -141,16 +145,19 @@ def parse_marks(value: Any, place: str, palette: Palette) -> Marks:
 def parse_reading(value: Any, place: str, palette: Palette) -> Reading:
     """What somebody saw of one bird; a site that is null or missing was not seen.
 
-    A reading may also say of which ``lookalike`` group the bird is (`reading_lookalike`).
+    Beside the sites, ``swap`` may say how probable it is that left and right are exchanged in this reading,
+    and ``lookalike`` of which group the bird is (`reading_lookalike`).
 
     Raises:
         UnknownWord: no such site, or no colour of the palette.
-        WrongValue: a site that is neither a list nor null.
+        WrongValue: a site that is neither a list nor null, or a chance out of range.
     """
-    read: dict[str, Bands | None] = {}
+    read: dict[str, Any] = {}
     for site, bands in parse_object(value, place).items():
         at = child(place, site)
-        if site != "lookalike":
+        if site == SWAP:
+            read[SWAP] = parse_chance(bands, at)
+        elif site != "lookalike":
             parse_choice(site, at, "site", SITES)
             read[site] = None if bands is None else parse_bands(bands, at, palette, read=True)
     return Reading.of(read)

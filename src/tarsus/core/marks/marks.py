@@ -2,23 +2,28 @@
 
 `Marks` maps a site to its bands from the body outward (top to bottom); a site that is missing is bare.
 `Reading` looks alike and means something else: a site that is missing was *not seen* and carries no evidence,
-a site with no bands was *seen to be bare*, and `NOT_MADE_OUT` stands for a band whose colour stayed unclear.
+a site with no bands was *seen to be bare*, `NOT_MADE_OUT` stands for a band whose colour stayed unclear, and
+`OPEN_END` for any number of bands that were not made out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import Any, Final
 
 from tarsus.core.errors import UnknownWord
 from tarsus.core.marks.sites import MIRROR, SITES
 
 METAL: Final = "metal"
 NOT_MADE_OUT: Final = "?"
+OPEN_END: Final = "*"
+SWAP: Final = "swap"
+"""Key beside the sites of a reading, where it says how sure its sides are."""
 
 Bands = tuple[str, ...]
-"""Bands of one site from the body outward: `METAL`, a colour's name, or in a reading `NOT_MADE_OUT`."""
+"""Bands of one site from the body outward: `METAL`, a colour's name, or in a reading `NOT_MADE_OUT` and
+`OPEN_END`."""
 
 
 def _in_order(by_site: Mapping[str, Iterable[str]]) -> tuple[tuple[str, Bands], ...]:
@@ -54,14 +59,23 @@ class Marks:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What somebody saw of one bird. A site that is not here was not seen."""
+    """What somebody saw of one bird. A site that is not here was not seen.
+
+    `swap`, where told, is the chance that left and right are exchanged in this reading, in place of the
+    reader's.
+    """
 
     sites: tuple[tuple[str, Bands], ...] = ()
+    swap: float | None = None
 
     @classmethod
-    def of(cls, by_site: Mapping[str, Iterable[str] | None]) -> Reading:
-        """A reading from a mapping of site to bands; `None` is not seen, an empty list is seen to be bare."""
-        return cls(_in_order({site: bands for site, bands in by_site.items() if bands is not None}))
+    def of(cls, told: Mapping[str, Any]) -> Reading:
+        """A reading from a mapping of site to bands; `None` is not seen, an empty list is seen to be bare.
+
+        Beside the sites, ``swap`` may be told.
+        """
+        seen = {site: bands for site, bands in told.items() if bands is not None and site != SWAP}
+        return cls(_in_order(seen), told.get(SWAP))
 
     def at(self, site: str) -> Bands | None:
         """Bands read on one site, `()` where it was seen to be bare, `None` where it was not seen."""
@@ -69,8 +83,9 @@ class Reading:
 
     def mirrored(self) -> Reading:
         """The same reading as it would be with left and right mixed up."""
-        return Reading.of({MIRROR[site]: bands for site, bands in self.sites})
+        return replace(self, sites=_in_order({MIRROR[site]: bands for site, bands in self.sites}))
 
-    def as_mapping(self) -> dict[str, list[str]]:
-        """A plain mapping of the sites that were seen."""
-        return {site: list(bands) for site, bands in self.sites}
+    def as_mapping(self) -> dict[str, Any]:
+        """A plain mapping of the sites that were seen, and `swap` where it is told; `of` takes it back."""
+        seen: dict[str, Any] = {site: list(bands) for site, bands in self.sites}
+        return seen if self.swap is None else {**seen, SWAP: self.swap}

@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import Final
 
 from tarsus.core.errors import WrongValue
-from tarsus.core.marks.marks import METAL, NOT_MADE_OUT
+from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END
 
 _HEX: Final = re.compile(r"#[0-9a-fA-F]{6}")
 
@@ -28,7 +28,7 @@ class Palette:
             WrongValue: a name that means something else in a reading, or a value that is no sRGB hex.
         """
         for name, value in colours.items():
-            if name in (METAL, NOT_MADE_OUT) or not name.strip():
+            if name in (METAL, NOT_MADE_OUT, OPEN_END) or not name.strip():
                 raise WrongValue(f"palette[{name!r}]", "this name is taken; call the colour something else")
             if not _HEX.fullmatch(value):
                 raise WrongValue(f"palette[{name!r}]", f"{value!r} is no sRGB colour; write it as '#c8102e'")

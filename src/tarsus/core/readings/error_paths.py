@@ -17,8 +17,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.marks import NOT_MADE_OUT, Bands, Marks, Reading
+from tarsus.core.marks.marks import NOT_MADE_OUT, OPEN_END, Bands, Marks, Reading
 from tarsus.core.marks.sites import MIRROR, SITES
+from tarsus.core.readings.open_ends import spelled_out, told_bands
 
 NO_PAIR_TO_TURN: Final = 0
 KEPT_IN_ORDER: Final = 1
@@ -48,15 +49,17 @@ class ErrorPaths:
 
     `counts` is ``(K,)`` how often each distinct check was made; `straight` and `crossed` are ``(K, S)`` the
     pair at each site with the sides read right and mixed up (N where the site was not seen, N + 1 where
-    more was read than is worn); `sides_tell` is False where both are the same. Of each pair, `gone` and
-    `shown` ``(N,)`` bands. Of each way, ``(N, P)`` its `order` and how many ways alike it stands for
-    (`alike`, 0 where a pair has fewer ways), and ``(N, P, L)`` its `cells`: worn word times C plus word
-    read, C * C where a colour was not made out.
+    more was read than is worn); `swap` ``(K,)`` is the reading's own chance that they are mixed up, NaN where
+    it tells none; `sides_tell` is False where one was told and where both ways are the same. Of each way,
+    ``(N, P)`` its bands `gone` and `shown`, its `order` and how many ways alike it stands for (`alike`, 0
+    where a pair has fewer ways), and ``(N, P, L)`` its `cells`: worn word times C plus word read, C * C
+    where a colour was not made out.
     """
 
     counts: Whole
     straight: Whole
     crossed: Whole
+    swap: Real
     sides_tell: NDArray[np.bool_]
     gone: Whole
     shown: Whole
@@ -77,54 +80,56 @@ def error_paths(checks: Sequence[Check], code: dict[str, int]) -> ErrorPaths:
     """
     pairs: dict[Pair, int] = {}
     distinct = Counter((check.read, check.worn) for check in checks)
-    rows = [(_pairs(read, worn, pairs), count) for (read, worn), count in distinct.items()]
-    straight, crossed = (np.array([row[way] for row, _ in rows], dtype=np.intp) for way in (0, 1))
+    rows = [_pairs(read, worn, pairs) for read, worn in distinct]
+    straight, crossed = (np.array([row[way] for row in rows], dtype=np.intp) for way in (0, 1))
     unseen, impossible = -1, -2
     for table in (straight, crossed):
         table[table == unseen] = len(pairs)
         table[table == impossible] = len(pairs) + 1
     same = np.sort(straight, axis=1) == np.sort(crossed, axis=1)
+    told = np.array([np.nan if read.swap is None else read.swap for read, _ in distinct])
     ways = [list(_ways(pair, code)) for pair in pairs]
     most = max((len(each) for each in ways), default=0)
-    longest = max((len(read) for read, _ in pairs), default=0)
-    order = np.zeros((len(pairs), most), dtype=np.intp)
+    longest = max((len(worn) for _, worn in pairs), default=0)
+    order, gone, shown = (np.zeros((len(pairs), most), dtype=np.intp) for _ in range(3))
     alike = np.zeros((len(pairs), most))
     cells = np.full((len(pairs), most, longest), len(code) ** 2, dtype=np.intp)
-    for at, each in enumerate(ways):
+    for at, (each, (_, worn)) in enumerate(zip(ways, pairs, strict=True)):
         for way, (state, cell, times) in enumerate(each):
             order[at, way], alike[at, way] = state, times
+            shown[at, way], gone[at, way] = len(cell), len(worn) - len(cell)
             cells[at, way, : len(cell)] = cell
-    return ErrorPaths(
-        np.array([count for _, count in rows], dtype=np.intp),
-        straight,
-        crossed,
-        ~same.all(axis=1),
-        np.array([len(worn) - len(read) for read, worn in pairs], dtype=np.intp),
-        np.array([len(read) for read, _ in pairs], dtype=np.intp),
-        order,
-        alike,
-        cells,
-    )
+    counts = np.array(list(distinct.values()), dtype=np.intp)
+    telling = ~same.all(axis=1) & np.isnan(told)
+    return ErrorPaths(counts, straight, crossed, told, telling, gone, shown, order, alike, cells)
 
 
 def possible(check: Check) -> bool:
     """Say whether any error of the model gives this reading: nowhere more bands read than worn."""
-    seen = check.read.sites
+    seen, swap = check.read.sites, check.read.swap
+    # A reading whose sides are told for certain leaves one way only.
+    ways = (False, True) if swap is None or 0.0 < swap < 1.0 else (swap == 1.0,)
     return any(
-        all(len(read) <= len(check.worn.at(MIRROR[site] if mixed_up else site)) for site, read in seen)
-        for mixed_up in (False, True)
+        all(
+            len(told_bands(read)) <= len(check.worn.at(MIRROR[site] if mixed_up else site))
+            for site, read in seen
+        )
+        for mixed_up in ways
     )
 
 
 def _pairs(read: Reading, worn: Marks, pairs: dict[Pair, int]) -> tuple[list[int], list[int]]:
-    """Index of the pair at each site, straight and crossed; -1 not seen, -2 impossible."""
+    """Index of the pair at each site, straight and crossed; -1 not seen, -2 impossible.
+
+    A site with more than one open end counts as not seen: what it tells is no sum over single ways.
+    """
     both: tuple[list[int], list[int]] = ([], [])
     for site in SITES:
         bands = read.at(site)
         for side, own in zip(both, (site, MIRROR[site]), strict=True):
-            if bands is None:
+            if bands is None or bands.count(OPEN_END) > 1:
                 side.append(-1)
-            elif len(bands) > len(worn.at(own)):
+            elif len(told_bands(bands)) > len(worn.at(own)):
                 side.append(-2)
             else:
                 side.append(pairs.setdefault((bands, worn.at(own)), len(pairs)))
@@ -134,14 +139,15 @@ def _pairs(read: Reading, worn: Marks, pairs: dict[Pair, int]) -> tuple[list[int
 def _ways(pair: Pair, code: dict[str, int]) -> Iterator[tuple[int, tuple[int, ...], float]]:
     """Order, cells, and how many ways alike; of a pair turned over, the share of all neighbouring pairs."""
     read, worn = pair
-    found: Counter[tuple[int, tuple[int, ...]]] = Counter()
-    for kept in combinations(worn, len(read)):
-        found[KEPT_IN_ORDER if len(read) > 1 else NO_PAIR_TO_TURN, _cells(kept, read, code)] += 1
-        for at in range(len(read) - 1):
-            turned = (*kept[:at], kept[at + 1], kept[at], *kept[at + 2 :])
-            found[TURNED_OVER, _cells(turned, read, code)] += 1
-    for (state, cells), times in found.items():
-        yield state, cells, times / (len(read) - 1) if state == TURNED_OVER else float(times)
+    for told in spelled_out(read, len(worn)):
+        found: Counter[tuple[int, tuple[int, ...]]] = Counter()
+        for kept in combinations(worn, len(told)):
+            found[KEPT_IN_ORDER if len(told) > 1 else NO_PAIR_TO_TURN, _cells(kept, told, code)] += 1
+            for at in range(len(told) - 1):
+                turned = (*kept[:at], kept[at + 1], kept[at], *kept[at + 2 :])
+                found[TURNED_OVER, _cells(turned, told, code)] += 1
+        for (state, cells), times in found.items():
+            yield state, cells, times / (len(told) - 1) if state == TURNED_OVER else float(times)
 
 
 def _cells(worn: Bands, read: Bands, code: dict[str, int]) -> tuple[int, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
 from tarsus.core.marks.marks import NOT_MADE_OUT, Bands, Marks, Reading
 from tarsus.core.marks.sites import MIRROR
 from tarsus.core.readings.misreading import Misreading, orders
+from tarsus.core.readings.open_ends import spelled_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +58,17 @@ class Explanation:
 
 
 def fits(reading: Reading, marks: Marks) -> bool:
-    """Say whether a bird wears exactly what was read on the sites that were seen; ``?`` fits any band."""
-    return all(
-        len(read) == len(marks.at(site))
-        and all(r in (NOT_MADE_OUT, w) for r, w in zip(read, marks.at(site), strict=True))
-        for site, read in reading.sites
+    """Say whether a bird wears exactly what was read on the sites that were seen.
+
+    ``?`` fits any band, ``*`` any number of bands.
+    """
+    return all(_site_fits(read, marks.at(site)) for site, read in reading.sites)
+
+
+def _site_fits(read: Bands, worn: Bands) -> bool:
+    return any(
+        len(told) == len(worn) and all(r in (NOT_MADE_OUT, w) for r, w in zip(told, worn, strict=True))
+        for told in spelled_out(read, len(worn))
     )
 
 
@@ -97,27 +105,38 @@ def _way(
     turned: list[str] = []
     for site, read in reading.sites:
         own = MIRROR[site] if mixed_up else site
-        share, kept, order = _site_way(misreading, read, marks.at(own))
-        chance *= share
         worn = marks.at(own)
-        missing += [Missing(own, at, band) for at, band in enumerate(worn) if at not in kept]
-        pairs = [(worn[at], r) for at, r in zip(kept, order, strict=True)]
+        way = _site_way(misreading, read, worn)
+        chance *= way.share
+        missing += [Missing(own, at, band) for at, band in enumerate(worn) if at not in way.kept]
+        pairs = [(worn[at], r) for at, r in zip(way.kept, way.order, strict=True)]
         taken += [Taken(own, w, r) for w, r in pairs if r not in (NOT_MADE_OUT, w)]
-        turned += [own] if order != read else []
+        turned += [own] if way.turned_over else []
     return Explanation(chance, mixed_up, tuple(missing), tuple(taken), tuple(turned))
 
 
-def _site_way(misreading: Misreading, read: Bands, worn: Bands) -> tuple[float, tuple[int, ...], Bands]:
-    """Chance, bands that showed, and order of the likeliest way on one site."""
-    if len(read) > len(worn):
-        return 0.0, (), ()
-    best: tuple[float, tuple[int, ...], Bands] = (-1.0, (), ())
+@dataclass(frozen=True, slots=True)
+class _SiteWay:
+    """Chance, bands that showed, the order they were read in, and whether that is turned over."""
+
+    share: float
+    kept: tuple[int, ...] = ()
+    order: Bands = ()
+    turned_over: bool = False
+
+
+def _site_way(misreading: Misreading, read: Bands, worn: Bands) -> _SiteWay:
+    """The likeliest way on one site; what an open end hides may be any band."""
+    told = [one for one in spelled_out(read, len(worn)) if len(one) <= len(worn)]
+    ways = (way for one in told for way in _ways(misreading, one, worn))
+    return max(ways, key=lambda way: way.share, default=_SiteWay(0.0))
+
+
+def _ways(misreading: Misreading, read: Bands, worn: Bands) -> Iterator[_SiteWay]:
     gone = misreading.gone
     for order, share in orders(read, misreading.flip):
         for kept in combinations(range(len(worn)), len(read)):
             chance = share * gone ** (len(worn) - len(read)) * (1.0 - gone) ** len(read)
             for at, band in zip(kept, order, strict=True):
                 chance *= misreading.band_chance(band, worn[at])
-            if chance > best[0]:
-                best = (chance, kept, order)
-    return best
+            yield _SiteWay(chance, kept, order, order != read)

@@ -97,7 +97,7 @@ class Flock:
         weights /= heaviest or 1.0  # else the sum of very large priors would overflow
         birds_prior = (1.0 - self.strangers) * weights / (weights.sum() or 1.0)
         self.prior = np.concatenate([birds_prior, self.strangers * shares])
-        self._start = self._laid_out(self.prior * (1.0 - misreading.swap), self.prior * misreading.swap)
+        self._start = self._started(misreading.swap)
         self._ones = np.ones(len(self._start))
         stacks = self.likelihoods.stacks
         self._codes = {
@@ -111,11 +111,15 @@ class Flock:
         birds = len(self.birds)
         return np.concatenate([straight[:birds], crossed[:birds], straight[birds:], crossed[birds:]])
 
+    def _started(self, swap: float) -> Chances:
+        return self._laid_out(self.prior * (1.0 - swap), self.prior * swap)
+
     def posterior(self, reading: Reading) -> Posterior:
         """Weigh every bird of the flock by how well it explains one reading.
 
         Args:
-            reading: what was seen; sites that were not seen carry no evidence.
+            reading: what was seen; sites that were not seen carry no evidence. Its own `swap`, where it
+                tells one, stands in place of the observer's.
 
         Returns:
             Chances that sum to 1. A reading that no bird and no stranger could have given is one of *none of
@@ -127,7 +131,7 @@ class Flock:
         Source:
             Bayes' rule; docs/science/reading.md, eq. 5.
         """
-        weights = self._start.copy()
+        weights = self._start.copy() if reading.swap is None else self._started(reading.swap)
         otherwise = self.strangers * OTHERWISE
         for site, read in reading.sites:
             weights *= self.likelihoods.table(read)[self._codes[site]]

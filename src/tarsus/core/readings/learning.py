@@ -25,6 +25,7 @@ from tarsus.core.readings.error_paths import (
     possible,
 )
 from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.open_ends import told_bands
 
 DRAWS: Final = 1500
 _BURN_IN: Final = 150
@@ -102,7 +103,7 @@ def learn(
     """
     for check in checks:
         for _, bands in (*check.read.sites, *check.worn.sites):
-            for band in bands:
+            for band in told_bands(bands):
                 before.band_chance(band, before.words[0])
     usable = [check for check in checks if possible(check)]
     aside = tuple(at for at, check in enumerate(checks) if not possible(check))
@@ -143,28 +144,27 @@ class _Sampler:
             telling = self.paths.sides_tell
             swaps = float(mixed_up[telling].sum())
             kept = float(self.paths.counts[telling].sum()) - swaps
-            gone = float(per_pair @ self.paths.gone)
-            shown = float(per_pair @ self.paths.shown)
-            turned, in_order = self._draw_ways(self.paths, per_pair)
+            turned, in_order, gone, shown = self._draw_ways(self.paths, per_pair)
         self.swap = self.priors["swap"].draw(swaps, kept, self.rng)
         self.flip = self.priors["flip"].draw(turned, in_order, self.rng)
         self.overlook = self.priors["overlook"].draw(gone, shown, self.rng)
         self.table, self.expected = self.colours.draw_table(self.counts, self.rng)
 
     def _way_chances(self, paths: ErrorPaths) -> Real:
-        """``(N, P)`` chance of each way of each pair, but for the bands that are gone."""
+        """``(N, P)`` chance of each way of each pair."""
         cells = np.append(self.table.ravel(), 1.0)
         orders = np.empty(3)
         orders[NO_PAIR_TO_TURN], orders[KEPT_IN_ORDER], orders[TURNED_OVER] = 1.0, 1.0 - self.flip, self.flip
-        return np.asarray(paths.alike * orders[paths.order] * cells[paths.cells].prod(axis=2))
+        there = self.overlook**paths.gone * (1.0 - self.overlook) ** paths.shown
+        return np.asarray(paths.alike * there * orders[paths.order] * cells[paths.cells].prod(axis=2))
 
     def _draw_sides(self, paths: ErrorPaths) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
         """How often each check's sides were mixed up, and how often each pair came about."""
         self.ways = self._way_chances(paths)
-        pair = self.ways.sum(axis=1) * self.overlook**paths.gone * (1.0 - self.overlook) ** paths.shown
-        pair = np.append(pair, (1.0, 0.0))
-        straight = (1.0 - self.swap) * pair[paths.straight].prod(axis=1)
-        crossed = self.swap * pair[paths.crossed].prod(axis=1)
+        pair = np.append(self.ways.sum(axis=1), (1.0, 0.0))
+        swap = np.where(np.isnan(paths.swap), self.swap, paths.swap)
+        straight = (1.0 - swap) * pair[paths.straight].prod(axis=1)
+        crossed = swap * pair[paths.crossed].prod(axis=1)
         mixed_up = self.rng.binomial(paths.counts, crossed / (straight + crossed))
         sites = paths.straight.shape[1]
         per_pair = np.bincount(
@@ -174,8 +174,11 @@ class _Sampler:
         )
         return mixed_up, per_pair[:-2].astype(np.int64)
 
-    def _draw_ways(self, paths: ErrorPaths, per_pair: NDArray[np.int64]) -> tuple[float, float]:
-        """Draw the way of each pair; keeps the counts of colours read, answers pairs turned over and not."""
+    def _draw_ways(self, paths: ErrorPaths, per_pair: NDArray[np.int64]) -> tuple[float, float, float, float]:
+        """Draw the way of each pair; keeps the counts of colours read.
+
+        Answers how many pairs were turned over and how many not, how many bands gone and how many shown.
+        """
         shares = self.ways / self.ways.sum(axis=1, keepdims=True)
         times = self.rng.multinomial(per_pair, shares)
         words = len(self.table)
@@ -184,7 +187,8 @@ class _Sampler:
         )
         self.counts = read[:-1].astype(np.float64).reshape(words, words)
         by_order = np.bincount(paths.order.ravel(), times.ravel(), 3)
-        return float(by_order[TURNED_OVER]), float(by_order[KEPT_IN_ORDER])
+        gone, shown = float((times * paths.gone).sum()), float((times * paths.shown).sum())
+        return float(by_order[TURNED_OVER]), float(by_order[KEPT_IN_ORDER]), gone, shown
 
 
 def _lost_bands(checks: Sequence[Check]) -> tuple[int, int]:

@@ -60,8 +60,9 @@ class Likelihoods:
             likelihood.
         """
         stacks = self.stacks
-        straight = np.full(stacks.codes.shape[1], 1.0 - self.misreading.swap)
-        crossed = np.full(stacks.codes.shape[1], self.misreading.swap)
+        swap = self.misreading.swap_of(reading)
+        straight = np.full(stacks.codes.shape[1], 1.0 - swap)
+        crossed = np.full(stacks.codes.shape[1], swap)
         for site, read in reading.sites:
             at, table = SITES.index(site), self.table(read)
             straight *= table[stacks.codes[at]]

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.marks.marks import NOT_MADE_OUT, Reading
+from tarsus.core.marks.marks import NOT_MADE_OUT, OPEN_END, Reading
 from tarsus.core.marks.sites import SITES
 from tarsus.core.readings.identification import Flock, Posterior
 from tarsus.core.readings.stacks import MIRRORED
@@ -31,8 +31,8 @@ def look_next(flock: Flock, reading: Reading, posterior: Posterior) -> str | Non
         posterior: what the flock made of it.
 
     Returns:
-        A site that was not seen, or seen with a band not made out, and that somebody of the flock wears a
-        band on (or on its mirror); None where no look would tell a millionth of a bit.
+        A site that was not seen, or seen with a band not made out or an open end, and that somebody of the
+        flock wears a band on (or on its mirror); None where no look would tell a millionth of a bit.
 
     Source:
         Expected information (Lindley 1956, Ann. Math. Stat. 27:986-1005); docs/science/reading.md, eq. 8.
@@ -50,7 +50,7 @@ def open_sites(flock: Flock, reading: Reading) -> list[str]:
     """Sites that a look could add something about."""
     codes = flock.likelihoods.stacks.codes[:, : len(flock.birds)]
     worn = np.any(codes != 0, axis=1).tolist()
-    seen = {site for site, bands in reading.sites if NOT_MADE_OUT not in bands}
+    seen = {site for site, bands in reading.sites if not {NOT_MADE_OUT, OPEN_END} & set(bands)}
     return [s for at, s in enumerate(SITES) if s not in seen and (worn[at] or worn[MIRRORED[at]])]
 
 
@@ -69,7 +69,7 @@ def expected_information(flock: Flock, posterior: Posterior, site: str) -> float
     Assumes:
         The look is read as any other. Its outcomes are the stacks that the birds still in question wear
         there (the `OUTCOMES` likeliest, mixed-up sides included) and *something else*: exact for what these
-        tell apart.
+        tell apart. What a site that was partly read told of a stranger's colours is forgotten for the look.
     """
     at = SITES.index(site)
     codes = flock.likelihoods.stacks.codes

@@ -19,9 +19,10 @@ from numpy.typing import NDArray
 from tarsus.core.errors import UnknownWord
 from tarsus.core.marks.colour_vision import NORMAL, ColourVision
 from tarsus.core.marks.confusability import confusability
-from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, Bands, Marks, Reading
+from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END, Bands, Marks, Reading
 from tarsus.core.marks.palette import Palette
 from tarsus.core.marks.sites import MIRROR
+from tarsus.core.readings.open_ends import completions, open_chances, told_bands
 from tarsus.core.readings.reader import Reader
 
 Band = TypeVar("Band")
@@ -103,21 +104,24 @@ class Misreading:
         """Say how probable it is that one site is read so.
 
         Args:
-            read: bands read from the body outward; `()` is seen to be bare.
+            read: bands read from the body outward; `()` is seen to be bare. With ``*`` it stands for all the
+                readings that it can be completed to.
             worn: bands worn there, from the body outward.
 
         Returns:
-            A chance; over all readings of a site without ``?`` it sums to 1. 0 where more was read than is
-            worn.
+            A chance; over all readings of a site without ``?`` and ``*`` it sums to 1. 0 where more was read
+            than is worn.
 
         Raises:
             UnknownWord: a band that is no metal and no colour of the palette.
 
         Source:
-            docs/science/reading.md, eq. 2: exact, by dynamic programming over the bands.
+            docs/science/reading.md, eq. 2 and 9: exact, by dynamic programming over the bands.
         """
-        if len(read) > len(worn):
+        if len(told_bands(read)) > len(worn):
             return 0.0
+        if OPEN_END in read:
+            return self._open_chance(read, worn)
         return sum(share * self._in_order(order, worn) for order, share in orders(read, self.flip))
 
     def reading_chance(self, reading: Reading, marks: Marks) -> float:
@@ -137,7 +141,17 @@ class Misreading:
         for site, read in reading.sites:
             straight *= self.site_chance(read, marks.at(site))
             crossed *= self.site_chance(read, marks.at(MIRROR[site]))
-        return (1.0 - self.swap) * straight + self.swap * crossed
+        swap = self.swap_of(reading)
+        return (1.0 - swap) * straight + swap * crossed
+
+    def swap_of(self, reading: Reading) -> float:
+        """Chance that the sides of this reading are mixed up: its own where it tells one."""
+        return self.swap if reading.swap is None else reading.swap
+
+    def _open_chance(self, read: Bands, worn: Bands) -> float:
+        kinds = np.array([[self._code_of(band)] for band in worn], dtype=np.intp).reshape(len(worn), 1)
+        gone, shown = np.full(kinds.shape, self.gone), (1.0 - self.gone) * self.table.T
+        return float(open_chances(completions(read, self.words), shown, kinds, gone, self.flip)[0])
 
     def _in_order(self, read: Bands, worn: Bands) -> float:
         """Chance of this reading where nothing is turned over: which bands are gone is summed out."""

@@ -15,9 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tarsus.core.errors import UnknownWord
-from tarsus.core.marks.marks import NOT_MADE_OUT, Bands, Marks
+from tarsus.core.marks.marks import NOT_MADE_OUT, OPEN_END, Bands, Marks
 from tarsus.core.marks.sites import MIRROR, SITES
 from tarsus.core.readings.misreading import Misreading, orders
+from tarsus.core.readings.open_ends import completions, open_chances
 
 ANY_COLOUR: Final = "any colour"
 """Stands in a stack for a band whose colour may be any of the palette, all equally likely (`strangers`)."""
@@ -78,7 +79,10 @@ def stack_chances(misreading: Misreading, read: Bands, stacks: Stacks) -> NDArra
     Raises:
         UnknownWord: a band that is no metal and no colour of the palette.
     """
-    return np.asarray(alike_stack_chances(misreading, [read], stacks)[0])
+    if OPEN_END not in read:
+        return np.asarray(alike_stack_chances(misreading, [read], stacks)[0])
+    allowed = completions(read, misreading.words)
+    return open_chances(allowed, stacks.shown[:-1], stacks.words, stacks.missing, misreading.flip)
 
 
 def alike_stack_chances(
@@ -88,7 +92,7 @@ def alike_stack_chances(
 
     Args:
         misreading: the observer.
-        reads: R readings of one site, all of as many bands.
+        reads: R readings of one site, all of as many bands and without open ends.
         stacks: what may be worn there.
 
     Returns:

@@ -11,8 +11,9 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Final
 
-from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, Bands, Marks, Reading
+from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END, Bands, Marks, Reading
 from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.open_ends import alike_open_chance, completions
 from tarsus.core.readings.stacks import ANY_COLOUR
 
 AS_THE_FLOCK: Final = 0.5
@@ -61,10 +62,13 @@ def otherwise_chance(misreading: Misreading, reading: Reading) -> float:
 
 
 def otherwise_site_chance(misreading: Misreading, read: Bands) -> float:
-    """The same for one site; over all readings of a site it sums to 1."""
+    """The same for one site; over all readings of a site without ``?`` and ``*`` it sums to 1."""
     # Of a geometric number of bands, each shown with chance `kept`, again a geometric number is shown.
     kept = 1.0 - misreading.gone
     another = kept / (1.0 + kept)
+    if OPEN_END in read:
+        allowed = completions(read, misreading.words)
+        return alike_open_chance(allowed, misreading.table.mean(axis=0), another)
     chance = 1.0 - another
     for band in read:
         chance *= another * (1.0 if band == NOT_MADE_OUT else misreading.on_average[band])

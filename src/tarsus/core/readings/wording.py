@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from tarsus.core.marks.marks import NOT_MADE_OUT, OPEN_END
+
 ALMOST_CERTAIN: Final = 0.95
 PROBABLE: Final = 0.7
 _COVERED: Final = 0.9
@@ -42,6 +44,35 @@ def who_it_is(candidates: Sequence[tuple[str, float]], none_of_these: float, loo
     count = _needed(candidates)
     how_many = _COUNTED[count] if count < len(_COUNTED) else str(count)
     return f"One of {how_many}.{look}"
+
+
+def stack_read(bands: Sequence[str]) -> str:
+    """What was read on one site: ``red, perhaps more below``; ``bare`` where it was seen to carry nothing."""
+    told = [band for at, band in enumerate(bands) if band != OPEN_END or bands[at - 1 : at] != (OPEN_END,)]
+    if not told:
+        return "bare"
+    if told == [OPEN_END]:
+        return "bands not made out"
+    said = [_band_read(told, at) for at in range(len(told))]
+    joins = (", " if OPEN_END in told[at : at + 2] else " over " for at in range(len(told) - 1))
+    return said[0] + "".join(join + band for join, band in zip(joins, said[1:], strict=True))
+
+
+def sides_read(swap: float) -> str:
+    """How sure a reading is of its sides, by the chance that left and right are exchanged."""
+    if swap == 0.5:
+        return "side not sure"
+    return f"left and right exchanged: {in_per_cent(swap)}"
+
+
+def _band_read(told: Sequence[str], at: int) -> str:
+    if told[at] == NOT_MADE_OUT:
+        return "a colour not made out"
+    if told[at] != OPEN_END:
+        return told[at]
+    if at == len(told) - 1:
+        return "perhaps more below"
+    return "perhaps more between" if at else "perhaps more above"
 
 
 def _needed(candidates: Sequence[tuple[str, float]]) -> int:

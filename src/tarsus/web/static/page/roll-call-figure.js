@@ -1,6 +1,7 @@
 // @ts-check
 // The large drawing: a bird told by natural marks, or the reading colour by colour.
 
+import { seenSites } from '../shared/sides.js';
 import { html } from './markup.js';
 
 /** @typedef {import('../shared/pack.js').Bird} Bird */
@@ -16,6 +17,6 @@ export function glyphFigure(bird) {
  * @param {{form: string, reading: import('../shared/pack.js').Reading, facing: string, active: string, look: string}} of
  */
 export function readingFigure({ form, reading, facing, active, look }) {
-  const seen = Object.fromEntries(Object.entries(reading).filter(([, bands]) => bands));
+  const seen = Object.fromEntries(seenSites(reading));
   return html`<band-drawing at="figure" form="${form}" input reading marks="${JSON.stringify(seen)}" facing="${facing || 'away'}" active="${active}" look="${look}" data-k="figure"></band-drawing>`;
 }

@@ -1,6 +1,7 @@
 // @ts-check
 // The parts every band drawing is made of: bands, stacks, limbs, toes and the marks of a site's state.
 
+import { OPEN_END } from './open-ends.js';
 import { METAL, NOT_MADE_OUT, letterOf } from './palette.js';
 
 /** @typedef {import('./palette.js').Palette} Palette */
@@ -76,7 +77,7 @@ function colourBody(x, y, w, h, big, fill) {
 export function band(cx, y, w, h, { band: name, flags }, mid, palette) {
   const x = cx - w / 2;
   const big = h > 14;
-  const [metal, unsure, colour] = [name === METAL, name === NOT_MADE_OUT, palette.get(name)];
+  const [metal, unsure, colour] = [name === METAL, name === NOT_MADE_OUT || name === OPEN_END, palette.get(name)];
   const kinds = ['band', metal ? 'is-metal' : unsure ? 'is-unsure' : 'is-colour'];
   if (colour?.dark) kinds.push('is-dark');
   if (flags.includes('lost')) kinds.push('is-lost');

@@ -1,6 +1,7 @@
 // @ts-check
 // A bird's marks in words: the text alternative of its drawing. The sentences are those of core/marks/wording.py.
 
+import { OPEN_END } from './open-ends.js';
 import { METAL, NOT_MADE_OUT } from './palette.js';
 
 /** @typedef {Record<string, string[] | null>} SiteBands bands by site, body outward; null was not seen */
@@ -26,6 +27,26 @@ export function bandInWords(band, flags = '') {
   const notes = flags.split(' ').filter(Boolean);
   return notes.length ? `${name} (${notes.join(', ')})` : name;
 }
+
+/**
+ * A stack in words, as core/readings/wording.py says it: *yellow over green*; *red, perhaps more below*.
+ * @param {string[]} bands
+ * @param {string[]} [flags]
+ */
+export function stackRead(bands, flags = []) {
+  const all = bands.map((band, i) => ({ band, flags: flags[i] }));
+  const told = all.filter(({ band }, i) => band !== OPEN_END || all[i - 1]?.band !== OPEN_END);
+  if (told.length === 1 && told[0].band === OPEN_END) return 'bands not made out';
+  const said = told.map((one, i) => (one.band === OPEN_END
+    ? `perhaps more ${i === told.length - 1 ? 'below' : i ? 'between' : 'above'}` : bandInWords(one.band, one.flags)));
+  return said.reduce((text, word, i) => (!i ? word
+    : `${text}${[told[i - 1], told[i]].some(({ band }) => band === OPEN_END) ? ', ' : ' over '}${word}`), '');
+}
+
+/** How sure a reading is of its sides, or nothing where it leaves that to the reader.
+ * @param {number|undefined} swap @param {(chance: number) => string} percent */
+export const sidesRead = (swap, percent) =>
+  (swap === undefined ? '' : swap === 0.5 ? 'side not sure' : `left and right exchanged: ${percent(swap)}`);
 
 /**
  * A site as keepers name it: the side alone where this form's birds are banded.
@@ -60,8 +81,7 @@ export function inWords({ marks = {}, flags = {}, form = 'legs', reading = false
     const where = siteInWords(site, form);
     const bands = site in marks ? marks[site] : reading ? null : [];
     if (bands === null) return `${where} not seen`;
-    const names = bands.map((band, i) => bandInWords(band, flags[site]?.[i]));
-    return `${names.join(' over ') || 'bare'} on the ${where}`;
+    return `${stackRead(bands, flags[site]) || 'bare'} on the ${where}`;
   });
   return told.join(', ') || 'wears no bands';
 }

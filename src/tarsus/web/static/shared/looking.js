@@ -2,6 +2,7 @@
 // Where to look next: the site whose sight is expected to settle most. The twin of core/readings/looking.py.
 
 import { NOT_MADE_OUT, otherwiseSiteChance } from './misreading.js';
+import { OPEN_END } from './open-ends.js';
 
 /** @typedef {import('./reading.js').PreparedFlock} PreparedFlock */
 /** @typedef {import('./reading.js').Weights} Weights */
@@ -29,7 +30,7 @@ export function lookNext(flock, reading, weights) {
 export function openSites(flock, reading) {
   return flock.sites.filter(({ site, mirror, worn }) => {
     const read = reading[site];
-    return (!read || read.includes(NOT_MADE_OUT)) && (worn || flock.sites[mirror].worn);
+    return (!read || read.includes(NOT_MADE_OUT) || read.includes(OPEN_END)) && (worn || flock.sites[mirror].worn);
   }).map(({ site }) => site);
 }
 

@@ -2,6 +2,9 @@
 // Where a reading and a bird's marks part company: which band is missing, which was read as another, or whether left
 // and right were exchanged. Said beside a name that is likely although it does not fit.
 
+import { goesWith, OPEN_END } from './open-ends.js';
+import { seenSites } from './sides.js';
+
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {{say: string, ifSo: string}} Misfit */
@@ -17,17 +20,13 @@ function without(a, b) {
   return gone;
 }
 
-/** Whether one site was read as it is worn. @param {string[]} worn @param {string[]} read @returns {boolean} */
-const same = (worn, read) => worn.length === read.length && worn.every((band, i) => read[i] === band || read[i] === '?');
-
 /** @param {string} site @returns {string} */
 const mirror = (site) => (site.startsWith('left') ? site.replace('left', 'right') : site.replace('right', 'left'));
 
 /** The sites that were seen, with what is worn and what was read there. @param {Marks} marks @param {Reading} reading
  * @param {(site: string) => string} at @returns {{worn: string[], read: string[]}[]} */
 function pairs(marks, reading, at) {
-  return Object.entries(reading).filter(([, bands]) => bands)
-    .map(([site, bands]) => ({ worn: marks[at(site)] || [], read: /** @type {string[]} */ (bands) }));
+  return seenSites(reading).map(([site, read]) => ({ worn: marks[at(site)] || [], read }));
 }
 
 /** @param {string[]} bands @returns {string} */
@@ -39,16 +38,16 @@ const list = (bands) => bands.join(' and ');
  */
 export function explain(marks, reading) {
   const straight = pairs(marks, reading, (site) => site);
-  if (straight.every(({ worn, read }) => same(worn, read))) return null;
-  if (pairs(marks, reading, mirror).every(({ worn, read }) => same(worn, read))) {
+  if (straight.every(({ worn, read }) => goesWith(read, worn))) return null;
+  if (pairs(marks, reading, mirror).every(({ worn, read }) => goesWith(read, worn))) {
     return { say: 'Then left and right were mixed up.', ifSo: 'left and right were mixed up.' };
   }
   const gone = straight.flatMap(({ worn, read }) => {
-    const open = read.filter((band) => band === '?').length;
+    const open = read.includes(OPEN_END) ? worn.length : read.filter((band) => band === '?').length;
     const lacking = without(worn, read);
     return lacking.slice(0, Math.max(0, lacking.length - open));
   });
-  const extra = straight.flatMap(({ worn, read }) => without(read.filter((band) => band !== '?'), worn));
+  const extra = straight.flatMap(({ worn, read }) => without(read.filter((band) => band !== '?' && band !== OPEN_END), worn));
   if (gone.length && !extra.length) {
     const is = gone.length > 1 ? 'are' : 'is';
     return { say: `Its ${list(gone)} ${is} missing: lost, or overlooked.`, ifSo: `its ${list(gone)} ${is} lost or misread.` };

@@ -2,6 +2,8 @@
 // How a reading comes about: the chance that one site's bands are read so. The twin of core/readings/misreading.py and
 // stacks.py; docs/science/reading.md has the equations, tests/published/identification_cases.json the figures.
 
+import { alikeOpenChance, completions, OPEN_END, openChance, steps } from './open-ends.js';
+
 /** @typedef {import('./pack.js').Reader} Reader */
 
 /** Stands in a stack for a band that may be any colour of the palette. */
@@ -62,8 +64,8 @@ function codeOf(code, word) {
 /** Words of a stack as the columns of `shown`. @param {Misreading} misreading @param {string[]} bands @returns {number[]} */
 export const wornCodes = ({ code }, bands) => bands.map((band) => (band === ANY_COLOUR ? code.size : codeOf(code, band)));
 
-/** Words of what was read as the rows of `shown`. @param {Misreading} misreading @param {string[]} bands @returns {number[]} */
-export const readCodes = ({ code }, bands) => bands.map((band) => (band === NOT_MADE_OUT ? code.size : codeOf(code, band)));
+/** Words of what was read as the rows of `shown`, -1 for an open end. @param {Misreading} misreading @param {string[]} bands @returns {number[]} */
+export const readCodes = ({ code }, bands) => bands.map((band) => (band === OPEN_END ? -1 : band === NOT_MADE_OUT ? code.size : codeOf(code, band)));
 
 /** The orders in which the bands that were read may really stand, each with its chance.
  * @param {number[]} read @param {number} flip @returns {{order: number[], share: number}[]} */
@@ -84,7 +86,12 @@ function orders(read, flip) {
  * @returns {Float64Array}
  */
 export function stackChances(misreading, read, stacks) {
-  const ways = orders(readCodes(misreading, read), misreading.flip);
+  const codes = readCodes(misreading, read);
+  if (read.includes(OPEN_END)) {
+    const allowed = completions(codes, misreading.code.size), step = steps(allowed, misreading.shown.slice(0, -1));
+    return Float64Array.from(stacks, (worn) => openChance(allowed, step, worn, misreading.gone, misreading.flip));
+  }
+  const ways = orders(codes, misreading.flip);
   return Float64Array.from(stacks, (worn) => {
     if (read.length > worn.length) return 0;
     let chance = 0;
@@ -111,8 +118,13 @@ function inOrder({ gone, shown }, read, worn) {
 /** The same for a stranger that is banded in a way nobody here knows. @param {Misreading} misreading @param {string[]} read */
 export function otherwiseSiteChance(misreading, read) {
   const another = (1 - misreading.gone) / (2 - misreading.gone);
+  const codes = readCodes(misreading, read);
+  if (read.includes(OPEN_END)) {
+    const allowed = completions(codes, misreading.code.size);
+    return alikeOpenChance(allowed, steps(allowed, Array.from(misreading.onAverage, (chance) => [chance]))[0], another);
+  }
   let chance = 1 - another;
-  for (const at of readCodes(misreading, read)) {
+  for (const at of codes) {
     chance *= another * (at === misreading.code.size ? 1 : misreading.onAverage[at]);
   }
   return chance;

@@ -4,7 +4,9 @@
 
 /**
  * @typedef {Record<string, string[]>} Marks              site to bands, from the body outward; missing is bare
- * @typedef {Record<string, string[]|null>} Reading       site to bands; missing or null is not seen, [] is seen bare
+ * @typedef {Record<string, string[]|null> & {swap?: any}} Reading   site to bands; missing or null is not seen, [] is
+ *   seen bare, '?' a band not made out, '*' any number of bands not made out · swap: the chance that left and right are
+ *   exchanged in this reading, in place of the reader's
  * @typedef {{text: string, x: number, y: number, photographed?: string|null, review_by?: string|null}} NaturalMark
  * @typedef {object} Bird
  * @property {number} id

@@ -96,13 +96,14 @@ function strangerMarks(birds) {
 }
 
 /**
- * Weigh every bird by how well it explains one reading; sites that are null or missing carry no evidence.
+ * Weigh every bird by how well it explains one reading; sites that are null or missing carry no evidence, and its own
+ * `swap`, where it tells one, stands in place of the reader's.
  * @param {PreparedFlock} flock @param {Reading} reading
  * @param {{strangers?: number, out?: Set<number>}} [given]  out: birds that it cannot be
  * @returns {Weights} sums to 1
  */
 export function posterior(flock, reading, { strangers = 0.001, out } = {}) {
-  const { straight, crossed, strange } = priorWeights(flock, strangers, out);
+  const { straight, crossed, strange } = priorWeights(flock, strangers, reading.swap ?? flock.misreading.swap, out);
   let otherwise = strange * OTHERWISE;
   for (const { site, mirror, codes } of flock.sites) {
     const read = reading[site];
@@ -125,8 +126,8 @@ export function posterior(flock, reading, { strangers = 0.001, out } = {}) {
   return { straight, crossed, otherwise: otherwise / total, noneOfThese: none / total };
 }
 
-/** @param {PreparedFlock} flock @param {number} strangers @param {Set<number>} [out] */
-function priorWeights({ ids, priors, shares, misreading: { swap } }, strangers, out) {
+/** @param {PreparedFlock} flock @param {number} strangers @param {number} swap @param {Set<number>} [out] */
+function priorWeights({ ids, priors, shares }, strangers, swap, out) {
   const birds = out?.size ? priors.map((prior, b) => (out.has(ids[b]) ? 0 : prior)) : priors;
   const sum = birds.reduce((whole, prior) => whole + prior, 0);
   const strange = sum > 0 ? strangers : 1;

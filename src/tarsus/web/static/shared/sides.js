@@ -57,7 +57,10 @@ export function onSide(reading, side) {
 export const sideSeen = (reading, side) => Object.keys(onSide(reading, side)).length > 0;
 
 /** Whether anything was seen at all. @param {Reading} reading @returns {boolean} */
-export const anySeen = (reading) => Object.values(reading).some((bands) => bands !== null && bands !== undefined);
+export const anySeen = (reading) => seenSites(reading).length > 0;
+
+/** The sites that were seen, with what was read there. @param {Reading} reading @returns {[string, string[]][]} */
+export const seenSites = (reading) => Object.entries(reading).filter(([, bands]) => Array.isArray(bands));
 
 /** A reading with one side taken out, or replaced. @param {Reading} reading @param {Side} side @param {Reading} [by]
  * @returns {Reading} */

@@ -1,7 +1,9 @@
 // @ts-check
 // The words that the roll call says, with the number beside each word of certainty.
 
+import { stackRead } from './band-words.js';
 import { explain } from './misfit.js';
+import { anySeen } from './sides.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {import('./pack.js').Form} Form */
@@ -31,13 +33,10 @@ export function percent(chance) {
   return chance < 0.01 ? '< 1 %' : `${Math.round(chance * 100)} %`;
 }
 
-/** One band's name in a sentence. @param {string} band @returns {string} */
-export const bandWord = (band) => (band === '?' ? 'a colour not made out' : band);
-
 /** A stack in a sentence: yellow over green; bare where the whole limb was seen to carry nothing.
  * @param {string[]} bands @param {string} limb @returns {string} */
 export function stackWords(bands, limb) {
-  return bands.length ? bands.map(bandWord).join(' over ') : `whole ${limb} seen, bare`;
+  return bands.length ? stackRead(bands) : `whole ${limb} seen, bare`;
 }
 
 /** Which site to look at, in words. @param {string} site @param {boolean} twoParts  tibia and tarsus are both used
@@ -83,7 +82,7 @@ export function together(candidates) {
 export function verdict({ reading, candidates, noneOfThese, lookNext, kind, limb, twoParts }) {
   /** @type {Verdict} */
   const said = { kind: 'unread', say: `Tap what one ${limb} wears.`, quiet: '', look: '', lookSite: '', several: 0 };
-  if (!Object.values(reading).some((bands) => bands)) return said;
+  if (!anySeen(reading)) return said;
   const best = candidates[0];
   const look = lookNext ? { look: lookWords(lookNext, twoParts), lookSite: lookNext } : {};
   if (!best || noneOfThese > 0.5) {
