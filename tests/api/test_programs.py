@@ -161,7 +161,7 @@ def test_a_malformed_reading_is_refused_with_its_place(shingle_tablet: Device, p
     assert reason.startswith("readings[1]")
     assert "'tael'" in reason
     status, reason = asked({"by": by, "readings": [{"left tibia": "red"}]})
-    assert (status, reason.split(":")[0]) == (422, "readings[0].left tibia")
+    assert (status, reason.split(":")[0]) == (422, 'readings[0]["left tibia"]')
     status, reason = asked({"by": by, "readings": [], "reading": []})
     assert (status, reason.split(":")[0]) == (422, "reading")
     status, reason = asked({"readings": []})

@@ -8,7 +8,7 @@ from typing import Any
 from ninja import Schema
 from pydantic import ConfigDict, Field
 
-Reading = dict[str, list[str] | float | None]
+Reading = dict[str, Any]
 
 
 class Asked(Schema):

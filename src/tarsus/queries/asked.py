@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Any, Final
 
 from tarsus.core.documents.fields import parse_reading
 from tarsus.core.documents.identify import Identified, identified
@@ -45,7 +45,7 @@ def birds_today(exhibit_id: int, now: datetime) -> tuple[FlockBird, ...]:
 
 
 def identified_in(
-    exhibit_id: int, person_id: int, readings: Sequence[Mapping[str, list[str] | None]], now: datetime
+    exhibit_id: int, person_id: int, readings: Sequence[Mapping[str, Any]], now: datetime
 ) -> tuple[Identified, ...]:
     """Who the birds of some readings may be, among those of an exhibit, in a constant number of queries.
 
