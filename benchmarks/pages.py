@@ -55,20 +55,17 @@ def _measured(size: str) -> dict[str, tuple[int, float]]:
 
 def measure(*, small: bool) -> dict[str, tuple[int, float]]:
     """Load a park and open each page as its lead keeper."""
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
-    import django
+    from tarsus.cli.register import open_register
 
-    django.setup()
+    open_register(make=True)
     from django.test import Client
     from django.urls import reverse
 
-    from tarsus.cli.opening import bring_tables_up_to_date
     from tarsus.demo.loaded import load_demo, load_park
     from tarsus.demo.species import AVOCET, IBIS
     from tarsus.demo.wendlebrook import part_of_park
     from tarsus.records.models import Person
 
-    bring_tables_up_to_date()
     today = datetime.now(ZoneInfo("Europe/London")).date()
     park = load_park(part_of_park(today, (AVOCET, IBIS))) if small else load_demo(today)
     client = Client(headers={"host": "localhost"})

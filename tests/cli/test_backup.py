@@ -207,4 +207,5 @@ def test_a_register_that_is_served_is_not_replaced(home: Path, tmp_path: Path) -
 def test_where_there_is_no_register_there_is_nothing_to_copy(tmp_path: Path) -> None:
     done = tarsus(tmp_path, "backup", str(tmp_path / "copy"))
     assert (done.returncode, done.stdout) == (2, "")
-    assert "there is nothing to copy" in done.stderr
+    assert "register: none is at" in done.stderr
+    assert not (tmp_path / "register.sqlite3").exists()

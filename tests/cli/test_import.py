@@ -179,9 +179,25 @@ def test_what_cannot_be_is_refused_in_one_sentence(home: Path, words: list[str],
 
 def test_nobody_brings_anything_in_before_there_is_a_person(tmp_path: Path) -> None:
     (tmp_path / "one.csv").write_text("bird,species,exhibit,marks\nKelp,Ruff,Reed House,m/W\n")
-    done = tarsus(tmp_path, "import", "one.csv", "--species", "Ruff=leg", "--apply")
+    words = ("import", "one.csv", "--species", "Ruff=leg")
+    done = tarsus(tmp_path, *words, "--apply")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "register: none is at" in done.stderr
+    assert tarsus(tmp_path, "manage", "migrate", "--verbosity", "0").returncode == 0
+    done = tarsus(tmp_path, *words, "--apply")
     assert (done.returncode, done.stdout) == (2, "")
     assert "tarsus manage createsuperuser" in done.stderr
+
+
+def test_a_look_at_a_file_makes_no_register(tmp_path: Path) -> None:
+    home = tmp_path / "mistyped"
+    (tmp_path / "one.csv").write_text("bird,species,exhibit,marks\nKelp,Ruff,Reed House,m/W\n")
+    done = tarsus(home, "import", str(tmp_path / "one.csv"), "--species", "Ruff=leg", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "1 birds would go in" in done.stdout
+    assert f"register: none is at {home}" in done.stderr
+    assert "start a new park there with: tarsus serve" in done.stderr
+    assert not home.exists()
 
 
 def test_a_table_is_taken_from_standard_input(home: Path) -> None:

@@ -33,16 +33,10 @@ def run(args: list[str]) -> int:
 
 
 def _open(wishes: argparse.Namespace) -> None:
-    from tarsus.cli.opening import bring_tables_up_to_date, choose_home
+    from tarsus.cli.register import open_register
 
-    if wishes.home:
-        choose_home(wishes.home)
     os.environ.setdefault("TARSUS_HOME", DEMO_HOME)
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
-    import django
-
-    django.setup()
-    bring_tables_up_to_date()
+    open_register(wishes.home, make=True)
 
 
 def _load_if_empty(*, small: bool) -> date | None:

@@ -79,7 +79,7 @@ def run(args: list[str]) -> int:
     contents = _contents(wishes.file)
     from tarsus.cli.register import open_register
 
-    open_register(wishes.home)
+    open_register(wishes.home, or_blank=not wishes.apply)
     from tarsus.cli.import_report import print_report, report_as_document
     from tarsus.cli.progress import progress_bar
 

@@ -1,10 +1,12 @@
-"""Opening the register from a shell, and in whose name a command acts."""
+"""Opening the register from a shell: which one it is, and in whose name a command acts."""
 
 from __future__ import annotations
 
 import os
 import sys
+from pathlib import Path
 
+from tarsus.cli.running import say_at_the_end
 from tarsus.core.errors import MalformedInput, UnknownWord
 
 
@@ -12,16 +14,27 @@ class RegisterNotThere(MalformedInput):
     """The register cannot be opened, or nobody is in it."""
 
 
-def open_register(home: str = "", *, migrate: bool = True) -> None:
+def open_register(
+    home: str = "", *, migrate: bool = True, make: bool = False, or_blank: bool = False
+) -> None:
     """Make the register ready for this process, its tables brought up to this version of Tarsus.
 
-    Raises:
-        RegisterNotThere: the server part is not installed, or the database cannot be opened.
-    """
-    from tarsus.cli.opening import bring_tables_up_to_date, choose_home
+    Where it is not the one of the folder that Tarsus is started in, its place is told at the end.
 
+    Args:
+        home: its folder; empty for the one that the settings name.
+        migrate: whether to bring its tables up to date.
+        make: whether to make one where none is. Without it a mistyped folder is told of, never filled.
+        or_blank: where none is, open an empty one that is in memory alone: for a look that writes nothing.
+
+    Raises:
+        RegisterNotThere: there is none, the server part is not installed, or the database cannot be opened.
+        MalformedInput: a setting that nobody can follow.
+    """
     if home:
-        choose_home(home)
+        os.environ["TARSUS_HOME"] = str(Path(home).resolve())
+    if make:
+        os.environ["TARSUS_NEW"] = "1"
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
     try:
         import django
@@ -34,14 +47,79 @@ def open_register(home: str = "", *, migrate: bool = True) -> None:
     except OSError as reason:
         said = f"{reason.filename}: {reason.strerror}"
         raise RegisterNotThere("register", f"has no home ({said}); set TARSUS_HOME or --home") from None
+    _say_which(home)
+    if or_blank and not _is_there():
+        say_at_the_end(f"register: {_none_there()} The file was held against an empty one; nothing is kept.")
+        _open_blank()
+        make = True
+    elif not make and not _is_there():
+        raise RegisterNotThere("register", _none_there())
     from django.db import DatabaseError
 
     try:
         if migrate:
-            bring_tables_up_to_date()
+            _bring_tables_up_to_date(make=make)
     except DatabaseError as reason:
         said = " ".join(str(reason).split())
         raise RegisterNotThere("register", f"cannot be opened ({said}); look at TARSUS_HOME") from None
+
+
+def where_it_is() -> str:
+    """The register of this process: its file, or its database and machine, without a password."""
+    from django.conf import settings
+
+    database = settings.DATABASES["default"]
+    if "sqlite3" in database["ENGINE"]:
+        return str(database["NAME"])
+    return f"database {database['NAME']} on {database['HOST'] or 'this machine'}"
+
+
+def _say_which(home: str) -> None:
+    from django.conf import settings
+
+    for name in ("TARSUS_DATABASE", "TARSUS_HOME"):
+        said = settings.TOLD.said[name]
+        if said.source:
+            whence = "--home" if home and name == "TARSUS_HOME" else said.source
+            by = f"{name} of the environment" if whence == "environment" else whence
+            say_at_the_end(f"register: {where_it_is()} ({by})")
+            return
+
+
+def _is_there() -> bool:
+    """Whether there is something to open; of a PostgreSQL database its tables are asked later."""
+    from django.conf import settings
+
+    database = settings.DATABASES["default"]
+    return "sqlite3" not in database["ENGINE"] or Path(database["NAME"]).exists()
+
+
+def _none_there() -> str:
+    return (
+        f"none is at {where_it_is()}; name its folder with --home or TARSUS_HOME, "
+        "or start a new park there with: tarsus serve."
+    )
+
+
+def _open_blank() -> None:
+    from django.db import connection
+
+    connection.settings_dict["NAME"] = ":memory:"
+
+
+def _bring_tables_up_to_date(*, make: bool) -> None:
+    """Run the migrations that are still to run, if any."""
+    from django.core.management import call_command
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    if not make and not executor.loader.applied_migrations:
+        raise RegisterNotThere(
+            "register", f"{where_it_is()} holds none; start a new park there with: tarsus serve"
+        )
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        call_command("migrate", verbosity=0, interactive=False)
 
 
 def person_of(login: str) -> int:

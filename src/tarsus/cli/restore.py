@@ -26,7 +26,7 @@ def run(args: list[str]) -> int:
     from tarsus.cli.progress import doing
     from tarsus.cli.register import open_register
 
-    open_register(wishes.home, migrate=False)
+    open_register(wishes.home, migrate=False, make=True)
     from tarsus.actions.safekeeping.deed import restore
 
     with doing("Looking the backup through", quiet=wishes.json) as say:

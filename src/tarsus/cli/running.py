@@ -7,15 +7,26 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from tarsus.core.errors import MalformedInput, TarsusError
+
+_AT_THE_END: Final[list[str]] = []
+
+
+def say_at_the_end(line: str) -> None:
+    """Say something on standard error once the command is done; a refusal stays one sentence without it."""
+    _AT_THE_END.append(line)
 
 
 def run_command(run: Callable[[list[str]], int], args: list[str]) -> int:
     """Run one command; a refusal becomes one sentence on standard error and exit status 2."""
+    _AT_THE_END.clear()
     try:
-        return run(args)
+        status = run(args)
+        for line in _AT_THE_END:
+            print(line, file=sys.stderr)
+        return status
     except TarsusError as refusal:
         print(f"tarsus: {refusal}", file=sys.stderr)
         return 2

@@ -15,13 +15,14 @@ SUMMARY: Final = "Serve this park's register to phones and desks."
 def run(args: list[str]) -> int:
     """Bring the tables up to date, say where the pages are, and serve until stopped."""
     wishes = _wishes(args)
-    from tarsus.cli.register import open_register
+    from tarsus.cli.register import open_register, where_it_is
     from tarsus.cli.serving import refuse_taken_port, serve_register
 
     if wishes.park:
         return _serve_park(wishes)
     refuse_taken_port(wishes.host, wishes.port)
-    open_register(wishes.home)
+    open_register(wishes.home, make=True)
+    print(f"register: {where_it_is()}")
     print(f"http://{_shown(wishes.host)}:{wishes.port}   (Ctrl-C stops it)")
     if wishes.host not in ("127.0.0.1", "localhost"):
         print(
@@ -76,7 +77,7 @@ def _serve_park(wishes: argparse.Namespace) -> int:
     name = wishes.name or f"{socket.gethostname().split('.')[0]}.local"
     os.environ["TARSUS_TLS"] = "1"
     os.environ["TARSUS_PARK_HOSTS"] = ",".join([name, *map(str, own_addresses())])
-    open_register(wishes.home)
+    open_register(wishes.home, make=True)
     from django.conf import settings
 
     return serve_park(name, wishes.port, wishes.plain_port, Path(settings.HOME) / "authority", wishes.host)

@@ -3,32 +3,32 @@
 from __future__ import annotations
 
 import os
-import secrets
+import tempfile
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl, unquote, urlsplit
 
-HOME = Path(os.environ.get("TARSUS_HOME", Path.cwd() / "var")).resolve()
-HOME.mkdir(parents=True, exist_ok=True)
-DEBUG = os.environ.get("TARSUS_DEBUG", "") == "1"
+from tarsus.server.environment import told
+from tarsus.server.signing import signing_key
 
+# What Tarsus writes (register, write-ahead log, backups, exports, keys) is for its own account alone, from
+# its birth.
+os.umask(0o077)
 
-def _kept_secret() -> str:
-    """The signing key of this installation, made once and kept beside the register."""
-    path = HOME / "secret-key"
-    if not path.exists():
-        path.touch(mode=0o600)
-        path.write_text(secrets.token_urlsafe(50), encoding="ascii")
-    return path.read_text(encoding="ascii").strip()
+TOLD = told(os.environ, Path.cwd())
+"""What this installation was told, and by whom: shown by `tarsus settings`."""
 
-
-SECRET_KEY = os.environ.get("TARSUS_SECRET_KEY") or _kept_secret()
-ALLOWED_HOSTS = os.environ.get("TARSUS_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
+HOME = TOLD.path("TARSUS_HOME", Path("var"))
+if TOLD.flag("TARSUS_NEW"):
+    # Only a command that was asked to make a register makes its folder: a mistyped one is told of, not made.
+    HOME.mkdir(parents=True, exist_ok=True)
+DEBUG = TOLD.flag("TARSUS_DEBUG")
+SECRET_KEY = TOLD.text("TARSUS_SECRET_KEY") or signing_key(HOME)
 # `tarsus serve --park` adds the names that its own certificate carries.
-ALLOWED_HOSTS += [host for host in os.environ.get("TARSUS_PARK_HOSTS", "").split(",") if host]
-CSRF_TRUSTED_ORIGINS = [o for o in os.environ.get("TARSUS_ORIGINS", "").split(",") if o]
-BEHIND_TLS = os.environ.get("TARSUS_TLS", "") == "1"
+ALLOWED_HOSTS = TOLD.words("TARSUS_HOSTS", "127.0.0.1,localhost,[::1]") + TOLD.words("TARSUS_PARK_HOSTS")
+CSRF_TRUSTED_ORIGINS = TOLD.words("TARSUS_ORIGINS")
+BEHIND_TLS = TOLD.flag("TARSUS_TLS")
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -81,14 +81,14 @@ _SQLITE_START = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreig
 
 def _database() -> dict[str, Any]:
     """SQLite in the home folder, or PostgreSQL where ``TARSUS_DATABASE`` names one."""
-    url = os.environ.get("TARSUS_DATABASE", "")
+    url = TOLD.text("TARSUS_DATABASE")
     if not url:
         return {
             "ENGINE": "django.db.backends.sqlite3",
             "NAME": HOME / "register.sqlite3",
             # IMMEDIATE: a writer waits for its turn instead of being refused when two read and then write.
             "OPTIONS": {"timeout": 20, "transaction_mode": "IMMEDIATE", "init_command": _SQLITE_START},
-            "TEST": {"NAME": HOME / f"test-{os.getpid()}.sqlite3"},
+            "TEST": {"NAME": Path(tempfile.gettempdir()) / f"tarsus-test-{os.getpid()}.sqlite3"},
         }
     parts = urlsplit(url)
     return {
@@ -170,10 +170,9 @@ def _build() -> str:
     return digest.hexdigest()[:10]
 
 
-BUILD = os.environ.get("TARSUS_BUILD") or _build()
+BUILD = TOLD.text("TARSUS_BUILD") or _build()
 STATIC_URL = f"/static/{BUILD}/"
-STATIC_ROOT = HOME / "static"
-STATIC_ROOT.mkdir(exist_ok=True)
+STATIC_ROOT = None
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
