@@ -1,7 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import * as facts from '../../src/tarsus/web/static/shared/facts.js';
-import { missingChances, moreWorrying } from '../../src/tarsus/web/static/shared/missing.js';
 import * as outbox from '../../src/tarsus/web/static/shared/outbox.js';
 
 const entry = (id, order, fate = 'kept') => ({ fact: { id, kind: 'sighting', at: '2026-06-11T07:30:00.000+01:00', by: 3, round: 'r1' }, fate, order, reason: '' });
@@ -59,37 +58,4 @@ test('an id is a version 4 UUID and a fact says its time with the phone\'s own o
   assert.equal(facts.clockOf('2026-06-11T07:41:02.120+01:00'), '07:41');
   const make = facts.factMaker({ id: () => 'i', now: () => moment, by: () => 5 });
   assert.deepEqual([make('count', { counted: 4 }).by, make('count', { counted: 4 }).counted], [5, 4]);
-});
-
-/** Brute force over every set of `m` birds that could be gone. */
-function enumerated(doubts, m) {
-  const odds = doubts.map((d) => ((1 - d.still_here) * (1 - d.inferred)) / (d.still_here * (d.inferred + (1 - d.inferred) * (1 - d.usual))));
-  const sums = doubts.map(() => 0);
-  let all = 0;
-  for (let set = 0; set < 2 ** doubts.length; set += 1) {
-    const inside = doubts.map((_, i) => (set >> i) & 1);
-    if (inside.reduce((a, b) => a + b) !== m) continue;
-    const weight = inside.reduce((w, is, i) => (is ? w * odds[i] : w), 1);
-    all += weight;
-    inside.forEach((is, i) => { if (is) sums[i] += weight; });
-  }
-  return sums.map((s) => s / all);
-}
-
-test('the missing one: chances under a known number of missing equal brute force over all sets', () => {
-  const doubts = [[1, 0.6, 0.96, 0], [2, 0.98, 0.9, 0], [3, 0.97, 0.7, 0.44], [4, 0.999, 0.95, 0], [5, 0.99, 0.99, 0.96]]
-    .map(([id, still_here, usual, inferred]) => ({ id, still_here, usual, inferred }));
-  for (const m of [1, 2, 4]) {
-    const got = [...missingChances(doubts, m).values()], expected = enumerated(doubts, m);
-    got.forEach((p, i) => assert.ok(Math.abs(p - expected[i]) < 1e-12, `${m} ${i} ${p} ${expected[i]}`));
-    assert.ok(Math.abs(got.reduce((a, b) => a + b) - m) < 1e-9);
-  }
-  assert.deepEqual([...missingChances(doubts, 5).values()].map((p) => Math.round(p * 1e9) / 1e9), [1, 1, 1, 1, 1]);
-  assert.equal(missingChances(doubts, 9).get(1) > 0.999, true);
-  assert.equal(missingChances(doubts, 0).get(1), 0);
-});
-
-test('a bird on search stands first however unlikely a model calls it', () => {
-  const list = [{ name: 'Sorrel', search: false, missing: 0.6, unseen_days: 1 }, { name: 'Sedge', search: true, missing: 0.1, unseen_days: 3 }];
-  assert.deepEqual(list.sort(moreWorrying).map((b) => b.name), ['Sedge', 'Sorrel']);
 });

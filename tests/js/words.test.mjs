@@ -1,16 +1,51 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
+import { readFileSync } from 'node:fs';
+import * as certainty from '../../src/tarsus/web/static/shared/certainty.js';
+import { moreWorrying } from '../../src/tarsus/web/static/shared/missing.js';
 import { explain } from '../../src/tarsus/web/static/shared/misfit.js';
 import * as words from '../../src/tarsus/web/static/shared/words.js';
 import { named } from './made/shingle.mjs';
+
+const cases = JSON.parse(readFileSync(new URL('../published/words_cases.json', import.meta.url), 'utf8'));
 
 const ask = (reading, chances, more = {}) => words.verdict({
   reading, candidates: chances.map(([name, chance]) => ({ bird: named(name), chance })), noneOfThese: 0.001, lookNext: null,
   kind: 'avocet', limb: 'leg', twoParts: false, ...more,
 });
 
-test('chances are whole per cent, never nothing and never certain', () => {
-  assert.deepEqual([0.978, 0.9951, 1, 0.004, 0, 0.01].map(words.percent), ['98 %', '> 99 %', '> 99 %', '< 1 %', '< 1 %', '1 %']);
+test('every word of certainty begins where it does on the server', () => {
+  const { ALMOST_CERTAIN, PROBABLE, DOUBTFUL_BELOW, TOGETHER, NOBODY_FROM } = certainty;
+  assert.deepEqual({ almost_certain: ALMOST_CERTAIN, probable: PROBABLE, doubtful_below: DOUBTFUL_BELOW, together: TOGETHER, nobody_from: NOBODY_FROM }, cases.numbers);
+});
+
+test('numbers, per cents and plurals are the server\'s', () => {
+  for (const [n, says] of cases.in_words) assert.equal(words.inWords(n), says);
+  for (const [one, many] of cases.plural) assert.equal(words.plural(one), many);
+  for (const [word, n, says] of cases.counted) assert.equal(words.counted(word, n), says);
+  for (const { chance, says } of cases.per_cent) assert.equal(words.percent(chance), says);
+});
+
+test('who it is is said in the server\'s words', () => {
+  for (const { site, two_parts, says } of cases.look) assert.equal(words.lookWords(site, two_parts), says);
+  for (const { chances, several } of cases.together) assert.equal(words.together(chances.map((chance) => ({ chance }))), several);
+  for (const one of cases.who) {
+    const candidates = one.candidates.map(([name, chance]) => ({ name, chance }));
+    const said = certainty.whoItIs(candidates, one.none_of_these, one.look_next, { kind: one.kind, twoParts: one.two_parts });
+    assert.deepEqual(said, { kind: one.is, say: one.say, look: one.look, several: one.several });
+  }
+});
+
+test('advice, days unseen and the order of worry are the server\'s', () => {
+  for (const one of cases.advice) {
+    const bird = { ...named('Sedge'), advice: one.advice, excused: one.excused, unseen_days: 0, max_unseen_days: 3 };
+    assert.deepEqual(words.adviceWords(bird, one.by_count, one.unseen), { word: one.word, search: one.search, look: one.look });
+  }
+  for (const { days, ever_seen, says } of cases.unseen) {
+    assert.equal(words.unseenWords({ ...named('Sedge'), unseen_days: days, last_seen: ever_seen ? { at: '', place: null, how: 'by sight' } : null }), says);
+  }
+  const birds = cases.worry.birds.map(({ search, by_count, ...bird }) => ({ search, missing: by_count, bird }));
+  assert.deepEqual(birds.sort(moreWorrying).map(({ bird }) => bird.name), cases.worry.order);
 });
 
 test('a word of certainty comes with its number and names what does not fit', () => {
@@ -34,10 +69,6 @@ test('several stay several, with where to look; never a bare winner', () => {
   assert.deepEqual([v.say, v.look, v.several], ['One of three.', 'Look at the right leg.', 3]);
 });
 
-test('a winner at four fifths is not yet probable, and then it is at least one of two', () => {
-  assert.equal(ask({ 'left tibia': ['metal'] }, [['Sedge', 0.8]]).say, 'One of two.');
-});
-
 test('a reading that fits nobody says which band is probably missing', () => {
   const v = ask({ 'left tibia': ['metal'], 'right tibia': ['green'] }, [['Sedge', 0.3]], { noneOfThese: 0.7 });
   assert.deepEqual([v.say, v.quiet], ['Fits no avocet here.', 'If it is Sedge, its yellow is lost or misread.']);
@@ -58,12 +89,6 @@ test('legs exchanged, a colour for another and an order turned over are told apa
   assert.equal(explain(sedge, { 'left tibia': [] }).say, 'Its metal is missing: lost, or overlooked.');
 });
 
-test('above or below the joint is said only where both are used', () => {
-  assert.equal(words.lookWords('left tibia', false), 'Look at the left leg.');
-  assert.equal(words.lookWords('left leg', true), 'Look below the joint of the left leg.');
-  assert.equal(words.lookWords('right wing', false), 'Look at the right wing.');
-});
-
 test('the count is set against the roll', () => {
   assert.deepEqual(words.countWords(29, 28), { amiss: true, say: 'One short.', more: '29 on the roll, 28 counted.' });
   assert.equal(words.countWords(29, 29).say, 'All 29 on the roll.');
@@ -77,8 +102,4 @@ test('search never disappears because a model is optimistic', () => {
   assert.equal(words.adviceWords(sure, true).word, 'Search, look now');
   assert.equal(words.adviceWords(named('Sedge'), true).word, 'Look now');
   assert.equal(words.adviceWords({ ...named('Sedge'), advice: 'look again' }, false).word, 'Look again');
-});
-
-test('nobody who was not seen is called present', () => {
-  assert.deepEqual(words.adviceWords(named('Sedge'), false), { word: '', search: false, look: false });
 });

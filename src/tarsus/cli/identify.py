@@ -35,17 +35,21 @@ def print_table(asked: IdentifyDocument, answers: tuple[Identified, ...]) -> Non
     from rich.console import Console
     from rich.table import Table
 
-    from tarsus.core.readings.wording import in_per_cent, who_it_is
+    from tarsus.core.words.certainty import who_it_is
+    from tarsus.core.words.numbers import per_cent
 
     table = Table("reading", "who", "candidates", "none of these")
     for (reading, _), answer in zip(asked.readings, answers, strict=True):
-        said = [who_it_is(answer.candidates, answer.none_of_these, answer.look_next)]
+        who = who_it_is(answer.candidates, answer.none_of_these, answer.look_next)
+        said = [f"{who.say} {who.look}".strip()]
         if answer.because and answer.none_of_these < 0.5:
             said.append(f"If it is {answer.candidates[0][0]}: {'; '.join(answer.because)}.")
-        shown = "\n".join(f"{who} {in_per_cent(chance)}" for who, chance in answer.candidates[:_SHOWN])
+        shown = "\n".join(
+            f"{name} {per_cent(chance, fine=True)}" for name, chance in answer.candidates[:_SHOWN]
+        )
         more = len(answer.candidates) - _SHOWN
         shown += f"\nand {more} more" if more > 0 else ""
-        table.add_row(as_read(reading), "\n".join(said), shown, in_per_cent(answer.none_of_these))
+        table.add_row(as_read(reading), "\n".join(said), shown, per_cent(answer.none_of_these, fine=True))
     Console().print(table)
 
 

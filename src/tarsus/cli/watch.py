@@ -6,6 +6,8 @@ from typing import Final
 
 from tarsus.cli.running import document_parser, print_document, read_document
 from tarsus.core.documents.watch import WatchAnswer, WatchDocument
+from tarsus.core.words.looking_for import short_count_said
+from tarsus.core.words.numbers import per_cent
 
 SUMMARY: Final = "Say who is still here, and where to look again."
 
@@ -36,7 +38,7 @@ def print_table(asked: WatchDocument, answer: WatchAnswer) -> None:
     for bird in sorted(answer.watch.birds, key=lambda b: (_WORRY[b.advice], b.still_here, b.bird)):
         more = "" if bird.looks_needed is None else f"{bird.looks_needed} more misses"
         unseen = f"{bird.unseen_rounds} rounds, {bird.unseen_days} days" if bird.unseen_rounds else ""
-        table.add_row(bird.bird, bird.advice, percent(bird.still_here), unseen, percent(bird.usual), more)
+        table.add_row(bird.bird, bird.advice, _fine(bird.still_here), unseen, _fine(bird.usual), more)
     console = Console()
     console.print(table)
     poorest = sorted(zip(answer.watch.eases, asked.days, strict=True))[:3]
@@ -51,15 +53,10 @@ def short_count_line(answer: WatchAnswer) -> str:
     """One sentence for a count that is short."""
     assert answer.short is not None
     ranked = sorted(zip(answer.short.among.tolist(), answer.on_the_roll, strict=True), reverse=True)
-    who = ", ".join(f"{bird} {percent(chance)}" for chance, bird in ranked[:5] if chance > 0.005)
-    lead = f"The last count is {answer.short.missing} short: search now"
-    return f"{lead}, likeliest among {who}. A miscount would be {percent(answer.short.miscount)}."
+    among = [(bird, chance) for chance, bird in ranked[:5] if chance > 0.005]
+    roll = len(answer.on_the_roll)
+    return short_count_said(roll, roll - answer.short.missing, among, answer.short.miscount)
 
 
-def percent(chance: float) -> str:
-    """A chance in whole per cent, one decimal below 5, and honest ends."""
-    if chance < 0.01:
-        return "< 1 %"
-    if chance > 0.99:
-        return "> 99 %"
-    return f"{100 * chance:.1f} %" if chance < 0.05 else f"{100 * chance:.0f} %"
+def _fine(chance: float) -> str:
+    return per_cent(chance, fine=True)

@@ -14,8 +14,8 @@ from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.readings.identification import Flock
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.simulation import simulate_reading
+from tarsus.core.words.certainty import DOUBTFUL_BELOW
 
-NAMED_FROM: Final = 0.9
 KEPT_FROM: Final = 0.001
 BOTH_SIDES_SEEN: Final = 0.88
 COLOUR_NOT_MADE_OUT: Final = 0.01
@@ -49,7 +49,7 @@ class FlockEyes:
         likely = self.flock.candidates(posterior, at_least=KEPT_FROM)[:6]
         candidates = tuple((bird.id, round(chance, 6)) for bird, chance in likely)
         best, chance = candidates[0] if candidates else ("", 0.0)
-        bird = best if chance >= NAMED_FROM else ""
+        bird = best if chance >= DOUBTFUL_BELOW else ""
         return Named(bird, chance, candidates, round(posterior.none_of_these, 6))
 
 

@@ -16,6 +16,7 @@ from tarsus.actions.loading.prepared import (
     PreparedSighting,
 )
 from tarsus.core.marks.marks import Marks
+from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.demo.attendance import Attendance, attendance
 from tarsus.demo.chance import stream, uuids
 from tarsus.demo.eyes import FlockEyes, read_bird, really_worn
@@ -64,7 +65,6 @@ KNOWN_BY_SIGHT: Final = {
 }
 COUNTED: Final = {HERON_WOOD: 0.7}
 """Share of the rounds in which everybody was counted: in the wood it cannot always be done."""
-INFERRED_FROM: Final = 0.9
 GROUPS_SINCE_DAYS: Final = 45
 SECONDS_A_BIRD: Final = 14.0
 
@@ -226,7 +226,7 @@ class _Walk:
             return seen
         total = sum(chance for _, chance in left) + (seen.none_of_these or 0.0)
         name, chance = left[0][0], left[0][1] / total
-        if chance < INFERRED_FROM:
+        if chance < DOUBTFUL_BELOW:
             return seen
         now.named.add(name)
         return replace(seen, bird=name, how="inferred", chance=round(chance, 6))

@@ -181,6 +181,7 @@ def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
         "advice": presence.advice,
         "still_here": presence.still_here,
         "usual": presence.usual,
+        "if_missed": presence.if_missed,
         "looks_needed": presence.looks_needed,
         "excused": presence.excused,
         "whereabouts": bird.whereabouts,

@@ -21,7 +21,7 @@ class BirdPresence:
     round. `unseen_rounds`: roll calls since it was last observed; `unseen_days`: days since then, today only
     once a roll of today was closed. `looks_needed`: further misses that would settle that it is gone, `None`
     where that is settled. `seen_on`: the last day it was observed here, `None` if never. `excused`: why it
-    is not looked for.
+    is not looked for. `if_missed`: chance that it is still here should the next round miss it.
     """
 
     bird_id: int
@@ -34,6 +34,7 @@ class BirdPresence:
     looks_needed: int | None
     seen_on: date | None
     excused: str
+    if_missed: float
 
 
 def presence_of_park(now: datetime) -> dict[int, BirdPresence]:
@@ -91,6 +92,7 @@ def _called(
         looks_needed=watch.looks_needed,
         seen_on=seen_on,
         excused=excused,
+        if_missed=watch.if_missed,
     )
 
 
@@ -100,7 +102,7 @@ def _never_called(
     """A newcomer, or a chick that does not count yet: nobody has looked for it here."""
     days = _unseen_days(since, carried.looked_on, today)
     usual = float(1.0 / (1.0 + 2.718281828459045**-carried.state.group.mean))
-    return BirdPresence(bird, flock[0], "present", 1.0, usual, 0, days, None, None, excused)
+    return BirdPresence(bird, flock[0], "present", 1.0, usual, 0, days, None, None, excused, 1.0)
 
 
 def _unseen_days(seen_on: date, looked_on: date | None, today: date) -> int:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
+from tarsus.core.words.looking_for import short_count_said
 from tarsus.queries.days import day_begins, day_of, park_zone
 from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
@@ -51,6 +52,12 @@ class ShortCount:
     def missing(self) -> int:
         """How many are missing by count."""
         return self.on_roll - self.counted
+
+    @property
+    def says(self) -> str:
+        """The count against the roll, with whom it points at, in one sentence."""
+        named = [(name, chance) for _, name, chance in self.among]
+        return short_count_said(self.on_roll, self.counted, named, self.miscount)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +136,8 @@ def _short(
     presence: Mapping[int, BirdPresence],
 ) -> ShortCount:
     counted, expected = counted_of
-    among = missing_among(presence, (bird.bird_id for bird in roll), expected - counted)
+    # A carcase that nobody could name is one of the roll that a count cannot find.
+    among = missing_among(presence, (bird.bird_id for bird in roll), len(roll) - counted)
     names = {bird.bird_id: bird.name for bird in roll}
     likeliest = among.among[:MOST_TOLD] if among else ()
     return ShortCount(

@@ -10,7 +10,7 @@ from typing import Final
 
 from django.db.models import Count as Times
 
-from tarsus.core.presence.advice import ADVICE, PRESENT, SEARCH
+from tarsus.core.presence.advice import PRESENT, SEARCH, worry
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.last_seen import OBSERVED, LastSeen, last_seen
 from tarsus.queries.portraits import Portrait, portrait_of
@@ -95,13 +95,7 @@ def unseen_birds(
 
 
 def _worry(one: Unseen) -> tuple[bool, float, int, float, str]:
-    return (
-        one.advice != SEARCH,
-        -one.by_count,
-        -ADVICE.index(one.advice),
-        one.still_here,
-        one.portrait.name,
-    )
+    return worry(one.advice == SEARCH, one.by_count, one.advice, one.still_here, one.portrait.name)
 
 
 def excused_birds(birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence]) -> tuple[Excused, ...]:

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Min, Q
 
+from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.queries.days import day_begins, day_of
 from tarsus.queries.last_seen import OBSERVED
 from tarsus.records.models import (
@@ -25,9 +26,6 @@ from tarsus.records.models import (
     Stay,
 )
 from tarsus.records.standing import standing
-
-DOUBTFUL_BELOW: Final = 0.9
-"""A reading that named its bird with less is doubtful: it counts by its chance and clears nobody."""
 
 LAST_HOUR: Final = 23.999
 

@@ -20,7 +20,6 @@ from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 from tarsus.core.readings.simulation import simulate_reading
 from tarsus.core.readings.strangers import otherwise_chance, otherwise_site_chance, stranger_marks
-from tarsus.core.readings.wording import in_per_cent, who_it_is
 
 PALETTE = Palette.of({"red": "#c8102e", "orange": "#f27d00", "blue": "#1b4dbf"})
 FADING_RED = {"red": {"orange": 0.3, "blue": 0.01}, "orange": {"red": 0.02}}
@@ -251,12 +250,3 @@ def test_the_model_is_right_as_often_as_it_says() -> None:
         right.append(posterior.birds.argmax() == truth)
     spread = math.sqrt(np.sum(np.array(said) * (1 - np.array(said)))) / len(said)
     assert np.mean(right) == pytest.approx(np.mean(said), rel=0, abs=4 * spread)
-
-
-def test_people_are_told_in_words_with_the_number_beside_it() -> None:
-    assert who_it_is([("Samphire", 0.98)], 0.0, None) == "Almost certainly Samphire, 98 %."
-    assert who_it_is([("Kelp", 0.89), ("Sedge", 0.1)], 0.0, None) == "Probably Kelp, 89 %."
-    four = [("A", 0.4), ("B", 0.3), ("C", 0.15), ("D", 0.1), ("E", 0.001)]
-    assert who_it_is(four, 0.0, "left leg") == "One of four. Look at the left leg."
-    assert who_it_is([("A", 0.1)], 0.9, None) == "Fits nobody here, 90 %."
-    assert [in_per_cent(c) for c in (0.004, 0.034, 0.5, 0.999)] == ["< 1 %", "3.4 %", "50 %", "> 99 %"]

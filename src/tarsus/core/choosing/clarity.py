@@ -20,14 +20,12 @@ from tarsus.core.marks.birds import Bird
 from tarsus.core.readings.likelihoods import Likelihoods
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.simulation import simulate_reading
+from tarsus.core.words.certainty import ALMOST_CERTAIN
 
 Floats = NDArray[np.float64]
 
 MOST_ENTRIES: Final = 2_000_000
 """Readings of all birds together that are listed; beyond, they are drawn."""
-
-SURE: Final = 0.95
-"""Chance from which a name is said without *probably*."""
 
 DRAWN: Final = 20_000
 """Readings drawn for a flock whose readings are too many to be listed."""
@@ -41,8 +39,8 @@ class Clarity:
     given the bird. `confused`: ``(B, B)`` chance that bird ``i`` is named ``j``, at ``[i, j]``, ``i !=
     j``; rows sum to `per_bird`. `uncertainty`: how far `misnamed` may be off: what was left out of the
     list, or the standard error where readings were drawn (`drawn`). `sure_wrong`: the chance of a wrong
-    name by an observer who names a bird only when its chance is at least `SURE`; `sure_unnamed`: that such
-    a one names none.
+    name by an observer who names a bird only when its chance is at least `ALMOST_CERTAIN`;
+    `sure_unnamed`: that such a one names none.
     """
 
     misnamed: float
@@ -137,7 +135,7 @@ def _named(rows: ReadingRows, share: Floats) -> tuple[Floats, Floats]:
     ties = weight >= most * (1 - 1e-12)
     tied = np.repeat(np.add.reduceat(ties.astype(float), starts), lengths)
     total = np.add.reduceat(weight, starts)
-    is_sure = weight[starts] >= SURE * total
+    is_sure = weight[starts] >= ALMOST_CERTAIN * total
     cautious = np.array([(total - weight[starts])[is_sure].sum(), total[~is_sure].sum()])
     named = np.zeros((len(share), len(share)))
     single = tied == 1
@@ -162,7 +160,7 @@ def _drawn(
             weight = share * prepared.of(simulate_reading(rng, bird.marks, misreading))
             best = np.flatnonzero(weight >= weight.max() * (1 - 1e-12))
             named[true, best] += 1 / (len(best) * each)
-            if weight.max() < SURE * weight.sum():
+            if weight.max() < ALMOST_CERTAIN * weight.sum():
                 cautious[1] += share[true] / each
             elif true not in best:
                 cautious[0] += share[true] / each

@@ -47,3 +47,14 @@ def advised(gone: float, missed: int, unseen_days: int, max_unseen_days: int, ca
 def more_worried(one: str, other: str) -> str:
     """The more worried of two advices."""
     return max(one, other, key=ADVICE.index)
+
+
+def worry(
+    search: bool, by_count: float, advice: str, still_here: float, name: str
+) -> tuple[bool, float, int, float, str]:
+    """What birds that were not seen are sorted by, the most worrying first.
+
+    Those on *search* come first, then by the chance of being missing from a short count, then by the advice,
+    then the likeliest gone. The phone's twin is `moreWorrying` in web/static/shared/missing.js.
+    """
+    return (not search, -by_count, -ADVICE.index(advice), still_here, name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tarsus.core.presence.flock_state import FlockState, joint_weights
 from tarsus.core.presence.fold import RoundRules
@@ -42,3 +43,13 @@ def looks_needed(state: FlockState, rules: RoundRules) -> tuple[int | None, ...]
             answer[row] = look
             waiting[row] = False
     return tuple(answer)
+
+
+def still_here_if_missed(state: FlockState, rules: RoundRules) -> NDArray[np.float64]:
+    """``(B,)`` chance that each bird is still here, should an ordinary round of the next day miss it too."""
+    here, gone = joint_weights(state)
+    left = here * rules.loss
+    gone_then = (gone + left).sum(axis=1)
+    here_then = ((here - left) * (1.0 - ORDINARY)).sum(axis=1)
+    share: NDArray[np.float64] = here_then / (here_then + gone_then)
+    return share

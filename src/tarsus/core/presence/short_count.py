@@ -24,7 +24,7 @@ class ShortCount:
 
     `missing`: birds on the roll less birds counted. `miscount`: chance that nobody has gone and the count is
     wrong; it is shown beside the search and never calls it off. `among`: ``(B,)`` chance that each bird is
-    gone, given that somebody is; sums to at least 1.
+    one of the missing, if so many are; sums to `missing`.
     """
 
     missing: int
@@ -41,7 +41,7 @@ def among_whom(
         gone: ``(B,)`` chance that each bird on the roll has gone, before the count.
         missing: how many the count is short, 1 to B.
         overlooked: chance that a present bird was passed over in the count.
-        least: no bird is taken for less likely gone than this.
+        least: no bird is taken for less likely gone than this, nor for more likely gone than 1 less it.
 
     Returns:
         Who it may be, and the chance that it is nobody.
@@ -50,18 +50,19 @@ def among_whom(
         Birds leave independently of each other, and nobody is counted twice.
 
     Source:
-        Bayes' rule over a sum of unlike coin tosses; docs/science/presence.md, eq. 12.
+        Bayes' rule over a sum of unlike coin tosses, and coin tosses conditioned on their sum;
+        docs/science/presence.md, eq. 12. The phone's twin is web/static/shared/missing.js.
     """
     assert 1 <= missing <= len(gone), "a count is short by one bird at least, and by the whole roll at most"
-    chance = np.maximum(gone, least)
+    chance = np.clip(gone, least, 1.0 - least)
+    how_many = _how_many_gone(chance[None, :], missing)[0]
     gone_counts = np.arange(missing + 1)
-    # Chance of this count if so many are gone.
+    # Chance of this count if so many are gone: the others of the shortfall were there and passed over.
     counted_so = np.asarray(binom.pmf(missing - gone_counts, len(gone) - gone_counts, overlooked))
-    odds_all = _how_many_gone(chance[None, :], missing)[0] * counted_so
+    weight = how_many * counted_so
     others = ~np.eye(len(gone), dtype=bool)
-    without = _how_many_gone(np.where(others, chance[None, :], 0.0), missing - 1)  # (B, missing)
-    each_gone = chance * (without * counted_so[1:]).sum(axis=1)
-    return ShortCount(missing, float(odds_all[0] / odds_all.sum()), each_gone / odds_all[1:].sum())
+    of_the_others = _how_many_gone(np.where(others, chance[None, :], 0.0), missing - 1)[:, -1]
+    return ShortCount(missing, float(weight[0] / weight.sum()), chance * of_the_others / how_many[missing])
 
 
 def _how_many_gone(chance: Floats, most: int) -> Floats:

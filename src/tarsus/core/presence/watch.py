@@ -14,7 +14,7 @@ from tarsus.core.presence.flock_state import FlockState, empty_flock, with_birds
 from tarsus.core.presence.fold import RoundRules, RoundTold, advance
 from tarsus.core.presence.group import GroupEase
 from tarsus.core.presence.lattice import ORDINARY
-from tarsus.core.presence.looks import looks_needed
+from tarsus.core.presence.looks import looks_needed, still_here_if_missed
 from tarsus.core.presence.loss import daily_loss
 from tarsus.core.presence.together import estimate_together
 
@@ -28,7 +28,8 @@ class BirdWatch:
     `still_here`: chance, doubtful sightings counted by their probability. `usual`: its chance of being seen
     in an ordinary round. `unseen_rounds`, `unseen_days`: since its last observed sighting, 0 if it was not
     missed since. `advice`: one of `ADVICE`. `looks_needed`: how many more misses in ordinary daily rounds
-    would settle that it has gone; `None` where it is settled or no number of looks would do.
+    would settle that it has gone; `None` where it is settled or no number of looks would do. `if_missed`:
+    chance that it is still here should the next ordinary round miss it.
     """
 
     bird: str
@@ -38,6 +39,7 @@ class BirdWatch:
     unseen_days: int
     advice: str
     looks_needed: int | None
+    if_missed: float
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ def watched(state: FlockState, rules: RoundRules) -> tuple[BirdWatch, ...]:
     """What a state says of each of its birds, in its order."""
     here = state.still_here()
     usual = state.ease_weights() @ ORDINARY
-    needed = looks_needed(state, rules)
+    needed, missed = looks_needed(state, rules), still_here_if_missed(state, rules)
     return tuple(
         BirdWatch(
             bird=bird,
@@ -115,6 +117,7 @@ def watched(state: FlockState, rules: RoundRules) -> tuple[BirdWatch, ...]:
             unseen_days=int(state.day - state.seen_on[row]) if state.missed[row] else 0,
             advice=ADVICE[state.worst[row]],
             looks_needed=needed[row],
+            if_missed=float(missed[row]),
         )
         for row, bird in enumerate(state.birds)
     )

@@ -14,6 +14,8 @@ from django.utils.safestring import SafeString
 
 from tarsus.core.marks.noted import Level, NotedBand, NotedMarks
 from tarsus.core.marks.wording import in_words
+from tarsus.core.words.looking_for import advice_said, how_long_unseen
+from tarsus.core.words.numbers import capital, counted, in_hundred, per_cent, plural
 
 register = template.Library()
 
@@ -65,24 +67,14 @@ def _plain(value: Any) -> str:
 
 @register.filter
 def chance(value: float | None) -> str:
-    """A chance for people: whole per cent, one decimal under 5, and the ends named as ends."""
-    if value is None:
-        return ""
-    percent = 100 * value
-    if percent < 0.1:
-        return "< 0.1 %"
-    if percent > 99 and percent < 100:
-        return "> 99 %"
-    return f"{percent:.1f} %" if percent < 5 else f"{percent:.0f} %"
+    """A chance for people, in whole per cent."""
+    return "" if value is None else per_cent(value)
 
 
 @register.filter
 def in_100(value: float) -> str:
-    """So many of a hundred: whole, one decimal under 10, two under 1."""
-    hundred = 100 * value
-    if abs(hundred - round(hundred)) < 1e-9:
-        return f"{hundred:.0f}"
-    return f"{hundred:.2f}" if hundred < 1 else f"{hundred:.1f}" if hundred < 10 else f"{hundred:.0f}"
+    """How often in a hundred times."""
+    return in_hundred(value)
 
 
 @register.filter
@@ -100,15 +92,17 @@ def day_of(moment: datetime | None) -> str:
     return f"{here.day} {here:%B}{year}, {here:%H:%M}"
 
 
-_MANY: Final = {"goose": "geese", "dunlin": "dunlin", "grouse": "grouse"}
+register.filter("plural", plural)
+register.filter("counted", counted)
+
+
+@register.inclusion_tag("web/advice.html")
+def advice_mark(advice: str, by_count: Any = False, unseen: bool = True) -> dict[str, Any]:
+    """The advice on a bird with its mark: *Search, look now*."""
+    return {"said": advice_said(advice, unseen=unseen, by_count=bool(by_count))}
 
 
 @register.filter
-def plural(word: str) -> str:
-    """A look-alike group's word for several birds: avocets, ibises, geese."""
-    last = word.rsplit(" ", 1)[-1].lower()
-    if last in _MANY:
-        return word[: len(word) - len(last)] + _MANY[last]
-    if last.endswith("y") and last[-2:-1] not in "aeiou":
-        return f"{word[:-1]}ies"
-    return f"{word}es" if last.endswith(("s", "x", "ch", "sh")) else f"{word}s"
+def how_long(bird: Any) -> str:
+    """How long a bird was not seen, for anything with `unseen_days` and `last`."""
+    return capital(how_long_unseen(bird.unseen_days, ever_seen=bird.last is not None))

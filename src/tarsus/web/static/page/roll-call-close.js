@@ -2,11 +2,11 @@
 // Close: how each was named, who is unseen, who may be the missing one. Closing hides nothing.
 
 import { clockOf } from '../shared/facts.js';
-import { usualPlace } from '../shared/pack.js';
+import { onTheRoll, usualPlace } from '../shared/pack.js';
 import { sums, unobserved } from '../shared/round.js';
 import { comesTo, whoNeedsOne } from '../shared/second-look.js';
 import { adviceWords, carcaseWords, counted, percent, unseenWords } from '../shared/words.js';
-import { missingChances, moreWorrying } from '../shared/missing.js';
+import { missingAmong, moreWorrying } from '../shared/missing.js';
 import { inferredBirds } from './roll-call-inferred.js';
 import { html } from './markup.js';
 import { adviceMark, glyph, sign, TRIANGLE } from './roll-call-pieces.js';
@@ -28,15 +28,13 @@ export function figures(call, flock) {
 export function lacking(call, flock) {
   const left = unobserved(call.state, flock), inferred = inferredBirds(call, flock);
   const short = Math.max(0, sums(call.state, flock).short ?? 0), gone = short + (flock.carcases || 0);
-  const chances = missingChances(left.map((bird) => ({
-    id: bird.id, still_here: bird.still_here, usual: bird.excused ? 0 : bird.usual ?? 0.9, inferred: inferred.get(bird.id)?.chance ?? 0,
-  })), gone);
+  const guess = (/** @type {number} */ id) => inferred.get(id)?.chance ?? 0;
+  const { chances } = missingAmong(onTheRoll(flock), { seen: (id) => call.seen(id), inferred: guess }, gone);
   const doubts = left.map((bird) => ({
-    bird, missing: chances.get(bird.id) ?? 0, inferred: inferred.get(bird.id)?.chance ?? 0,
-    search: adviceWords(bird, false).search, unseen_days: bird.unseen_days, name: bird.name,
+    bird, missing: chances.get(bird.id) ?? 0, inferred: guess(bird.id), search: adviceWords(bird, false).search,
   })).sort(moreWorrying);
   const needed = new Set(whoNeedsOne(doubts, short));
-  return doubts.map((one) => ({ ...one, needed: needed.has(one), advice: adviceWords(one.bird, short > 0 && needed.has(one)) }));
+  return doubts.map((one) => ({ ...one, needed: needed.has(one), advice: adviceWords(one.bird, short > 0 && needed.has(one), true) }));
 }
 
 /** The count against the names, in one sentence. @param {RollCall} call @param {Flock} flock @param {Lacking[]} unseen */

@@ -26,6 +26,7 @@
  * @property {'present'|'look again'|'search'} advice
  * @property {number} still_here
  * @property {number} [usual]                    chance of being seen in an ordinary round
+ * @property {number} [if_missed]                chance that it is still here should the next round miss it
  * @property {number} [looks_needed]
  * @property {string} [excused]                  why nobody looks for it: on a nest, in moult; empty otherwise
  * @property {string} [whereabouts]              empty where it should be; else missing, escaped …

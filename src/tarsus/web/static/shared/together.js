@@ -2,14 +2,13 @@
 // The readings of one round set out for weighing together: groups in which every reading is another bird, a reading
 // outside any group by itself, a place that was only counted as a reading of nothing.
 
+import { DOUBTFUL_BELOW } from './certainty.js';
+
 /** @typedef {import('./pack.js').Flock} Flock */
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {import('./round.js').RoundState} RoundState */
 /** @typedef {{weights: ArrayLike<number>[], strangers: number[]}} GroupOfReadings */
 /** @typedef {{groups: GroupOfReadings[], facts: (Fact|null)[][]}} SetOut  facts[g][r] is what row r of group g stands for */
-
-/** The chance from which an unseen bird is called inferred. */
-export const INFERRED_FROM = 0.9;
 
 /**
  * @param {RoundState} state @param {Flock} flock
@@ -70,7 +69,7 @@ export function inferred(flock, out, weighed, seen) {
       });
       never *= 1 - Math.min(1, here);
     });
-    if (of && 1 - never >= INFERRED_FROM) found.set(bird.id, { chance: 1 - never, fact: of });
+    if (of && 1 - never >= DOUBTFUL_BELOW) found.set(bird.id, { chance: 1 - never, fact: of });
   });
   return found;
 }

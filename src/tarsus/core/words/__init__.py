@@ -1,0 +1,1 @@
+"""What people read: numbers, plurals and sentences, each once. The phone's twins pass the same cases."""

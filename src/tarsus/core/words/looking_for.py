@@ -1,0 +1,62 @@
+"""What is said of birds that are counted, missing, unseen: the sentences of the roll."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tarsus.core.presence.advice import LOOK_AGAIN, SEARCH
+from tarsus.core.words.numbers import counted, in_words, per_cent
+
+
+@dataclass(frozen=True, slots=True)
+class AdviceSaid:
+    """The advice on one bird in a word or two, or none; `search` and `look` say which mark stands beside it."""
+
+    word: str
+    search: bool
+    look: bool
+
+
+def advice_said(advice: str, *, unseen: bool, by_count: bool, excused: str = "") -> AdviceSaid:
+    """The advice on a bird. Nothing takes *search* away; no unseen bird is *present*.
+
+    Args:
+        advice: one of `ADVICE`, with its floors already in it.
+        unseen: it was not seen when it was last looked for.
+        by_count: the count is short, so one of the unseen is missing.
+        excused: why nobody looks for it, or empty.
+    """
+    if excused:
+        return AdviceSaid(f"Not looked for: {excused}", search=False, look=False)
+    if advice == SEARCH:
+        return AdviceSaid("Search, look now" if by_count else "Search", search=True, look=by_count)
+    if by_count:
+        return AdviceSaid("Look now", search=False, look=True)
+    if advice == LOOK_AGAIN:
+        return AdviceSaid("Look again", search=False, look=True)
+    return AdviceSaid("" if unseen else "Present", search=False, look=False)
+
+
+def how_long_unseen(days: int, *, ever_seen: bool) -> str:
+    """How long a bird was not seen before this round."""
+    if not ever_seen:
+        return "never seen here yet"
+    return f"unseen {days} {counted('day', days)}" if days > 0 else "missed this round only"
+
+
+def short_count_said(on_roll: int, count: int, among: Sequence[tuple[str, float]], miscount: float) -> str:
+    """What a short count says, in one sentence: how many are missing, who, and what a miscount is worth.
+
+    Args:
+        on_roll: birds that a count should find.
+        count: birds counted, fewer than that.
+        among: names with the chance that each is one of the missing, likeliest first.
+        miscount: chance that nobody has gone and the count is wrong; it calls nothing off.
+    """
+    short = on_roll - count
+    who = ", ".join(f"{name} ({per_cent(chance)})" for name, chance in among)
+    return (
+        f"{count} counted of {on_roll}: {in_words(short)} {'is' if short == 1 else 'are'} missing"
+        f"{', most likely ' + who if who else ''}, unless the count is wrong ({per_cent(miscount)})."
+    )

@@ -1,0 +1,91 @@
+"""What is computed twice passes the same cases: every module that the phone computes with has its JSON."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+SHARED = ROOT / "src" / "tarsus" / "web" / "static" / "shared"
+TESTS = ROOT / "tests"
+
+TWINS = {
+    "band-words.js": "js/marks-in-words.json",
+    "certainty.js": "published/words_cases.json",
+    "looking.js": "published/identification_cases.json",
+    "misreading.js": "published/identification_cases.json",
+    "missing.js": "published/short_count_cases.json",
+    "numbers.js": "published/words_cases.json",
+    "pairing-approximate.js": "published/reconciliation_cases.json",
+    "pairing-plan.js": "published/reconciliation_cases.json",
+    "pairing-sums.js": "published/reconciliation_cases.json",
+    "reading.js": "published/identification_cases.json",
+    "reconcile.js": "published/reconciliation_cases.json",
+    "words.js": "published/words_cases.json",
+}
+"""Modules that compute what the server computes too, with the cases that both sides pass."""
+
+ARRANGING = {
+    "band-bodies.js": "draws",
+    "band-drawing.js": "draws",
+    "band-figure.js": "draws",
+    "band-glyph.js": "draws",
+    "band-parts.js": "draws",
+    "band-sites.js": "says where on the drawing a site is",
+    "facts.js": "makes facts and their times; only a phone makes them",
+    "in-hand.js": "keeps what is found while a bird is held; the server checks what it is told",
+    "legkeys.js": "puts keys in an order that a thumb learns; only the phone has keys",
+    "matching.js": "finds names by their first letters, as they are typed on the phone",
+    "misfit.js": "compares a reading with one bird's marks, band by band",
+    "offline.js": "decides what a page without a connection is answered with",
+    "outbox.js": "decides what is said to the server next; the server has no outbox",
+    "pack.js": "names the pack's keys and looks birds up in it",
+    "palette.js": "reads the palette that the page carries",
+    "round.js": "to be held by the published round cases",
+    "rounds.js": "to be held by the published round cases",
+    "second-look.js": "sums a round up in one sentence on the phone that calls it",
+    "sides.js": "sorts sites into sides",
+    "tally-rule.js": "draws",
+    "tiles.js": "puts tiles in an order that does not jump; only the phone has tiles",
+    "together.js": "sets readings out for reconcile.js",
+    "wearers.js": "lists the birds that wear a band",
+    "where.js": "takes the places looked at in vain out of a list of shares",
+}
+"""Modules that only arrange, and why the server has no twin of them."""
+
+
+def importers(module: str) -> list[Path]:
+    """The tests in JavaScript that import a module, by themselves or through another module of the folder."""
+    wanted, found = {module}, True
+    while found:
+        more = {
+            path.name
+            for path in SHARED.glob("*.js")
+            if path.name not in wanted
+            and set(re.findall(r"from '\./([\w-]+\.js)'", path.read_text(encoding="utf-8"))) & wanted
+        }
+        found = bool(more)
+        wanted |= more
+    told = [*TESTS.glob("js/*.mjs"), *TESTS.glob("js/*.js")]
+    pattern = re.compile(r"/shared/([\w-]+\.js)'")
+    return [path for path in told if set(pattern.findall(path.read_text(encoding="utf-8"))) & wanted]
+
+
+def test_every_module_of_the_phone_either_has_a_twin_or_says_why_it_needs_none() -> None:
+    modules = {path.name for path in SHARED.glob("*.js")}
+    assert not TWINS.keys() & ARRANGING.keys()
+    assert modules == TWINS.keys() | ARRANGING.keys()
+
+
+@pytest.mark.parametrize(("module", "cases"), TWINS.items())
+def test_both_sides_pass_the_cases_of_a_twin(module: str, cases: str) -> None:
+    name = Path(cases).name
+    assert (TESTS / cases).is_file()
+    python = [path for path in TESTS.rglob("test_*.py") if path != Path(__file__)]
+    stem = name.removesuffix(".json")
+    read_here = [path for path in python if re.search(rf'"{stem}(?:\.json)?"', path.read_text("utf-8"))]
+    assert read_here, f"no test in Python reads {name}"
+    read_there = [path for path in importers(module) if name in path.read_text("utf-8")]
+    assert read_there, f"no test of {module} in JavaScript reads {name}"
