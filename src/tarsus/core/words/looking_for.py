@@ -11,7 +11,7 @@ from tarsus.core.words.numbers import counted, in_words, per_cent
 
 @dataclass(frozen=True, slots=True)
 class AdviceSaid:
-    """The advice on one bird in a word or two, or none; `search` and `look` say which mark stands beside it."""
+    """The advice on one bird in a word or two or none; `search` and `look` say which mark it has."""
 
     word: str
     search: bool
