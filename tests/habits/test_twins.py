@@ -18,6 +18,7 @@ TWINS = {
     "misreading.js": "published/identification_cases.json",
     "missing.js": "published/short_count_cases.json",
     "numbers.js": "published/words_cases.json",
+    "open-ends.js": "published/identification_cases.json",
     "pairing-approximate.js": "published/reconciliation_cases.json",
     "pairing-plan.js": "published/reconciliation_cases.json",
     "pairing-sums.js": "published/reconciliation_cases.json",

@@ -14,7 +14,6 @@ export { lookWords, together } from './certainty.js';
 /** @typedef {import('./pack.js').Form} Form */
 /** @typedef {import('./pack.js').Reading} Reading */
 
-
 /** A stack in a sentence: yellow over green; bare where the whole limb was seen to carry nothing.
  * @param {string[]} bands @param {string} limb @returns {string} */
 export function stackWords(bands, limb) {
