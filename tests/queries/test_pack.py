@@ -49,6 +49,36 @@ def test_the_pack_says_what_each_bird_wears_on_its_own_sides(park: Wendlebrook) 
     assert pack["made_at"] == "2026-06-11T08:41:00+01:00"
 
 
+def test_the_pack_says_how_many_bands_make_a_leg_whole(park: Wendlebrook) -> None:
+    def whole() -> list[dict[str, int]]:
+        return [flock["whole"] for flock in taken(park)["flocks"]]
+
+    # What is worn serves where there is no rule; the side it is worn on does not matter.
+    assert whole() == [{"left tibia": 2, "right tibia": 2}, {"left leg": 2, "right leg": 2}]
+    told = {"recorded_by_id": park.actors.tilda}
+    rows.Rule.objects.create(
+        species_id=park.avocet,
+        from_on=DAY - timedelta(days=400),
+        metal={"F": "left tibia"},
+        colours={"F": {"right leg": 5}},
+        **told,
+    )
+    rows.Rule.objects.create(
+        species_id=park.avocet,
+        from_on=DAY,
+        metal={"F": "left tibia"},
+        colours={"F": {"right leg": 3}},
+        **told,
+    )
+    rows.Rule.objects.create(
+        species_id=park.ruff, from_on=DAY + timedelta(days=1), colours={"M": {"left leg": 4}}, **told
+    )
+    assert whole() == [
+        {"left tibia": 2, "left leg": 3, "right tibia": 2, "right leg": 3},
+        {"left leg": 2, "right leg": 2},
+    ]
+
+
 def test_the_flags_of_bands_run_parallel_to_the_marks(park: Wendlebrook) -> None:
     green = rows.Band.objects.get(bird_id=park["Samphire"], colour__name="green")
     told = {"recorded_by_id": park.actors.tilda, "happened_at": datetime(2026, 5, 1, tzinfo=UTC)}

@@ -22,6 +22,7 @@ from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.observers import observers_of
 from tarsus.queries.pack_presence import Whereabouts, whereabouts
 from tarsus.queries.pack_round import open_round_as_told, rounds_over
+from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
 from tarsus.records.models import Exhibit, Park, Person, Place
@@ -88,7 +89,11 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
         "untrained": _reader(eyes.untrained),
         "strangers": park.strangers,
         "flocks": _flocks(
-            birds, whereabouts(exhibit_id, birds, now), carcases_off_the_roll(exhibit_id, day), zone
+            birds,
+            whereabouts(exhibit_id, birds, now),
+            carcases_off_the_roll(exhibit_id, day),
+            whole_stacks(birds, day),
+            zone,
         ),
         "round": open_round_as_told(exhibit_id, now, zone),
         "rounds_over": rounds_over(exhibit_id, now, zone),
@@ -129,6 +134,7 @@ def _flocks(
     birds: Iterable[FlockBird],
     known: Mapping[int, Whereabouts],
     carcases: Mapping[str, int],
+    whole: Mapping[str, Mapping[str, int]],
     zone: ZoneInfo,
 ) -> list[Json]:
     groups: dict[str, list[FlockBird]] = {}
@@ -143,6 +149,7 @@ def _flocks(
             # A carcase without bands lowers the count, although nobody knows yet which bird it was.
             "counted": sum(bird.counted for bird in flock) - carcases.get(lookalike, 0),
             "carcases": carcases.get(lookalike, 0),
+            "whole": dict(whole.get(lookalike, {})),
             "birds": [_bird(bird, known[bird.bird_id], zone) for bird in flock],
         }
         for lookalike, flock in ordered

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from tarsus.core.marks.sites import SITES
+from tarsus.core.marks.sites import MIRROR, SITES
 
 JUVENILE: Final = "J"
 """The row of a rule for birds that are not grown, where the rule has one."""
@@ -89,6 +89,23 @@ class MarkRule:
             (count + (site == metal) for counts in self.layouts(row) for site, count in counts),
             default=int(metal is not None),
         )
+
+    def whole_at(self) -> dict[str, int]:
+        """How many bands make a site whole for whoever reads it without knowing the row.
+
+        Returns:
+            The most bands, metal counted, that any row and layout puts at a site or, since left and right are
+            mixed up by readers, at the same site of the other side; sites that take none are left out.
+        """
+        most: dict[str, int] = {}
+        for told in self.by_row:
+            for counts in told.layouts:
+                by_site = dict(counts)
+                for site in {*by_site, told.metal} - {None}:
+                    number = by_site.get(site, 0) + (site == told.metal)
+                    for side in (site, MIRROR[site]):
+                        most[side] = max(most.get(side, 0), number)
+        return {site: most[site] for site in SITES if site in most}
 
     def with_at_most(self, on_a_site: int) -> MarkRule:
         """The same rule with no more than so many bands on any site, the metal kept and counted."""
