@@ -7,7 +7,7 @@ from typing import Any
 
 from browser.keeper import Keeper
 from browser.wire import Wire
-from tarsus.records.models import Band, BandCheck, Handling, SexTest, Weighing
+from tarsus.records.models import Band, BandCheck, ConfirmedReading, Handling, SexTest, Weighing
 
 
 def open_in_hand(hand: Keeper) -> None:
@@ -28,6 +28,11 @@ def test_a_bird_is_checked_weighed_and_released_without_signal_and_told_once(
     metal = next(band for band in worn if band.kind == "metal")
     hand.page.fill("#hand-typed", metal.engraving[-3:])
     hand.tap(f"[data-act=take][data-bird='{sedge}']")
+    # What was read through the glasses before the catch: one band, and perhaps more below it.
+    hand.tap("text=Read before the catch")
+    hand.page.dispatch_event("#main .before band-drawing [data-site='right tibia']", "click")
+    hand.tap(".before [data-act=band][data-band=yellow]")
+    hand.page.wait_for_selector("#main .before [data-act=band-end]:not([disabled])")
     # The number of another bird is noticed before anything is saved.
     other = Band.objects.exclude(bird=sedge).filter(kind="metal", to_on__isnull=True).first()
     assert other is not None
@@ -60,6 +65,8 @@ def test_a_bird_is_checked_weighed_and_released_without_signal_and_told_once(
     handling = Handling.objects.get(bird=sedge, device__gt="")
     assert (handling.recorded_by.login, handling.tell_vet, handling.walked_well) == ("tamsin", True, True)
     assert handling.engraving_read == metal.engraving
+    confirmed = ConfirmedReading.objects.get(bird=sedge, handling=handling)
+    assert confirmed.read == {"right tibia": ["yellow", "*"]}
     weights = Weighing.objects.filter(handling=handling).order_by("happened_at")
     assert [weighing.weight_g for weighing in weights] == [250, 251]
     checks = BandCheck.objects.filter(handling=handling)
@@ -76,7 +83,7 @@ def test_a_refused_handling_is_shown_with_its_reason_and_mended(
         hand.page.fill("#hand-typed", "Sedge" if bird == sedge else "Kelp")
         hand.tap(f"[data-act=take][data-bird='{bird}']")
         hand.tap("[data-act=all-good]")
-        hand.tap("summary")
+        hand.tap("[data-k=sample] summary")
         hand.tap("[data-act=sample][data-word=feather]")
         hand.page.fill("#hand-label", "S 12")
         for what in ("stood", "walked"):

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from browser.keeper import Keeper
+from browser.wire import Wire
 from tarsus.records.models import Sighting
 
 PLACE_PRESSED = "#main .places-row [aria-pressed=true]"
@@ -94,3 +95,97 @@ def test_a_second_look_lists_who_needs_one_and_keeps_the_place_that_was_tapped(
     page.wait_for_selector(f"#main [data-k=looks]:not(:has([data-k=s{bird}]))")
     hand.wait_until_sent()
     assert Sighting.objects.get(device__gt="", bird_id=bird).place_id == tapped
+
+
+def test_one_band_read_on_a_leg_is_at_least_that_band_and_clears_nobody(
+    keeper: Callable[..., Keeper], wire: Wire, wendlebrook: Any
+) -> None:
+    """Five avocets wear red on the right; Hazel alone wears nothing but red there."""
+    hand, hazel = keeper("tamsin", through=wire), wendlebrook.birds["Hazel"]
+    hand.ready_for_no_signal()
+    wire.cut()
+    hand.call_roll(state="colours")
+    page = hand.page
+    page.dispatch_event("#main band-drawing [data-site='right tibia']", "click")
+    hand.tap("[data-act=band][data-band=red]")
+    page.wait_for_selector("#main .say >> text=One of five.")
+    assert page.locator(f"#main .read-tiles {hand.tile('Hazel')}").count() == 1
+    # Kept although several fit: it is doubtful, on the phone's own tally too.
+    hand.tap(f".read-tiles {hand.tile('Hazel')}")
+    hand.strip_says("Hazel")
+    told = hand.entries()[-1]["fact"]
+    assert told["reading"] == {"right tibia": ["red", "*"]}
+    assert next(c["chance"] for c in told["candidates"] if c["bird"] == hazel) < 0.3
+    # Nothing more on this leg: now it is Hazel.
+    page.dispatch_event("#main band-drawing [data-site='right tibia']", "click")
+    hand.tap("[data-act=band][data-band=red]")
+    hand.tap("text=nothing more on this leg")
+    page.wait_for_selector("#main .say >> text=Almost certainly Hazel")
+    hand.tap("text=Start over")
+    # The whole-leg key of a single red asks the same; its tile ends the leg.
+    page.click("#main .backto")
+    hand.leg("right", "red")
+    page.wait_for_selector("#main .say >> text=One of five.")
+    hand.tap(".read-tiles [data-act=leg-end]")
+    page.wait_for_selector("#main .say >> text=Almost certainly Hazel")
+    hand.leg("right", "red over black")
+    page.wait_for_selector("#main .say >> text=Almost certainly Fennel")
+    assert page.locator("#main .read-tiles [data-act=leg-end]").count() == 0
+
+
+def test_a_reading_that_fits_nobody_says_so_before_it_names_the_nearest(keeper: Callable[..., Keeper]) -> None:
+    hand = keeper("tamsin")
+    hand.call_roll(state="colours")
+    page = hand.page
+    for band in ("red", "red"):
+        page.dispatch_event("#main band-drawing [data-site='right tibia']", "click")
+        hand.tap(f"[data-act=band][data-band={band}]")
+    said = page.inner_text("#main .say")
+    assert said.startswith("Fits no avocet here.")
+    assert "Almost certainly" not in said
+
+
+def test_i_think_left_and_side_not_sure_are_said_of_one_reading_only(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    hand = keeper("tamsin")
+    hand.call_roll(state="read")
+    page = hand.page
+    pressed = "#main .sure [aria-pressed=true]"
+    hand.leg("left", "metal")
+    hand.tap("text=I think left")
+    page.wait_for_selector(pressed)
+    hand.tap("text=Keep part reading")
+    hand.strip_says("Part reading")
+    assert hand.entries()[-1]["fact"]["reading"] == {"left tibia": ["metal", "*"], "swap": 0.2}
+    hand.leg("right", "red over black")
+    assert page.locator(pressed).count() == 0
+    hand.tap("text=side not sure")
+    page.wait_for_selector(pressed)
+    hand.tap("text=Keep part reading")
+    page.wait_for_selector("#main [data-k=part][disabled]")
+    assert hand.entries()[-1]["fact"]["reading"] == {"right tibia": ["red", "black"], "swap": 0.5}
+    hand.wait_until_sent()
+    kept = [s.reading for s in Sighting.objects.filter(device__gt="").order_by("happened_at")]
+    assert [reading["swap"] for reading in kept if reading] == [0.2, 0.5]
+
+
+def test_who_is_it_forgets_the_visitor_and_the_doubtful_side_with_the_bird(
+    keeper: Callable[..., Keeper],
+) -> None:
+    hand = keeper("tamsin")
+    page = hand.page
+    page.goto("/who/#read")
+    hand.tap("[data-band=red]")
+    hand.tap("text=side not sure")
+    hand.tap("text=a visitor told it")
+    page.wait_for_selector("#main [data-act=visitor][aria-pressed=true]")
+    hand.tap(".read-tiles .tile")
+    page.wait_for_selector("section[data-k=at-bird]")
+    # A visitor's word is no sighting by the keeper.
+    assert page.locator("#main [data-act=seen-at]").count() == 0
+    page.fill("#report", "by the kiosk, at noon")
+    hand.tap("[data-act=report]")
+    page.wait_for_selector("section[data-k=at-read]")
+    assert page.locator("#main .stands [aria-pressed=true]").count() == 0
+    assert not Sighting.objects.filter(device__gt="", bird__isnull=False).exists()

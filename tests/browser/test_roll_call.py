@@ -87,8 +87,8 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
     assert 0.9 < fennel.chance < 1.0
     parts = [seen for seen in call.sightings if seen.how == "part reading"]
     assert [(p.reading and p.reading.as_mapping(), p.position) for p in parts] == [
-        ({"left tibia": ["metal"]}, None),
-        ({"right tibia": ["metal"]}, 1),
+        ({"left tibia": ["metal", "*"]}, None),
+        ({"right tibia": ["metal", "*"]}, 1),
     ]
     assert [(view.size, view.flew) for view in call.groups] == [(6, True)]
     concern = Concern.objects.get(note="puts no weight on it")

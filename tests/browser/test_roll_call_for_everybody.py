@@ -100,7 +100,7 @@ def test_the_sides_of_the_bird_stay_its_own_when_it_faces_the_keeper(keeper: Cal
     hand.strip_says("Part reading")
     # The choice is back to none for the next bird.
     assert hand.page.get_attribute("#main [data-act=facing][data-value=me]", "aria-pressed") == "false"
-    assert hand.entries()[-1]["fact"]["reading"] == {"left tibia": ["metal"]}
+    assert hand.entries()[-1]["fact"]["reading"] == {"left tibia": ["metal", "*"]}
 
 
 def test_the_left_hand_and_the_sun_scheme_are_within_reach(keeper: Callable[..., Keeper]) -> None:

@@ -41,6 +41,7 @@ ARRANGING = {
     "matching.js": "finds names by their first letters, as they are typed on the phone",
     "misfit.js": "compares a reading with one bird's marks, band by band",
     "offline.js": "decides what a page without a connection is answered with",
+    "open-leg.js": "leaves a leg open while it is being read; the server takes the reading as it was told",
     "outbox.js": "decides what is said to the server next; the server has no outbox",
     "pack.js": "names the pack's keys and looks birds up in it",
     "palette.js": "reads the palette that the page carries",

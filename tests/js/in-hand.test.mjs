@@ -85,6 +85,12 @@ test('what is sent says what was found, taken off and put on, in its place', () 
   assert.deepEqual(fact.bands[0], { band: 11, conditions: ['good'] });
 });
 
+test('what was read before the catch goes with the handling as it was read, and nothing where nobody read', () => {
+  const reading = { 'left tibia': ['metal', '*'] };
+  assert.deepEqual(handling(SEDGE, hand({ before: { reading, on: '' } })).read_before, reading);
+  assert.equal(handling(SEDGE, hand()).read_before, null);
+});
+
 test('the clock since the chase warns past what the vet allows', () => {
   assert.deepEqual(held(STARTED, new Date('2026-06-11T04:35:59Z'), 6), { clock: '5:59', over: false });
   assert.deepEqual(held(STARTED, new Date('2026-06-11T04:36:01Z'), 6), { clock: '6:01', over: true });
@@ -95,7 +101,7 @@ test('a refused handling opens again as it was found, and says the same when not
   const replaced = new Map([[13, stock[0]]]);
   const was = hand({
     number: '417', conditions: looked(SEDGE, { 12: 'missing', 13: 'worn' }), replaced, fitting: new Set(FITTING), weight: '306', first: '305', fed: false,
-    nails: 'trimmed', sample: 'blood', label: 'S 12', stood: true, walked: true, note: 'calm', tellVet: true,
+    before: { reading: { 'right tibia': ['yellow', '*'], swap: 0.2 }, on: 'right tibia' }, nails: 'trimmed', sample: 'blood', label: 'S 12', stood: true, walked: true, note: 'calm', tellVet: true,
   });
   const fact = handling(SEDGE, was);
   const again = foundBefore(SEDGE, fact, stock);

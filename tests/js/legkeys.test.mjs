@@ -25,20 +25,20 @@ test('the order of keys never changes with the order of the roll', () => {
   assert.deepEqual(keys.legKeys([...BIRDS].reverse(), KEYS.parts, HUES).right.map((k) => k.key), KEYS.right.map((k) => k.key));
 });
 
-test('a key means the whole leg was seen: bare is evidence', () => {
-  assert.deepEqual(sides.stackReading('tibia=;leg=', 'left'), { 'left tibia': [], 'left leg': [] });
-  assert.deepEqual(sides.stackReading('tibia=yellow,green', 'right'), { 'right tibia': ['yellow', 'green'] });
+test('a key shows what is worn above and below the joint of its side', () => {
+  assert.deepEqual(sides.stackMarks('tibia=;leg=', 'left'), { 'left tibia': [], 'left leg': [] });
+  assert.deepEqual(sides.stackMarks('tibia=yellow,green', 'right'), { 'right tibia': ['yellow', 'green'] });
 });
 
 test('a key tapped on one leg fades what does not go with it on the other, and nothing on its own', () => {
-  const reading = sides.stackReading('tibia=metal', 'left');
+  const reading = sides.stackMarks('tibia=metal', 'left');
   const fits = keys.fittingKeys(KEYS, 'right', reading);
   assert.deepEqual(KEYS.right.filter((k) => fits.has(k.key)).map((k) => k.bands.join('/')).sort(), ['red/white', 'yellow/green', 'yellow/lime']);
   assert.equal(keys.fittingKeys(KEYS, 'left', reading).size, KEYS.left.length);
 });
 
 test('a leg read as nobody wears it fades nothing', () => {
-  const reading = sides.stackReading('tibia=blue,blue', 'left');
+  const reading = sides.stackMarks('tibia=blue,blue', 'left');
   assert.equal(keys.fittingKeys(KEYS, 'right', reading).size, KEYS.right.length);
 });
 
@@ -47,7 +47,7 @@ test('birds with bands above and below the joint are keyed by both, on both side
   assert.deepEqual(sides.partsOf(low), ['tibia', 'leg']);
   const both = keys.legKeys(low.birds, sides.partsOf(low), HUES);
   assert.deepEqual(both.left.map((k) => k.key), ['tibia=;leg=', 'tibia=metal;leg=', 'tibia=metal;leg=red', 'tibia=red;leg=', 'tibia=yellow,green;leg=']);
-  assert.equal(keys.pressedKey({ 'left tibia': ['metal'] }, 'left', both.parts), null);
+  assert.equal(keys.pressedKey(both, 'left', { 'left tibia': ['metal'] }), 'tibia=metal;leg=');
 });
 
 test('left and right are the bird\'s own: facing me, its left is on my right', () => {

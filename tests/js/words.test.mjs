@@ -49,19 +49,30 @@ test('advice, days unseen and the order of worry are the server\'s', () => {
 });
 
 test('a word of certainty comes with its number and names what does not fit', () => {
-  const v = ask({ 'left tibia': ['metal'], 'right tibia': ['lime'] }, [['Kelp', 0.89], ['Sedge', 0.04]]);
-  assert.deepEqual([v.kind, v.say, v.quiet], ['sure', 'Probably Kelp, 89 %.', 'Its yellow is missing: lost, or overlooked.']);
   assert.equal(ask({ 'right tibia': ['red', 'white'] }, [['Samphire', 0.98]]).say, 'Almost certainly Samphire, 98 %.');
+  const v = ask({ 'left tibia': ['metal'], 'right tibia': ['yellow', 'lime'] }, [['Sedge', 0.89], ['Kelp', 0.04]]);
+  assert.deepEqual([v.kind, v.say, v.quiet], ['sure', 'Probably Sedge, 89 %.', 'Its green was read as lime.']);
 });
 
-test('an unfinished stack is told as such, and what it hides is not called missing', () => {
-  assert.equal(words.stackWords(['red', '*'], 'leg'), 'red, perhaps more below');
-  assert.equal(words.stackWords(['*', '?', 'blue'], 'leg'), 'perhaps more above, a colour not made out over blue');
-  assert.equal(words.stackWords(['red', '*', '*', 'blue'], 'leg'), 'red, perhaps more between, blue');
-  assert.deepEqual([words.stackWords(['*', '*'], 'leg'), words.stackWords([], 'leg')], ['bands not made out', 'whole leg seen, bare']);
-  const marks = { 'right tibia': ['red', 'white'] };
-  assert.equal(explain(marks, { 'right tibia': ['red', '*'], swap: 0.5 }), null);
-  assert.equal(explain(marks, { 'right tibia': ['blue', '*'] })?.say, 'Its record has no blue there.');
+test('where nobody fits, that is said first, then the nearest with what would have gone wrong', () => {
+  const v = ask({ 'left tibia': ['metal'], 'right tibia': ['lime'] }, [['Kelp', 0.97], ['Sedge', 0.02]]);
+  assert.deepEqual([v.kind, v.say, v.quiet], ['none', 'Fits no avocet here.', 'Nearest: Kelp, 97 %. Its yellow is missing: lost, or overlooked.']);
+  const open = ask({ 'right tibia': ['lime', '*'] }, [['Kelp', 0.7], ['Sedge', 0.2]]);
+  assert.equal(open.say, 'Fits no avocet here.');
+});
+
+test('a leg that may carry more fits whoever wears more; a leg that ends does not', () => {
+  assert.equal(ask({ 'right tibia': ['yellow', '*'] }, [['Sedge', 0.48], ['Kelp', 0.48], ['Osier', 0.04]]).say, 'One of two.');
+  assert.match(ask({ 'right tibia': ['green', '*'] }, [['Sedge', 0.9]]).say, /^Fits no avocet/);
+  assert.match(ask({ 'right tibia': ['red'] }, [['Samphire', 0.9]]).quiet, /^Nearest: Samphire, 90 %. Its white is missing/);
+});
+
+test('exchanged legs fit nobody as read, and somebody where the side is not sure', () => {
+  const crossed = { 'left tibia': ['red', 'white'] };
+  assert.equal(ask(crossed, [['Samphire', 0.96]]).quiet, 'Nearest: Samphire, 96 %. Then left and right were mixed up.');
+  assert.equal(ask({ ...crossed, swap: 0.2 }, [['Samphire', 0.96]]).kind, 'none');
+  const unsure = ask({ ...crossed, swap: 0.5 }, [['Samphire', 0.96]]);
+  assert.deepEqual([unsure.say, unsure.quiet], ['Almost certainly Samphire, 96 %.', '']);
 });
 
 test('several stay several, with where to look; never a bare winner', () => {

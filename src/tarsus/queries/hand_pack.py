@@ -34,6 +34,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_park
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.marks import WornBand
+from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
 from tarsus.records.models import Exhibit, Park, Person, Species, Stock
@@ -89,6 +90,7 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
         },
         "cautions": {key: caution(key) for key in CAUTIONS_IN_HAND},
         "stock": _stock(),
+        "whole": whole_stacks(birds, day),
         "catch_ups": [
             {
                 "id": plan.catch_up_id,

@@ -9,6 +9,7 @@ import { foundBefore, handling, takenInHand } from '../shared/in-hand.js';
 /** @typedef {{made_at: string, minutes: number, person: {id: number, name: string}, people: {id: number, name: string}[],
  * park: {palette: Record<string, string>, letters: Record<string, string>}, words: Record<string, string[]>,
  * cautions: Record<string, string>, stock: import('../shared/in-hand.js').Stock[],
+ * whole?: Record<string, import('../shared/open-leg.js').Whole>,
  * catch_ups: {id: number, on: string, exhibit: string, birds: number[]}[], birds: Bird[]}} HandPack */
 
 const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 8000;
@@ -70,7 +71,7 @@ export class Hand {
     const begun = await this.kept.store.phone(BEGUN_AS), bird = begun && this.find(begun.bird);
     if (!bird) return;
     this.bird = bird;
-    this.found = begun.found;
+    this.found = { ...takenInHand('', ''), ...begun.found };
     this.mends = begun.mends || '';
   }
 

@@ -12,8 +12,9 @@ import { sound } from './sound.js';
 import * as choose from './in-hand-choose.js';
 import * as bands from './in-hand-bands.js';
 import * as going from './in-hand-release.js';
+import * as before from './in-hand-before.js';
 
-const ACTS = { ...choose.acts, ...bands.acts, ...going.acts };
+const ACTS = { ...choose.acts, ...bands.acts, ...going.acts, ...before.acts };
 /** @type {Record<string, 'number'|'weight'|'label'|'note'>} */
 const FIELDS = { 'hand-number': 'number', 'hand-weight': 'weight', 'hand-label': 'label', 'hand-note': 'note' };
 const main = /** @type {HTMLElement} */ (document.getElementById('main'));
@@ -27,7 +28,7 @@ function draw(hand) {
   const { bird } = hand, open = asked && bird;
   name.textContent = open ? `${bird.name} in hand` : 'In hand';
   patch(main, html`${hand.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${hand.trouble}</p>`}${hand.said && html`<p class="note notice" role="status" data-k="said">${hand.said}</p>`}${open
-    ? html`<div data-k="hand-${bird.id}">${who(hand)}${bands.record(hand, bird)}${bands.bands(hand, bird)}${going.weight(hand, bird)}${going.beside(hand)}${going.going(hand, bird)}</div>`
+    ? html`<div data-k="hand-${bird.id}">${who(hand)}${before.view(hand, bird)}${bands.record(hand, bird)}${bands.bands(hand, bird)}${going.weight(hand, bird)}${going.beside(hand)}${going.going(hand, bird)}</div>`
     : html`<div data-k="choose">${choose.view(hand)}<p class="small" data-k="age">Records as of ${hand.pack.made_at.slice(0, 16).replace('T', ', ')}.</p></div>`}`);
   tick(hand);
 }
@@ -59,6 +60,7 @@ function listen(hand) {
     if (!button || button.hasAttribute('disabled')) return;
     act(() => { hand.trouble = ''; hand.said = ''; return ACTS[button.dataset.act || '']?.(hand, button); });
   });
+  document.addEventListener('site-chosen', (event) => act(() => before.chooseSite(hand, /** @type {CustomEvent} */ (event).detail.site)));
   document.addEventListener('input', (event) => {
     const box = event.target;
     if (!(box instanceof HTMLInputElement || box instanceof HTMLTextAreaElement)) return;

@@ -73,7 +73,8 @@ function attributes(have, want) {
     else if (has[i].value !== wants[i].value) has[i].value = wants[i].value;
   }
   if (alike) return;
-  for (const { name } of [...has]) if (!want.hasAttribute(name)) have.removeAttribute(name);
+  const unfolded = have instanceof HTMLDetailsElement; // what a thumb has unfolded stays so
+  for (const { name } of [...has]) if (!want.hasAttribute(name) && !(unfolded && name === 'open')) have.removeAttribute(name);
   for (const { name, value } of [...wants]) if (have.getAttribute(name) !== value) have.setAttribute(name, value);
 }
 

@@ -24,29 +24,24 @@ export function figures(call, flock) {
   return { ...plain, inferred: inferred.size, unseen };
 }
 
-/** The birds that nobody saw, most worrying first. @param {RollCall} call @param {Flock} flock @returns {Lacking[]} */
-export function lacking(call, flock) {
-  const left = unobserved(call.state, flock), inferred = inferredBirds(call, flock);
-  const short = Math.max(0, sums(call.state, flock).short ?? 0), gone = short + (flock.carcases || 0);
-  const guess = (/** @type {number} */ id) => inferred.get(id)?.chance ?? 0;
-  const { chances } = missingAmong(onTheRoll(flock), { seen: (id) => call.seen(id), inferred: guess }, gone);
+/** What the round comes to: the birds that nobody saw, most worrying first, and the count against the names in one
+ * sentence. @param {RollCall} call @param {Flock} flock @returns {{unseen: Lacking[], amiss: boolean, say: string}} */
+export function comes(call, flock) {
+  const left = unobserved(call.state, flock), inferred = inferredBirds(call, flock), { expected, counted: n, short: under } = sums(call.state, flock);
+  const short = Math.max(0, under ?? 0), guess = (/** @type {number} */ id) => inferred.get(id)?.chance ?? 0;
+  const { chances, miscount } = missingAmong(onTheRoll(flock), { seen: (id) => call.seen(id), inferred: guess }, short + (flock.carcases || 0));
   const doubts = left.map((bird) => ({
     bird, missing: chances.get(bird.id) ?? 0, inferred: guess(bird.id), search: adviceWords(bird, false).search,
   })).sort(moreWorrying);
   const needed = new Set(whoNeedsOne(doubts, short));
-  return doubts.map((one) => ({ ...one, needed: needed.has(one), advice: adviceWords(one.bird, short > 0 && needed.has(one), true) }));
-}
-
-/** The count against the names, in one sentence. @param {RollCall} call @param {Flock} flock @param {Lacking[]} unseen */
-export function inOneSentence(call, flock, unseen) {
-  const { expected, counted: n } = sums(call.state, flock);
-  return comesTo({ expected, counted: n, unseen, miscount: null });
+  const unseen = doubts.map((one) => ({ ...one, needed: needed.has(one), advice: adviceWords(one.bird, short > 0 && needed.has(one), true) }));
+  return { unseen, ...comesTo({ expected, counted: n, unseen, miscount }) };
 }
 
 /** @param {RollCall} call */
 export function view(call) {
-  const { flock } = call, f = figures(call, flock), all = lacking(call, flock), { amiss, say } = inOneSentence(call, flock, all);
-  const left = all.filter((one) => !one.inferred);
+  const { flock } = call, f = figures(call, flock), { unseen, amiss, say } = comes(call, flock);
+  const left = unseen.filter((one) => !one.inferred);
   return html`<dl class="sums" data-k="sums">${line(sign('sight'), 'named by sight', f.bySight)}${line(sign('reading'), 'named by reading', f.byReading)}${line(sign('inferred'), 'inferred from part readings', f.inferred)}${line(TRIANGLE, 'unseen', f.unseen, 'un')}</dl>
 ${f.counted === null && html`<p class="note" data-k="uncounted">Not counted: <a href="#count">count the ${counted(flock.lookalike, 2)}</a>, or close without.</p>`}
 ${(flock.carcases || 0) > 0 && html`<p class="note" data-k="carcases">${carcaseWords(flock.carcases || 0)}</p>`}<p class="${amiss ? 'missing' : 'note'}" data-k="missing">${say}</p>

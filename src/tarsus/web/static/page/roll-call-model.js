@@ -2,8 +2,9 @@
 // What the model says to the reading on the screen: the candidates, live, by the same formula as on the server.
 
 import { identify, prepareFlock } from '../shared/reading.js';
-import { anySeen, limbOf, partsOf } from '../shared/sides.js';
-import { hueOrder, legKeys } from '../shared/legkeys.js';
+import { anySeen, limbOf, partsOf, SIDES } from '../shared/sides.js';
+import { hueOrder, legKeys, wornColours } from '../shared/legkeys.js';
+import { wholeOf } from '../shared/open-leg.js';
 import { verdict } from '../shared/words.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
@@ -15,9 +16,9 @@ import { verdict } from '../shared/words.js';
  * @typedef {object} Prepared      a flock as it is read: made once a pack
  * @property {ReturnType<typeof prepareFlock>} birds
  * @property {Map<number, Bird>} byId
- * @property {string[]} hues
  * @property {import('../shared/legkeys.js').LegKeys} keys
  * @property {'leg'|'wing'} limb
+ * @property {import('./reading-keys.js').Looked} looked
  *
  * @typedef {object} Answer
  * @property {{bird: Bird, chance: number}[]} candidates
@@ -33,9 +34,11 @@ export function preparedFlock(pack, flock) {
   const known = prepared.get(flock);
   if (known) return known;
   const hues = hueOrder(Object.keys(pack.park.palette), pack.reader.confusion);
+  const keys = legKeys(flock.birds, partsOf(flock), hues), limb = limbOf(flock.form);
+  const sites = SIDES.flatMap((side) => keys.parts.map((part) => `${side} ${part}`));
   const made = {
-    birds: prepareFlock(flock.birds, pack.reader), byId: new Map(flock.birds.map((bird) => [bird.id, bird])), hues,
-    keys: legKeys(flock.birds, partsOf(flock), hues), limb: limbOf(flock.form),
+    birds: prepareFlock(flock.birds, pack.reader), byId: new Map(flock.birds.map((bird) => [bird.id, bird])), keys, limb,
+    looked: { sites, whole: wholeOf([flock]), limb, colours: wornColours(flock.birds, hues) },
   };
   prepared.set(flock, made);
   return made;

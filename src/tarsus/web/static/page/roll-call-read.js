@@ -1,11 +1,13 @@
 // @ts-check
 // Read: every stack worn on the left, every stack worn on the right; the birds that fit, live, with their chance.
 
-import { fittingKeys, pressedKey } from '../shared/legkeys.js';
-import { anySeen, SIDES, stackReading, whereIs, withSide } from '../shared/sides.js';
+import { fittingKeys, mayCarryMore, pressedKey } from '../shared/legkeys.js';
+import { isOpen, keyReading } from '../shared/open-leg.js';
+import { anySeen, SIDES, whereIs, withSide } from '../shared/sides.js';
 import { percent } from '../shared/words.js';
 import './leg-keys-element.js';
 import { drawn, html } from './markup.js';
+import { endTiles, sureRow } from './reading-keys.js';
 import { sign, tile } from './roll-call-pieces.js';
 import { keptAnswer, preparedFlock, whoIsIt } from './roll-call-model.js';
 import { sound } from './sound.js';
@@ -55,7 +57,7 @@ export function sayLine({ verdict }) {
 export function legRows(call) {
   const { keys, limb } = preparedFlock(call.pack, call.flock);
   return SIDES.map((side) => {
-    const fits = fittingKeys(keys, side, call.reading), pressed = pressedKey(call.reading, side, keys.parts);
+    const fits = fittingKeys(keys, side, call.reading), pressed = pressedKey(keys, side, call.reading);
     const where = whereIs(side, call.facing), near = where === 'near' ? ' is-near' : where === 'far' ? ' is-far' : '';
     const bits = keys[side].map((one) => (fits.has(one.key) ? '1' : '0')).join('');
     return html`<div class="legrow${near}" data-k="row-${side}"><p class="legname"><i>${side === 'left' ? 'L' : 'R'}</i><span>${where || `its ${side}`}</span></p><leg-keys class="legkeys" side="${side}" limb="${limb}" keys="${JSON.stringify(keys[side].map((one) => one.key))}" fits="${bits}" pressed="${keys[side].findIndex((one) => one.key === pressed)}"></leg-keys></div>`;
@@ -67,14 +69,16 @@ export function candidateTiles(call, answer, most, act) {
   if (!anySeen(call.reading)) return null;
   const { kind, several } = answer.verdict;
   const many = kind === 'several' ? Math.max(FEW_TILES, Math.min(several, most)) : FEW_TILES;
-  return answer.candidates.slice(0, many).map(({ bird, chance }) => tile({
+  const { keys, looked } = preparedFlock(call.pack, call.flock);
+  const open = SIDES.filter((side) => isOpen(call.reading, side, looked.sites) && mayCarryMore(keys, side, call.reading));
+  return [...endTiles(open, looked.limb), ...answer.candidates.slice(0, many).map(({ bird, chance }) => tile({
     bird, form: call.flock.form, act, seen: call.seen(bird.id), chance: percent(chance), facing: call.facing,
-  }));
+  }))];
 }
 
 /** @param {RollCall} call */
 function facingRow(call) {
-  return html`<div class="seg facing" role="group" aria-label="How this bird stands; none until you say" data-k="facing">${STANDS.map(([value, words]) => html`<button type="button" data-k="${value}" data-act="facing" data-value="${value}" aria-pressed="${call.facing === value}">${sign(words)}<span>${words}</span></button>`)}</div>`;
+  return html`<div class="stands" data-k="stands"><div class="seg facing" role="group" aria-label="How this bird stands; none until you say" data-k="facing">${STANDS.map(([value, words]) => html`<button type="button" data-k="${value}" data-act="facing" data-value="${value}" aria-pressed="${call.facing === value}">${sign(words)}<span>${words}</span></button>`)}</div>${sureRow(call)}</div>`;
 }
 
 /** The row under the strip: the part reading, colour by colour, a concern about one of several.
@@ -88,9 +92,8 @@ export function partRow(call, { byColour }) {
 export const acts = {
   'leg-key': (call, button) => {
     const side = /** @type {Side} */ (button.dataset.side), stack = button.dataset.stack || '';
-    const { keys } = preparedFlock(call.pack, call.flock);
-    const again = pressedKey(call.reading, side, keys.parts) === stack;
-    call.reading = again ? withSide(call.reading, side) : withSide(call.reading, side, stackReading(stack, side));
+    const { keys, looked } = preparedFlock(call.pack, call.flock), again = pressedKey(keys, side, call.reading) === stack;
+    call.reading = again ? withSide(call.reading, side) : withSide(call.reading, side, keyReading(stack, side, looked.whole));
   },
   facing: (call, button) => {
     const value = /** @type {RollCall['facing']} */ (button.dataset.value);

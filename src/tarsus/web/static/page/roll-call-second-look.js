@@ -7,7 +7,7 @@ import { percent, capital, counted, inWords, unseenWords } from '../shared/words
 import { birdOf } from '../shared/pack.js';
 import { html } from './markup.js';
 import { adviceMark, glyph } from './roll-call-pieces.js';
-import { figures, lacking, closing, inOneSentence } from './roll-call-close.js';
+import { closing, comes, figures } from './roll-call-close.js';
 import { inferredBirds } from './roll-call-inferred.js';
 import { wherePlaces } from '../shared/where.js';
 import { sound } from './sound.js';
@@ -20,8 +20,8 @@ function lookedAt(call, bird) { return (call.desk.notThere ||= new Map()).get(bi
 
 /** @param {RollCall} call */
 export function view(call) {
-  const f = figures(call, call.flock), unseen = lacking(call, call.flock), needed = unseen.filter((one) => one.needed);
-  const { amiss, say } = inOneSentence(call, call.flock, unseen), rest = unseen.filter((one) => !one.needed && !one.inferred);
+  const f = figures(call, call.flock), { unseen, amiss, say } = comes(call, call.flock), needed = unseen.filter((one) => one.needed);
+  const rest = unseen.filter((one) => !one.needed && !one.inferred);
   const excused = rest.filter(({ bird }) => bird.excused).length;
   return html`<div class="line open" data-k="open"><p><span class="big num">${f.seen}</span><br><span class="small">of ${f.roll} seen</span></p><p class="${amiss ? 'missing' : 'small'}" data-k="says">${say}</p></div>
 <div class="line head" data-k="head"><span class="tag">its marks</span><h2>${amiss ? 'Look now' : 'Look again'}</h2></div>

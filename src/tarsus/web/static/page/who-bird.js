@@ -18,10 +18,10 @@ export function view(who) {
   const known = who.find(who.chosen), answer = who.answer(), several = anySeen(who.reading) ? answer.candidates.slice(0, together(answer.candidates)) : [];
   if (!known) return html`<p class="say">No bird was chosen.</p><p><a class="btn" href="#read">Back to the reading</a></p>`;
   const chance = answer.candidates.find(({ bird }) => bird.id === known.bird.id)?.chance;
-  return html`${card(known, chance)}
-<h2 class="ruled">Seen where it belongs</h2>
-<div class="what" data-k="places">${known.pack.exhibit.places.map(({ id, name }) => html`<button class="btn" type="button" data-k="p${id}" data-act="seen-at" data-place="${id}">${name}</button>`)}<button class="btn" type="button" data-k="p-none" data-act="seen-at" data-place="">somewhere in ${known.pack.exhibit.name}</button></div>
-<h2 class="ruled">Reported elsewhere</h2>
+  return html`${card(known, chance)}${!who.visitor && html`
+<h2 class="ruled" data-k="seen-h">Seen where it belongs</h2>
+<div class="what" data-k="places">${known.pack.exhibit.places.map(({ id, name }) => html`<button class="btn" type="button" data-k="p${id}" data-act="seen-at" data-place="${id}">${name}</button>`)}<button class="btn" type="button" data-k="p-none" data-act="seen-at" data-place="">somewhere in ${known.pack.exhibit.name}</button></div>`}
+<h2 class="ruled" data-k="told-h">${who.visitor ? 'A visitor told it' : 'Reported elsewhere'}</h2>
 <label class="note-in"><span class="small">Who told it, where, when</span><textarea id="report" rows="2" maxlength="500"></textarea></label>
 <button class="btn" type="button" data-k="report" data-act="report">Keep the report: ${several.length > 1 ? `one of ${inWords(several.length)}` : known.bird.name}</button>
 <p class="note">A report opens a concern about ${several.length > 1 ? 'each of them' : 'the bird'} and clears nobody: who it was is settled by looking.</p>
@@ -79,6 +79,6 @@ export const acts = {
 function done(who, said) {
   who.said = said;
   who.chosen = null;
-  who.choose(who.form);
+  who.choose();
   location.hash = 'read';
 }

@@ -3,7 +3,8 @@
 
 import { factMaker, newId } from '../shared/facts.js';
 import { hueOrder, wornColours } from '../shared/legkeys.js';
-import { anySeen } from '../shared/sides.js';
+import { wholeOf } from '../shared/open-leg.js';
+import { anySeen, sitesOf } from '../shared/sides.js';
 import { identify, prepareFlock } from '../shared/reading.js';
 import { verdict } from '../shared/words.js';
 
@@ -14,12 +15,6 @@ import { verdict } from '../shared/words.js';
 /** @typedef {import('../shared/pack.js').Fact} Fact */
 /** @typedef {import('../shared/pack.js').Reading} Reading */
 /** @typedef {{bird: Bird, flock: Flock, pack: Pack}} Known */
-
-/** Sites by what is looked at. @type {Record<string, string[]>} */
-const SITES = {
-  legs: ['left leg', 'right leg'], tall: ['left tibia', 'left leg', 'right tibia', 'right leg'], wings: ['left wing', 'right wing'],
-};
-const EITHER_SIDE = 0.5;
 
 export class Who {
   /** @param {Pack[]} packs @param {import('./kept.js').Kept} kept @param {number} who */
@@ -34,8 +29,6 @@ export class Who {
     /** @type {Reading} */
     this.reading = {};
     this.on = '';
-    /** whether the observer knows which side is which */
-    this.sidesKnown = true;
     /** whether a visitor told it: then an untrained reader's errors count */
     this.visitor = false;
     /** @type {number|null} the bird that was chosen */
@@ -61,16 +54,16 @@ export class Who {
     return /** @type {const} */ (['legs', 'tall', 'wings']).filter((form) => worn.has(form));
   }
 
-  /** @param {'legs'|'tall'|'wings'} form */
-  choose(form) {
+  /** Nothing read, nothing said of who told it: the next question. @param {'legs'|'tall'|'wings'} [form] */
+  choose(form = this.form) {
     this.form = form;
     this.reading = {};
-    this.on = SITES[form][SITES[form].length - 1];
-    if (form === 'tall') this.on = 'right tibia';
+    this.visitor = false;
+    this.on = form === 'tall' ? 'right tibia' : '';
   }
 
   /** @returns {string[]} */
-  get sites() { return SITES[this.form]; }
+  get sites() { return sitesOf(this.form); }
 
   /** @returns {'leg'|'wing'} */
   get limb() { return this.form === 'wings' ? 'wing' : 'leg'; }
@@ -81,16 +74,16 @@ export class Who {
     return this.known().filter(({ flock }) => flock.form !== 'told' && (flock.form === 'wings') === wings);
   }
 
-  /** The colours worn there, look-alikes side by side. @returns {string[]} */
-  colours() {
-    const [pack] = this.packs;
-    return wornColours(this.banded().map(({ bird }) => bird), hueOrder(Object.keys(pack.park.palette), pack.reader.confusion));
+  /** What is looked at: the colours worn there, look-alikes side by side. @returns {import('./reading-keys.js').Looked} */
+  looked() {
+    const [pack] = this.packs, known = this.banded(), hues = hueOrder(Object.keys(pack.park.palette), pack.reader.confusion);
+    return { sites: this.sites, limb: this.limb, whole: wholeOf([...new Set(known.map(({ flock }) => flock))]), colours: wornColours(known.map(({ bird }) => bird), hues) };
   }
 
   /** Who it may be, and what is said of it. */
   answer() {
     const known = this.banded(), [pack] = this.packs, at = new Map(known.map((one) => [one.bird.id, one]));
-    const reader = { ...(this.visitor ? pack.untrained || pack.reader : pack.reader), ...(this.sidesKnown ? {} : { swap: EITHER_SIDE }) };
+    const reader = this.visitor ? pack.untrained || pack.reader : pack.reader;
     const found = anySeen(this.reading)
       ? identify(prepareFlock(known.map(({ bird }) => bird), reader), this.reading, { strangers: pack.strangers })
       : { candidates: [], noneOfThese: 1, lookNext: null };

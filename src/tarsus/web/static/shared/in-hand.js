@@ -2,6 +2,8 @@
 // Decisions while a bird is in hand: whose number this is, whether it is the wrong bird, what a weight says, when it
 // may go, and the fact that is sent.
 
+import { anySeen } from './sides.js';
+
 /** @typedef {{id: number, site: string, word: string, kind: string, engraving: string, size: string, temporary: boolean, certified: boolean, conditions: string[]}} Band */
 /** @typedef {{what: string, why: string, caution: string}} Due */
 /** @typedef {{id: number, name: string, species: string, lookalike: string, form: string, sex: string, exhibit: string, quarantine: boolean,
@@ -9,7 +11,7 @@
  * natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned: Record<string, string[]>|null, usual_g: number|null, prompt_percent: number,
  * alarm_percent: number, moulting: boolean, last_g: {on: string, g: number}[], due: Due[]}} Bird */
 /** @typedef {{kind: string, colour: string, size: string, amount: number}} Stock */
-/** @typedef {{why: string, number: string, conditions: Map<number, string>, replaced: Map<number, Stock>, fitting: Set<string>,
+/** @typedef {{why: string, before: {reading: import('./pack.js').Reading, on: string}, number: string, conditions: Map<number, string>, replaced: Map<number, Stock>, fitting: Set<string>,
  * first: string, weight: string, fed: boolean|null, nails: string, sample: string, label: string, stood: boolean,
  * walked: boolean, lame: boolean, note: string, tellVet: boolean, startedAt: string, agreed: boolean}} InHand */
 
@@ -19,7 +21,7 @@ const GONE = 'missing', GOOD = 'good';
 /** A bird just taken in hand. @param {string} startedAt @param {string} why @returns {InHand} */
 export function takenInHand(startedAt, why) {
   return {
-    why, number: '', conditions: new Map(), replaced: new Map(), fitting: new Set(), first: '', weight: '', fed: null, nails: '',
+    why, before: { reading: {}, on: '' }, number: '', conditions: new Map(), replaced: new Map(), fitting: new Set(), first: '', weight: '', fed: null, nails: '',
     sample: '', label: '', stood: false, walked: false, lame: false, note: '', tellVet: false, startedAt, agreed: false,
   };
 }
@@ -118,6 +120,7 @@ export function handling(bird, hand) {
   return {
     bird: bird.id,
     why: hand.why,
+    read_before: anySeen(hand.before.reading) ? hand.before.reading : null,
     engraving_read: hand.number.trim() && !hand.agreed ? bird.bands.find((band) => bare(band.engraving).endsWith(bare(hand.number)))?.engraving || null : null,
     first_weight_g: grams(hand.first),
     weight_g: grams(hand.weight),
@@ -155,6 +158,7 @@ export function foundBefore(bird, fact, stock) {
   }
   if (hand.replaced.size) for (const word of FITTING) hand.fitting.add(word);
   return Object.assign(hand, {
+    before: { reading: fact.read_before || {}, on: '' },
     number: text(fact.engraving_read), first: text(fact.first_weight_g), weight: text(fact.weight_g), fed: fact.fed ?? null, nails: text(fact.nails),
     sample: text(fact.sample?.sample), label: text(fact.sample?.label), stood: fact.walked_well === true, walked: fact.walked_well === true,
     lame: fact.walked_well === false, note: text(fact.note), tellVet: fact.tell_vet === true,

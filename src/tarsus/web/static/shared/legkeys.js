@@ -2,12 +2,14 @@
 // Whole-leg keys: every stack that a flock wears on one side, in an order that never changes. Bare and metal alone
 // first, then by the upper colour, colours that are taken for each other side by side.
 
-import { bandsOf, onSide, other, sideSeen, SIDES, stackKey } from './sides.js';
+import { sideGoes, toldBands } from './open-leg.js';
+import { bandsOf, other, sideSeen, stackKey, stackMarks } from './sides.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {import('./sides.js').Side} Side */
-/** @typedef {{key: string, side: Side, bands: string[], birds: number[]}} LegKey */
+/** @typedef {import('./pack.js').Marks} Marks */
+/** @typedef {{key: string, side: Side, bands: string[], worn: Marks, birds: number[]}} LegKey   worn: what it shows, by site */
 /** @typedef {{parts: string[], left: LegKey[], right: LegKey[]}} LegKeys */
 
 /**
@@ -70,7 +72,7 @@ export function legKeys(birds, parts, hues) {
       const key = stackKey(bird.marks, side, parts);
       const known = worn.get(key);
       if (known) known.birds.push(bird.id);
-      else worn.set(key, { key, side, bands: bandsOf(key), birds: [bird.id] });
+      else worn.set(key, { key, side, bands: bandsOf(key), worn: stackMarks(key, side), birds: [bird.id] });
     }
     return [...worn.values()].sort((a, b) => inOrder(ranks(a.bands, hues), ranks(b.bands, hues))
       || (a.key < b.key ? -1 : 1));
@@ -78,11 +80,14 @@ export function legKeys(birds, parts, hues) {
   return { parts, left: of('left'), right: of('right') };
 }
 
-/** The key that a reading of one side stands for, or null where that side was not seen whole.
- * @param {Reading} reading @param {Side} side @param {string[]} parts @returns {string|null} */
-export function pressedKey(reading, side, parts) {
-  const seen = onSide(reading, side);
-  return parts.every((part) => seen[`${side} ${part}`]) ? stackKey(seen, side, parts) : null;
+/** The key that shows what was told of one side, or null where no key does.
+ * @param {LegKeys} keys @param {Side} side @param {Reading} reading @returns {string|null} */
+export function pressedKey(keys, side, reading) {
+  const told = keys.parts.map((part) => ({ part, bands: reading[`${side} ${part}`] }));
+  const read = told.filter(({ bands }) => bands);
+  if (!read.length || (read.length < told.length && !read.some(({ bands }) => toldBands(bands).length))) return null;
+  const key = told.map(({ part, bands }) => `${part}=${toldBands(bands).join(',')}`).join(';');
+  return keys[side].some((one) => one.key === key) ? key : null;
 }
 
 /**
@@ -91,15 +96,18 @@ export function pressedKey(reading, side, parts) {
  * @param {LegKeys} keys @param {Side} side @param {Reading} reading @returns {Set<string>}
  */
 export function fittingKeys(keys, side, reading) {
-  const across = other(side), pressed = pressedKey(reading, across, keys.parts);
-  const match = pressed === null ? undefined : keys[across].find((one) => one.key === pressed);
-  if (!match) return new Set(keys[side].map((one) => one.key));
-  const birds = new Set(match.birds);
+  const across = other(side), worn = sideSeen(reading, across) ? keys[across].filter((one) => sideGoes(one.worn, reading, across)) : [];
+  if (!worn.length) return new Set(keys[side].map((one) => one.key));
+  const birds = new Set(worn.flatMap((one) => one.birds));
   return new Set(keys[side].filter((one) => one.birds.some((id) => birds.has(id))).map((one) => one.key));
 }
 
-/** The sides that a reading leaves open. @param {Reading} reading @returns {Side[]} */
-export const openSides = (reading) => SIDES.filter((side) => !sideSeen(reading, side));
+/** Whether somebody here wears more on a side than was told of it, so that its end is worth telling.
+ * @param {LegKeys} keys @param {Side} side @param {Reading} reading @returns {boolean} */
+export function mayCarryMore(keys, side, reading) {
+  const told = keys.parts.reduce((n, part) => n + toldBands(reading[`${side} ${part}`]).length, 0);
+  return sideSeen(reading, side) && keys[side].some((one) => one.bands.length > told && sideGoes(one.worn, reading, side));
+}
 
 /** Every band that a flock wears anywhere, in the row of hues, for the keys of colour by colour.
  * @param {Bird[]} birds @param {string[]} hues @returns {string[]} */

@@ -3,7 +3,7 @@
 // and right were exchanged. Said beside a name that is likely although it does not fit.
 
 import { goesWith, OPEN_END } from './open-ends.js';
-import { seenSites } from './sides.js';
+import { NOT_SURE, seenSites } from './sides.js';
 
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {import('./pack.js').Reading} Reading */
@@ -29,6 +29,13 @@ function pairs(marks, reading, at) {
   return seenSites(reading).map(([site, read]) => ({ worn: marks[at(site)] || [], read }));
 }
 
+/** Whether a bird's marks go with a reading, nothing having gone wrong; where the side is not sure, on either side.
+ * @param {Marks} marks @param {Reading} reading @returns {boolean} */
+export function fits(marks, reading) {
+  const all = (/** @type {(site: string) => string} */ at) => pairs(marks, reading, at).every(({ worn, read }) => goesWith(read, worn));
+  return all((site) => site) || (reading.swap >= NOT_SURE && all(mirror));
+}
+
 /** @param {string[]} bands @returns {string} */
 const list = (bands) => bands.join(' and ');
 
@@ -37,8 +44,8 @@ const list = (bands) => bands.join(' and ');
  * @param {Marks} marks @param {Reading} reading @returns {Misfit|null}
  */
 export function explain(marks, reading) {
+  if (fits(marks, reading)) return null;
   const straight = pairs(marks, reading, (site) => site);
-  if (straight.every(({ worn, read }) => goesWith(read, worn))) return null;
   if (pairs(marks, reading, mirror).every(({ worn, read }) => goesWith(read, worn))) {
     return { say: 'Then left and right were mixed up.', ifSo: 'left and right were mixed up.' };
   }

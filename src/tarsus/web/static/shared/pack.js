@@ -32,8 +32,9 @@
  * @property {string} [whereabouts]              empty where it should be; else missing, escaped …
  *
  * @typedef {'legs'|'tall'|'wings'|'told'} Form
- * @typedef {{lookalike: string, species: string, form: Form, counted: number, carcases?: number, birds: Bird[]}} Flock
- *   counted: how many a count should find · carcases: found without bands, so that nobody knows yet who it was
+ * @typedef {{lookalike: string, species: string, form: Form, counted: number, carcases?: number, whole?: Record<string, number>, birds: Bird[]}} Flock
+ *   counted: how many a count should find · carcases: found without bands, so that nobody knows yet who it was ·
+ *   whole: how many bands make a site whole; a reading of fewer is open
  * @typedef {{id: number, name: string}} Named
  * @typedef {{swap: number, flip: number, overlook: number, lost: number,
  *            confusion: Record<string, Record<string, number>>}} Reader

@@ -35,7 +35,7 @@ function likeliest(unseen) {
  * @param {number} round.expected   how many a count should find
  * @param {number|null} round.counted
  * @param {Unseen[]} round.unseen   everybody whom nobody saw, inferred birds too
- * @param {number|null} round.miscount   chance that the count is wrong and nobody is missing; null where it was not weighed
+ * @param {number} round.miscount   chance that the count is wrong and nobody is missing
  * @returns {{amiss: boolean, say: string}}
  */
 export function comesTo({ expected, counted, unseen, miscount }) {
@@ -46,7 +46,7 @@ export function comesTo({ expected, counted, unseen, miscount }) {
   if (short === 0) return { amiss: false, say: n ? `All ${expected} were counted, so the ${they} ${n === 1 ? 'is' : 'are'} here.` : `All ${expected} were counted and seen.` };
   const is = short === 1 ? 'is' : 'are', lead = `${counted} counted of ${expected}`;
   if (short > n) return { amiss: true, say: `${lead}: ${inWords(short)} ${is} missing but ${n ? `only ${inWords(n)} unseen` : 'every bird was named'}, so count again, or a name is wrong.` };
-  const wrong = miscount === null ? 'unless the count is wrong' : `unless the count is wrong (${percent(miscount)})`;
+  const wrong = `unless the count is wrong (${percent(miscount)})`;
   if (short === n) {
     const names = unseen.map(({ bird }) => bird.name), last = names.pop();
     return { amiss: true, say: `${lead} and nobody saw ${names.length ? `${names.join(', ')} or ${last}: they are` : `${last}: it is`} missing, ${wrong}.` };

@@ -10,6 +10,13 @@
 export const SIDES = ['left', 'right'];
 const SITES = ['tibia', 'leg', 'wing'];
 
+/** The sites that are looked at by what birds are banded on, those of the tibia above those of the tarsus.
+ * @param {string} form @returns {string[]} */
+export function sitesOf(form) {
+  const parts = form === 'wings' ? ['wing'] : form === 'tall' ? ['tibia', 'leg'] : ['leg'];
+  return SIDES.flatMap((side) => parts.map((part) => `${side} ${part}`));
+}
+
 /** The other side. @param {Side} side @returns {Side} */
 export const other = (side) => (side === 'left' ? 'right' : 'left');
 
@@ -34,9 +41,8 @@ export function stackKey(marks, side, parts) {
   return parts.map((part) => `${part}=${(marks[`${side} ${part}`] || []).join(',')}`).join(';');
 }
 
-/** The reading that a whole-leg key stands for: the whole side was seen, bare where nothing is worn.
- * @param {string} key @param {Side} side @returns {Reading} */
-export function stackReading(key, side) {
+/** What a whole-leg key shows, by site. @param {string} key @param {Side} side @returns {import('./pack.js').Marks} */
+export function stackMarks(key, side) {
   return Object.fromEntries(key.split(';').map((piece) => {
     const [part, bands] = piece.split('=');
     return [`${side} ${part}`, bands ? bands.split(',') : []];
@@ -78,4 +84,19 @@ export function whereIs(side, facing) {
   if (facing === 'me') return side === 'left' ? 'on your right' : 'on your left';
   if (facing === 'away') return side === 'left' ? 'on your left' : 'on your right';
   return '';
+}
+
+/** How sure somebody may be of the sides: the chance that left and right are exchanged, in place of the reader's own. */
+export const THINK_SO = 0.2, NOT_SURE = 0.5;
+
+/** The reading with another sureness of its sides; said twice, it is off again.
+ * @param {Reading} reading @param {number} swap @returns {Reading} */
+export function withSwap({ swap: before, ...rest }, swap) {
+  return before === swap ? rest : { ...rest, swap: /** @type {any} */ (swap) };
+}
+
+/** What somebody says who thinks to know the side: *I think left*. @param {Reading} reading @returns {string} */
+export function thinkWords(reading) {
+  const seen = SIDES.filter((side) => sideSeen(reading, side));
+  return seen.length === 1 ? `I think ${seen[0]}` : 'I think so';
 }

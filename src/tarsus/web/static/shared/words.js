@@ -3,8 +3,8 @@
 
 import { stackRead } from './band-words.js';
 import { lookWords, whoItIs } from './certainty.js';
-import { explain } from './misfit.js';
-import { capital, counted, inWords } from './numbers.js';
+import { explain, fits } from './misfit.js';
+import { capital, counted, inWords, percent } from './numbers.js';
 import { anySeen } from './sides.js';
 
 export { capital, counted, inWords, percent, plural } from './numbers.js';
@@ -48,6 +48,11 @@ export function verdict({ reading, candidates, noneOfThese, lookNext, kind, limb
   if (!anySeen(reading)) return said;
   const [best] = candidates, named = candidates.map(({ bird, chance }) => ({ name: bird.name, chance }));
   const told = whoItIs(named, noneOfThese, lookNext, { kind, twoParts }), amiss = best ? explain(best.bird.marks, reading) : null;
+  if (told.kind !== 'none' && amiss && !candidates.some(({ bird }) => fits(bird.marks, reading))) {
+    // Nobody wears what was read: that comes first, however near the nearest is.
+    const quiet = `Nearest: ${best.bird.name}, ${percent(best.chance)}. ${amiss.say}`;
+    return { ...said, kind: 'none', say: `Fits no ${kind} here.`, quiet, several: told.several, look: lookNext ? lookWords(lookNext, twoParts) : '', lookSite: lookNext || '' };
+  }
   const ifSo = best ? `If it is ${best.bird.name}, ${amiss ? amiss.ifSo : 'a band is lost or misread.'}` : '';
   const quiet = told.kind === 'none' ? ifSo : told.kind === 'sure' ? amiss?.say || '' : '';
   return { ...told, quiet, lookSite: told.look && lookNext ? lookNext : '' };
