@@ -133,7 +133,9 @@ def test_one_band_read_on_a_leg_is_at_least_that_band_and_clears_nobody(
     assert page.locator("#main .read-tiles [data-act=leg-end]").count() == 0
 
 
-def test_a_reading_that_fits_nobody_says_so_before_it_names_the_nearest(keeper: Callable[..., Keeper]) -> None:
+def test_a_reading_that_fits_nobody_says_so_before_it_names_the_nearest(
+    keeper: Callable[..., Keeper],
+) -> None:
     hand = keeper("tamsin")
     hand.call_roll(state="colours")
     page = hand.page

@@ -36,4 +36,6 @@ def whole_stacks(birds: Sequence[FlockBird], day: date) -> dict[str, dict[str, i
     for lookalike, kinds in species.items():
         for site, number in (pair for pk in kinds for pair in ruled.get(pk, {}).items()):
             most[lookalike][site] = max(most[lookalike].get(site, 0), number)
-    return {name: {site: by_site[site] for site in SITES if site in by_site} for name, by_site in most.items()}
+    return {
+        name: {site: by_site[site] for site in SITES if site in by_site} for name, by_site in most.items()
+    }

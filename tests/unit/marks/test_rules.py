@@ -49,12 +49,16 @@ def test_a_row_of_which_the_rule_does_not_speak_takes_nothing():
 
 def test_a_leg_is_whole_when_it_holds_what_any_row_puts_there_on_either_side():
     rule = MarkRule.of(
-        {"F": "left tibia"}, {"F": {"right tibia": 2}, "U": [{"left leg": 1}, {"left tibia": 1, "right leg": 3}]}
+        {"F": "left tibia"},
+        {"F": {"right tibia": 2}, "U": [{"left leg": 1}, {"left tibia": 1, "right leg": 3}]},
     )
     assert rule.whole_at() == {"left tibia": 2, "left leg": 3, "right tibia": 2, "right leg": 3}
 
 
 def test_the_metal_counts_where_colours_share_its_leg():
-    assert MarkRule.of({"F": "left leg"}, {"F": {"left leg": 2}}).whole_at() == {"left leg": 3, "right leg": 3}
+    assert MarkRule.of({"F": "left leg"}, {"F": {"left leg": 2}}).whole_at() == {
+        "left leg": 3,
+        "right leg": 3,
+    }
     assert MarkRule.of({"M": "right wing"}).whole_at() == {"left wing": 1, "right wing": 1}
     assert MarkRule().whole_at() == {}
