@@ -101,8 +101,9 @@ class MarkRule:
         for told in self.by_row:
             for counts in told.layouts:
                 by_site = dict(counts)
-                for site in {*by_site, told.metal} - {None}:
-                    number = by_site.get(site, 0) + (site == told.metal)
+                if told.metal is not None:
+                    by_site[told.metal] = by_site.get(told.metal, 0) + 1
+                for site, number in by_site.items():
                     for side in (site, MIRROR[site]):
                         most[side] = max(most.get(side, 0), number)
         return {site: most[site] for site in SITES if site in most}
