@@ -1,4 +1,4 @@
-"""Write docs/reference/commands.md, settings.md and errors.md from the code itself.
+"""Write docs/reference/commands.md, settings.md, errors.md and deeds.md from the code itself.
 
     .venv/bin/python scripts/write_reference.py
 
@@ -175,6 +175,57 @@ def errors_page() -> str:
     return "\n".join(lines) + "\n"
 
 
+def deeds_page() -> str:
+    """Every deed: its fields, who may, and how it is taken back."""
+    from tarsus.core.deeds.register import FAMILIES
+    from tarsus.core.deeds.rights import ROLES, in_words
+
+    lines = [
+        WRITTEN,
+        "# Deeds",
+        "",
+        "Everything that can be written down, by page (`/deeds/<name>/`), phone (`POST /facts`), program",
+        "(`POST /api/v1/facts`) and command (`tarsus tell`). The name is the kind of fact; needed fields are",
+        "bold. What a shared phone or a device may tell in another keeper's name is what a keeper may do.",
+        "",
+        "## Who may do what",
+        "",
+        f"| deed | {' | '.join(ROLES)} |",
+        f"|---|{'---|' * len(ROLES)}",
+    ]
+    deeds = [deed for family in FAMILIES.values() for deed in family]
+    for deed in deeds:
+        marks = " | ".join("yes" if deed.allowed_to(role) else "" for role in ROLES)
+        lines.append(f"| `{deed.name}` | {marks} |")
+    for family, told in FAMILIES.items():
+        lines += ["", f"## {family}"]
+        for deed in told:
+            where = "also without signal" if deed.offline else "with signal"
+            back = f"not taken back: {deed.final}" if deed.final else "taken back by `withdrawn`"
+            lines += ["", f"### `{deed.name}`: {deed.title}"]
+            lines += [f"For {in_words(deed.who_may)}; {where}; {back}.", ""]
+            lines += ["| field | holds | limits |", "|---|---|---|"]
+            lines += [
+                f"| {_field_name(one)} | {_cell(one.label)} ({one.kind}) | {_limits(one)} |"
+                for one in deed.fields
+            ]
+    return "\n".join(lines) + "\n"
+
+
+def _field_name(field: Any) -> str:
+    return f"**`{field.name}`**" if field.required else f"`{field.name}`"
+
+
+def _limits(field: Any) -> str:
+    if field.parts:
+        return "; ".join(f"{_field_name(part)} {_limits(part) or part.kind}" for part in field.parts)
+    if field.choices:
+        return ", ".join(field.words)
+    if field.low is not None:
+        return f"{field.low:g} to {field.high:g} {field.unit}".strip()
+    return f"{field.longest} characters" if field.longest else ""
+
+
 def _modules() -> Iterator[str]:
     import tarsus
 
@@ -202,7 +253,12 @@ def _setup() -> None:
         django.setup()
 
 
-PAGES = {"commands.md": commands_page, "settings.md": settings_page, "errors.md": errors_page}
+PAGES = {
+    "commands.md": commands_page,
+    "settings.md": settings_page,
+    "errors.md": errors_page,
+    "deeds.md": deeds_page,
+}
 
 
 def main() -> int:

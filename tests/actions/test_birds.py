@@ -26,8 +26,9 @@ from tarsus.actions.birds.identity import (
 from tarsus.actions.birds.missing import record_whereabouts
 from tarsus.actions.birds.moves import move_birds
 from tarsus.actions.birds.register import NewBird, add_bird, change_bird
+from tarsus.actions.hearing.taking_back import withdraw
 from tarsus.actions.refusals import AlreadySo, NotThere, OutOfOrder
-from tarsus.actions.roll_call.sightings import record_sighting, withdraw
+from tarsus.actions.roll_call.sightings import record_sighting
 from tarsus.actions.telling import Told
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.queries.flock import flock_of

@@ -32,10 +32,10 @@ class Device:
         self.client = Client(headers={"Authorization": f"Bearer {token}"})
 
     def get(self, path: str) -> Any:
-        return self.client.get(f"/api{path}")
+        return self.client.get(f"/api/v1{path}")
 
     def post(self, path: str, body: Any) -> Any:
-        return self.client.post(f"/api{path}", data=json.dumps(body), content_type="application/json")
+        return self.client.post(f"/api/v1{path}", data=json.dumps(body), content_type="application/json")
 
 
 @pytest.fixture
@@ -103,9 +103,9 @@ def test_who_gives_tokens_and_for_whom(park: Wendlebrook) -> None:
 def test_without_a_token_nothing_is_told(park: Wendlebrook) -> None:
     for client in (Client(), Client(headers={"Authorization": "Bearer nonsense"})):
         for path in ("/exhibits", f"/exhibits/{park.shingle}/birds", f"/exhibits/{park.shingle}/roll"):
-            assert client.get(f"/api{path}").status_code == 401
-        assert client.post("/api/facts", data="{}", content_type="application/json").status_code == 401
-        assert client.get("/api/openapi.json").status_code == 401
+            assert client.get(f"/api/v1{path}").status_code == 401
+        assert client.post("/api/v1/facts", data="{}", content_type="application/json").status_code == 401
+        assert client.get("/api/v1/openapi.json").status_code == 401
 
 
 def test_a_signed_in_person_has_no_way_in_without_a_token(park: Wendlebrook) -> None:
@@ -113,8 +113,8 @@ def test_a_signed_in_person_has_no_way_in_without_a_token(park: Wendlebrook) -> 
     client.force_login(
         rows.Person.objects.get(pk=park.actors.dunstan), backend="django.contrib.auth.backends.ModelBackend"
     )
-    assert client.get("/api/exhibits").status_code == 401
-    assert client.get("/api/openapi.json").status_code == 200
+    assert client.get("/api/v1/exhibits").status_code == 401
+    assert client.get("/api/v1/openapi.json").status_code == 200
 
 
 def test_the_birds_of_an_exhibit_are_told_with_their_marks(shingle_tablet: Device, park: Wendlebrook) -> None:
@@ -229,7 +229,7 @@ def test_a_pack_is_prepared_for_a_person_the_device_speaks_for(
 
 
 def test_every_route_documents_its_refusals_and_asks_for_a_token(shingle_tablet: Device) -> None:
-    described = shingle_tablet.client.get("/api/openapi.json").json()
+    described = shingle_tablet.client.get("/api/v1/openapi.json").json()
     operations = [
         (path, method, operation)
         for path, methods in described["paths"].items()
@@ -238,6 +238,7 @@ def test_every_route_documents_its_refusals_and_asks_for_a_token(shingle_tablet:
     assert len(operations) >= 6
     for path, method, operation in operations:
         assert {"200", "401", "403", "404", "422"} <= set(operation["responses"]), (path, method)
-        assert operation["security"] == [{"DeviceBearer": []}], (path, method)
+        asked = [{"DeviceBearer": []}] + ([{"SessionAuth": []}] if path.endswith("/facts") else [])
+        assert operation["security"] == asked, (path, method)
         assert operation["summary"], (path, method)
     assert described["components"]["schemas"]["Refusal"]["properties"]["reason"]["type"] == "string"

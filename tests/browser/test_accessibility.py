@@ -23,7 +23,7 @@ PAGES = (
     "/flocks/",
     "/flocks/{shingle}/avocet/",
     "/birds/{bird}/",
-    "/birds/{bird}/bands/new/",
+    "/deeds/band_on/?bird={bird}",
     "/birds/{bird}/move/",
     "/birds/{bird}/sex/",
     "/roll-call/",

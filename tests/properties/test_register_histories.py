@@ -13,7 +13,7 @@ from hypothesis.extra.django import TestCase
 from tarsus.actions.birds.coming_going import arrive, depart, name_carcase, record_death
 from tarsus.actions.birds.missing import record_whereabouts
 from tarsus.actions.birds.moves import move_birds
-from tarsus.actions.roll_call.sightings import withdraw
+from tarsus.actions.hearing.taking_back import withdraw
 from tarsus.actions.telling import Told
 from tarsus.core.errors import TarsusError
 from tarsus.queries.flock import flock_of, roll_of

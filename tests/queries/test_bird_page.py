@@ -117,7 +117,9 @@ def test_a_bird_that_is_not_there_is_refused_with_the_remedy(park: Wendlebrook) 
 
 
 def test_the_page_costs_the_same_questions_however_long_the_history(park: Wendlebrook) -> None:
-    bird_page(park["Dock"], EVENING)
+    rows.Note.objects.create(
+        bird_id=park["Dock"], text="came", recorded_by_id=park.actors.tilda, happened_at=EVENING
+    )
     with CaptureQueriesContext(connection) as short:
         bird_page(park["Dock"], EVENING)
     for number in range(20):

@@ -14,9 +14,9 @@ from tarsus.actions.birds.identity import record_sex_finding
 from tarsus.actions.birds.missing import record_whereabouts
 from tarsus.actions.birds.moves import move_birds
 from tarsus.actions.birds.register import NewBird, add_bird
+from tarsus.actions.hearing.taking_back import withdraw
 from tarsus.actions.nests import begin_nest, bird_from_nest, record_nest_event
 from tarsus.actions.reports import keep_printed_inventory
-from tarsus.actions.roll_call.sightings import withdraw
 from tarsus.actions.telling import Told
 from tarsus.core.care.inventory.balance import InventoryLine
 from tarsus.core.errors import WrongValue

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.db import connection
@@ -140,13 +141,14 @@ def test_a_name_cannot_become_part_of_the_page(
 def test_the_forecast_is_written_by_lead_and_vet_only(
     garden: Wendlebrook, signed_in: Callable[[str], Client]
 ) -> None:
-    told: dict[str, Any] = {"high_c": "29", "note": "Catching at dawn only."}
-    assert signed_in("tilda").post("/today/forecast/", told).status_code == 403
+    told: dict[str, Any] = {"deed_id": str(uuid4()), "for_day": "2026-06-12", "high_c": "29"}
+    told |= {"note": "Catching at dawn only."}
+    assert signed_in("tilda").post("/deeds/forecast/?next=/", told).status_code == 403
     client = signed_in("maren")
-    refused = client.post("/today/forecast/", {**told, "high_c": "hot"})
+    refused = client.post("/deeds/forecast/?next=/", {**told, "high_c": "hot"})
     assert refused.status_code == 422
     assert "Catching at dawn only." in refused.content.decode(), "what was typed is not lost"
-    assert client.post("/today/forecast/", told).status_code == 302
+    assert client.post("/deeds/forecast/?next=/", told)["Location"] == "/"
     assert "29 °C forecast. Catching at dawn only." in page(client, "/")
 
 

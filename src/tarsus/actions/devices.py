@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from django.db import transaction
 from django.utils import timezone
 
-from tarsus.actions.hearing.speaking import RECORDING
 from tarsus.actions.known import known_person
 from tarsus.actions.refusals import AlreadySo, MayNotSpeak, Unknown
+from tarsus.core.deeds.rights import RECORDING
 from tarsus.core.errors import WrongValue
 from tarsus.queries.devices import digest_of_token
 from tarsus.records.models import DeviceToken, Exhibit, Person

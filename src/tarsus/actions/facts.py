@@ -1,4 +1,4 @@
-"""Hearing what phones send: every fact once, in any order, one refused fact never holding up another."""
+"""The one door: every deed told by a phone, a page, a program or a command is heard here, once."""
 
 from __future__ import annotations
 
@@ -9,57 +9,54 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import Any, Final
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from tarsus.actions.hearing.about import exhibit_of
-from tarsus.actions.hearing.fields import parse_id, parse_moment, parse_number_of
-from tarsus.actions.hearing.kinds import KINDS
-from tarsus.actions.hearing.speaking import Voices, voices_of_device, voices_of_session
+from tarsus.actions.hearing.ledger import heard_before, write_deed
+from tarsus.actions.hearing.sending import Sending, told_of
+from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
+from tarsus.actions.hearing.waiting import keep_waiting, release_waiting, waits_already
 from tarsus.actions.presence import keep_checkpoints
-from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak, Retold
-from tarsus.actions.telling import Told, digest_of
-from tarsus.core.documents.values import parse_choice, parse_object
-from tarsus.core.errors import TarsusError
-from tarsus.records.fact_tables import kinds_of
-from tarsus.records.models import DeviceToken, Waiting
+from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak
+from tarsus.core.deeds.parsing import parse_id, parse_moment
+from tarsus.core.documents.values import parse_object
+from tarsus.core.errors import MalformedInput, TarsusError
+from tarsus.records.models import DeviceToken, ToldDeed
 
 WRITTEN: Final = "written"
 KNOWN: Final = "known"
 REFUSED: Final = "refused"
+_LOG: Final = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What became of one fact: ``written``, ``known`` or ``refused`` with the reason."""
+    """What became of one fact: ``written``, ``known`` or ``refused`` with the reason.
+
+    `place` is the field that was refused. `said` is what there is to say though it was written, `wrote` the
+    rows it made.
+    """
 
     id: str
     outcome: str
     reason: str = ""
+    place: str = ""
+    said: tuple[str, ...] = ()
+    wrote: Mapping[str, Any] = field(default_factory=dict)
 
-    def as_mapping(self) -> dict[str, str]:
-        """The answer as the phone reads it."""
-        answer = {"id": self.id, "outcome": self.outcome}
-        return {**answer, "reason": self.reason} if self.reason else answer
-
-
-@dataclass(frozen=True, slots=True)
-class _Sending:
-    """What one batch has in common."""
-
-    voices: Voices
-    clock_offset: timedelta | None
-    device: str
-    kinds: dict[UUID, str] = field(default_factory=dict)
-    """Kind of each fact of the batch that is written, asked once for all of them."""
+    def as_mapping(self) -> dict[str, Any]:
+        """The answer as a phone or a program reads it."""
+        answer: dict[str, Any] = {"id": self.id, "outcome": self.outcome}
+        more = {"reason": self.reason, "said": list(self.said), "wrote": dict(self.wrote)}
+        return answer | {key: value for key, value in more.items() if value}
 
 
 def hear_facts(
     *, facts: Sequence[Mapping[str, Any]], clock: str | None, device: str, speaker: int
 ) -> list[Answer]:
-    """Write down what the phone of a signed-in person sends.
+    """Write down what the phone, the page or the command of a signed-in person sends.
 
     Args:
         facts: as in docs/reference/pack-and-facts.md, in any order, repeated or not.
@@ -74,9 +71,7 @@ def hear_facts(
     Raises:
         WrongValue: `clock` is no moment.
     """
-    answers = _hear(facts, _Sending(voices_of_session(speaker), _offset(clock), device))
-    _carry_the_watch(facts, answers)
-    return answers
+    return _hear(facts, Sending(voices_of_session(speaker), _offset(clock), device))
 
 
 def hear_device(
@@ -92,7 +87,14 @@ def hear_device(
     row = DeviceToken.objects.filter(digest=digest, revoked_at__isnull=True).first()
     if row is None:
         raise MayNotSpeak("of this device", "its token is not known; ask the administrator for a new one")
-    answers = _hear(facts, _Sending(voices_of_device(row), _offset(clock), device))
+    return _hear(facts, Sending(voices_of_device(row), _offset(clock), device))
+
+
+def _hear(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list[Answer]:
+    # One transaction a batch: the phone is answered when all of it is on the disk.
+    with transaction.atomic():
+        sending.known.update(heard_before(_ids(facts)))
+        answers = [_hear_one(fact, sending) for fact in facts]
     _carry_the_watch(facts, answers)
     return answers
 
@@ -111,19 +113,19 @@ def _carry_the_watch(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answe
         try:
             keep_checkpoints(timezone.now())
         except Exception:
-            logging.getLogger(__name__).exception("the watch could not be carried forward")
+            _LOG.exception("the watch could not be carried forward")
 
 
 def _offset(clock: str | None) -> timedelta | None:
-    return None if clock is None else parse_moment(clock, "clock") - timezone.now()
-
-
-@transaction.atomic
-def _hear(facts: Sequence[Mapping[str, Any]], sending: _Sending) -> list[Answer]:
-    # One transaction a batch: the phone is answered when all of it is on the disk, and an error of ours in
-    # the middle leaves nothing behind, so that it is said again.
-    sending.kinds.update(kinds_of(_ids(facts)))
-    return [_hear_one(fact, sending) for fact in facts]
+    """How far the sender's clock is ahead; unknown where it is set to another age."""
+    if clock is None:
+        return None
+    try:
+        return parse_moment(clock, "clock") - timezone.now()
+    except MalformedInput as refusal:
+        if refusal.message.startswith("the year"):
+            return None
+        raise
 
 
 def _ids(facts: Sequence[Mapping[str, Any]]) -> list[UUID]:
@@ -135,96 +137,47 @@ def _ids(facts: Sequence[Mapping[str, Any]]) -> list[UUID]:
     return ids
 
 
-def _hear_one(fact: Mapping[str, Any], sending: _Sending) -> Answer:
-    named = str(fact.get("id", "")) if isinstance(fact, Mapping) else ""
+def _hear_one(fact: Mapping[str, Any], sending: Sending) -> Answer:
+    """Hear one fact. Whatever goes wrong is this fact's answer and no other's."""
+    named = str(fact.get("id", ""))[:100] if isinstance(fact, Mapping) else ""
     try:
-        fact_id = parse_id(parse_object(fact, "fact").get("id"), "id")
+        parse_object(fact, "fact")
+        fact_id = parse_id(fact.get("id"), "id")
         with transaction.atomic():
-            return Answer(named, _write_or_keep(fact_id, fact, sending))
+            return _write_or_keep(named, fact_id, fact, sending)
+    except MalformedInput as refusal:
+        return Answer(named, REFUSED, str(refusal), refusal.place)
     except TarsusError as refusal:
         return Answer(named, REFUSED, str(refusal))
     except IntegrityError as refusal:
-        return Answer(named, REFUSED, f"the register refused it ({refusal}); record it anew")
+        return _clashed(named, refusal)
+    except Exception:
+        fault = uuid4().hex[:8]
+        _LOG.exception("fault %s: a fact could not be written", fault)
+        return Answer(
+            named, REFUSED, f"the register could not write it; tell the administrator: fault {fault}"
+        )
 
 
-def _write_or_keep(fact_id: UUID, fact: Mapping[str, Any], sending: _Sending) -> str:
-    kind = KINDS[parse_choice(fact.get("kind"), "kind", "kind of fact", KINDS)]
-    parse_object(fact, "", ("id", "kind", "at", "by", *kind.keys), ("at", "by", *kind.required))
-    told = Told(
-        id=fact_id,
-        by=parse_number_of(fact["by"], "by"),
-        at=parse_moment(fact["at"], "at"),
-        clock_offset=sending.clock_offset,
-        device=sending.device,
-        sent_by=sending.voices.sent_by,
-    )
-    sending.voices.admit(told.by)
-    if sending.voices.exhibits is not None:
-        sending.voices.admit_exhibit(exhibit_of(fact))
-    other = sending.kinds.get(fact_id, kind.table)
-    if other != kind.table:
-        raise Retold(fact_id, other)
-    kept = Waiting.objects.filter(pk=fact_id).first()
-    if kept is not None:
-        if kept.told != digest_of(fact):
-            raise Retold(fact_id, kept.kind.replace("_", " "))
-        return KNOWN
+def _clashed(named: str, refusal: IntegrityError) -> Answer:
+    """Another connection may have written the same id between our look and our write."""
+    if ToldDeed.objects.filter(pk=UUID(named)).exists():
+        return Answer(named, KNOWN)
+    return Answer(named, REFUSED, f"the register refused it ({refusal}); record it anew")
+
+
+def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: Sending) -> Answer:
+    told = told_of(fact_id, fact, sending)
+    if told.known_in(sending) or waits_already(told):
+        return Answer(named, KNOWN)
     try:
         with transaction.atomic():
-            written = kind.write(told, fact)
+            wrote = write_deed(told)
     except LeansOnUnheard as missing:
-        _keep(fact, told, missing.needs)
-        return WRITTEN
-    sending.kinds[fact_id] = kind.table
-    if written:
-        _heard(fact_id, fact)
-    return WRITTEN if written else KNOWN
-
-
-def _keep(fact: Mapping[str, Any], told: Told, needs: UUID) -> None:
-    offset = told.clock_offset
-    Waiting.objects.create(
-        id=told.id,
-        needs=needs,
-        kind=fact["kind"],
-        contents=dict(fact),
-        told=digest_of(fact),
-        sent_by_id=told.sent_by,
-        device=told.device,
-        clock_offset_s=None if offset is None else offset.total_seconds(),
-    )
-
-
-def _heard(fact_id: UUID, fact: Mapping[str, Any]) -> None:
-    """Write the facts that waited for this one, and for the round it made known."""
-    needed = [fact_id]
-    if fact["kind"] in ("round_started", "round_not_done"):
-        needed.append(parse_id(fact["round"], "round"))
-    for kept in list(Waiting.objects.filter(needs__in=needed).order_by("received_at", "id")):
-        _write_kept(kept)
-
-
-def _write_kept(kept: Waiting) -> None:
-    fact = kept.contents
-    offset = kept.clock_offset_s
-    told = Told(
-        id=kept.pk,
-        by=int(fact["by"]),
-        at=parse_moment(fact["at"], "at"),
-        clock_offset=None if offset is None else timedelta(seconds=offset),
-        device=kept.device,
-        sent_by=kept.sent_by_id,
-    )
-    try:
-        with transaction.atomic():
-            KINDS[kept.kind].write(told, fact)
-    except LeansOnUnheard as missing:
-        kept.needs = missing.needs
-        kept.save(update_fields=["needs"])
-        return
-    except (TarsusError, IntegrityError) as refusal:
-        kept.reason = str(refusal)[:400]
-        kept.save(update_fields=["reason"])
-        return
-    kept.delete()
-    _heard(told.id, fact)
+        keep_waiting(told, missing.needs)
+        return Answer(named, WRITTEN)
+    sending.known[fact_id] = (told.deed.name, told.digest)
+    if not wrote.now:
+        return Answer(named, KNOWN)
+    release_waiting(told)
+    return Answer(named, WRITTEN, said=wrote.said, wrote=wrote.rows)

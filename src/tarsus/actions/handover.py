@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from django.db import transaction
 
-from tarsus.actions.hearing.speaking import RECORDING
 from tarsus.actions.known import known_person
 from tarsus.actions.refusals import MayNotSpeak
+from tarsus.core.deeds.rights import RECORDING
 from tarsus.records.models import Handover, Park
 
 

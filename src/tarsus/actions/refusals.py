@@ -8,6 +8,7 @@ MalformedInput
 ├── NotThere                  the bird is not where the deed needs it
 ├── AlreadySo                 the deed was done before
 ├── MayNotSpeak               nobody may speak for this person here
+├── NotTheirs                 people of this role do not do this
 └── NotForExhibit             this device does not send for that exhibit
 NoAnswer
 └── LeansOnUnheard            the fact leans on one that has not been heard yet
@@ -63,6 +64,14 @@ class MayNotSpeak(MalformedInput):
     def __init__(self, person_id: object, why: str) -> None:
         self.person_id = person_id
         super().__init__("by", f"nothing is recorded here for person {person_id}: {why}")
+
+
+class NotTheirs(MalformedInput):
+    """People of this role do not do this."""
+
+    def __init__(self, deed: str, who_may: str) -> None:
+        self.deed, self.who_may = deed, who_may
+        super().__init__("kind", f"'{deed}' is for {who_may}; ask one of them")
 
 
 class NotForExhibit(MalformedInput):

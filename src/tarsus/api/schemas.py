@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
+from typing import Annotated, Any
 
 from ninja import Schema
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, WithJsonSchema
+
+from tarsus.core.deeds.described import schema_of_facts
 
 Reading = dict[str, Any]
 
@@ -108,15 +110,17 @@ class FactsIn(Asked):
     """Facts as docs/reference/pack-and-facts.md has them, with the device's own clock."""
 
     clock: datetime | None = None
-    facts: list[dict[str, Any]] = Field(max_length=500)
+    facts: list[Annotated[dict[str, Any], WithJsonSchema(schema_of_facts())]] = Field(max_length=500)
 
 
 class AnswerOut(Schema):
-    """What became of one fact: written, known, or refused with the reason."""
+    """What became of one fact: written, known, or refused with the reason; what there is to say; new rows."""
 
     id: str
     outcome: str
     reason: str | None = None
+    said: list[str] | None = None
+    wrote: dict[str, Any] | None = None
 
 
 class FactsOut(Schema):

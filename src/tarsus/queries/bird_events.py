@@ -1,16 +1,23 @@
-"""What happened to a bird, told line by line."""
+"""What happened to a bird, told line by line: who, when, from whose session, what it was before."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any, Final
+from uuid import UUID
+from zoneinfo import ZoneInfo
 
+from django.db.models import QuerySet
+
+from tarsus.core.deeds.register import DEEDS
 from tarsus.queries.days import day_of, park_zone
-from tarsus.queries.marks import WornBand
+from tarsus.queries.told_deeds import NOTHING_MORE, Provenance, names_for, provenance_of, told_in_words
 from tarsus.records.models import (
     Arrival,
+    Band,
     BandCheck,
     CarcaseNamed,
     Concern,
@@ -22,54 +29,96 @@ from tarsus.records.models import (
     Note,
     SexFinding,
     Stay,
+    ToldDeed,
 )
-from tarsus.records.standing import standing
 
 _SEX = {"F": "Female", "M": "Male", "U": "Sex not known"}
+_SEES_ROWS: Final = frozenset(
+    {
+        "handling", "band_checked", "health_check", "concern", "arrival", "departure", "whereabouts",
+        "presumed_dead", "death", "carcase_named", "note", "sex_finding", "moved", "band_on", "band_off",
+        "withdrawn", "sighting", "bird_added",
+    }
+)  # fmt: skip
+"""Deeds whose lines are told from their rows; all others are told from the ledger."""
 
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One line of a bird's history. `kind` is one word, for those who look for one thing."""
+    """One line of a bird's history.
+
+    `kind` is one word, for those who look for one thing. `who` recorded it. `deed` and `fact` name what would
+    be put right; `where_from` says what else is to be told of it.
+    """
 
     day: date
     text: str
     kind: str
+    who: str = ""
+    deed: str = ""
+    fact: UUID | None = None
+    where_from: Provenance = NOTHING_MORE
 
 
-def events_of(bird_id: int, bands: Iterable[WornBand]) -> tuple[Event, ...]:
+def events_of(bird_id: int) -> tuple[Event, ...]:
     """What happened to a bird, the latest first, in a constant number of queries.
 
-    Args:
-        bird_id: whose history.
-        bands: every band it ever wore.
+    A line that was taken back stays and says so; one that was corrected stands in the line that corrects it.
     """
+    zone = park_zone()
     told = [
-        *_bands(bands),
+        *_bands(bird_id),
         *_stays(bird_id),
-        *_sexes(bird_id),
-        *_handlings(bird_id),
-        *_checks(bird_id),
-        *_concerns(bird_id),
-        *_coming_and_going(bird_id),
-        *_notes(bird_id),
+        *_sexes(bird_id, zone),
+        *_handlings(bird_id, zone),
+        *_checks(bird_id, zone),
+        *_concerns(bird_id, zone),
+        *_coming_and_going(bird_id, zone),
+        *_notes(bird_id, zone),
+        *_of_the_ledger(bird_id, zone),
     ]
-    return tuple(sorted(told, key=lambda event: (event.day, event.text), reverse=True))
+    sources = provenance_of(event.fact for event in told if event.fact is not None)
+    lines = [
+        replace(event, where_from=sources.get(event.fact, NOTHING_MORE)) if event.fact else event
+        for event in told
+    ]
+    standing_lines = [line for line in lines if not line.where_from.replaced]
+    return tuple(sorted(standing_lines, key=lambda event: (event.day, event.text), reverse=True))
 
 
-def _bands(bands: Iterable[WornBand]) -> Iterator[Event]:
-    """Bands fitted or taken off together are one line."""
-    fitted: dict[date, list[str]] = defaultdict(list)
-    off: dict[tuple[date, str], list[str]] = defaultdict(list)
-    for band in bands:
-        name = f"{band.word} {band.engraving}".strip()
-        fitted[band.from_on].append(f"{name} on the {band.site}")
+def _of(zone: ZoneInfo, row: Any, text: str, kind: str, deed: str) -> Event:
+    """A line about a fact."""
+    day = day_of(row.happened_at, zone)
+    return Event(day, text, kind, row.recorded_by.display_name, deed, row.pk)
+
+
+def _facts(rows: QuerySet[Any]) -> QuerySet[Any]:
+    return rows.select_related("recorded_by")
+
+
+def _bands(bird_id: int) -> Iterator[Event]:
+    """Bands fitted or taken off together, by one person, are one line."""
+    rows = Band.objects.filter(bird_id=bird_id, taken_back_at__isnull=True)
+    fitted: dict[tuple[date, str], list[Band]] = defaultdict(list)
+    off: dict[tuple[date, str, str], list[Band]] = defaultdict(list)
+    for band in rows.select_related("colour", "recorded_by", "ended_by").order_by("from_on", "site", "order"):
+        fitted[band.from_on, band.recorded_by.display_name].append(band)
         if band.to_on:
-            off[band.to_on, band.why_off].append(f"{name} off the {band.site}")
-    for day, names in fitted.items():
-        yield Event(day, f"{_capital(', '.join(names))}.", "bands")
-    for (day, why), names in off.items():
-        yield Event(day, f"{_capital(', '.join(names))}{': ' if why else ''}{why}.", "bands")
+            ended_by = band.ended_by.display_name if band.ended_by else ""
+            off[band.to_on, band.why_off, ended_by].append(band)
+    for (day, who), bands in fitted.items():
+        deed = bands[0].deed if len(bands) == 1 else None
+        yield Event(day, f"{_listed(bands, 'on')}.", "bands", who, "band_on" if deed else "", deed)
+    for (day, why, who), bands in off.items():
+        yield Event(day, f"{_listed(bands, 'off')}{': ' if why else ''}{why}.", "bands", who)
+
+
+def _listed(bands: Iterable[Band], where: str) -> str:
+    return _capital(", ".join(f"{_name(band)} {where} the {band.site}" for band in bands))
+
+
+def _name(band: Band) -> str:
+    return f"{band.colour.name if band.colour else 'metal'} {band.engraving}".strip()
 
 
 def _capital(text: str) -> str:
@@ -77,74 +126,82 @@ def _capital(text: str) -> str:
 
 
 def _stays(bird_id: int) -> Iterator[Event]:
-    rows = Stay.objects.filter(bird_id=bird_id, taken_back_at__isnull=True).select_related("exhibit")
+    rows = Stay.objects.filter(bird_id=bird_id).select_related("exhibit", "recorded_by")
     for stay in rows.order_by("from_on"):
+        if stay.taken_back_at is not None and stay.begun_through is None:
+            continue
         reason = f": {stay.reason}" if stay.reason else ""
-        yield Event(stay.from_on, f"Came to live in {stay.exhibit.name}{reason}.", "moves")
+        text = f"Came to live in {stay.exhibit.name}{reason}."
+        deed = "moved" if stay.begun_through else ""
+        yield Event(stay.from_on, text, "moves", stay.recorded_by.display_name, deed, stay.begun_through)
 
 
-def _sexes(bird_id: int) -> Iterator[Event]:
-    zone = park_zone()
-    for row in standing(SexFinding.objects.filter(bird_id=bird_id)):
+def _sexes(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    for row in _facts(SexFinding.objects.filter(bird_id=bird_id)):
         by = "" if row.known_by == "not said" else f", by {row.known_by}"
-        yield Event(day_of(row.happened_at, zone), f"{_SEX[row.sex]}{by}.", "sex")
+        yield _of(zone, row, f"{_SEX[row.sex]}{by}.", "sex", "sex_finding")
 
 
-def _handlings(bird_id: int) -> Iterator[Event]:
-    zone = park_zone()
-    for row in standing(Handling.objects.filter(bird_id=bird_id)).prefetch_related("weighings"):
+def _handlings(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    for row in _facts(Handling.objects.filter(bird_id=bird_id)).prefetch_related("weighings"):
         weights = ", ".join(f"{weighing.weight_g:g} g" for weighing in row.weighings.all())
         rest = "; ".join(part for part in (weights, row.condition, row.release, row.note) if part)
         vet = " Vet told." if row.tell_vet else ""
-        yield Event(
-            day_of(row.happened_at, zone), f"In hand: {row.why}{'; ' if rest else ''}{rest}.{vet}", "in hand"
-        )
+        yield _of(zone, row, f"In hand: {row.why}{'; ' if rest else ''}{rest}.{vet}", "in hand", "handling")
 
 
-def _checks(bird_id: int) -> Iterator[Event]:
-    zone = park_zone()
-    for check in standing(BandCheck.objects.filter(band__bird_id=bird_id)).select_related("band__colour"):
-        if check.condition != "good":
-            name = check.band.colour.name if check.band.colour else "metal"
-            text = f"{_capital(name)} on the {check.band.site}: {check.condition}."
-            yield Event(day_of(check.happened_at, zone), text, "bands")
-    for health in standing(HealthCheck.objects.filter(bird_id=bird_id)):
+def _checks(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    checks = _facts(BandCheck.objects.filter(band__bird_id=bird_id)).exclude(condition="good")
+    for check in checks.select_related("recorded_by", "band__colour"):
+        name = check.band.colour.name if check.band.colour else "metal"
+        text = f"{_capital(name)} on the {check.band.site}: {check.condition}."
+        yield _of(zone, check, text, "bands", "band_checked")
+    for health in _facts(HealthCheck.objects.filter(bird_id=bird_id)):
         found = f": {health.found}" if health.found else ""
         word = "Health check, nothing wrong" if health.well else "Health check, not well"
-        yield Event(day_of(health.happened_at, zone), f"{word}{found}.", "health")
+        yield _of(zone, health, f"{word}{found}.", "health", "health_check")
 
 
-def _concerns(bird_id: int) -> Iterator[Event]:
-    zone = park_zone()
-    rows = standing(Concern.objects.filter(birds__bird_id=bird_id)).prefetch_related("birds")
-    for row in rows:
+def _concerns(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    for row in _facts(Concern.objects.filter(birds__bird_id=bird_id)).prefetch_related("birds"):
         about = len(row.birds.all())
         of = f" (it, or one of {about - 1} others)" if about > 1 else ""
         seen = ", ".join(row.seen) + (f", {row.side}" if row.side else "")
         note = f" {row.note}" if row.note else ""
         vet = " Vet told." if row.tell_vet else ""
-        yield Event(day_of(row.happened_at, zone), f"Concern{of}: {seen}.{note}{vet}", "health")
+        yield _of(zone, row, f"Concern{of}: {seen}.{note}{vet}", "health", "concern")
 
 
-def _coming_and_going(bird_id: int) -> Iterator[Event]:
-    zone = park_zone()
-    for arrival in standing(Arrival.objects.filter(bird_id=bird_id)):
-        yield Event(day_of(arrival.happened_at, zone), f"Arrived from {arrival.came_from}.", "moves")
-    for departure in standing(Departure.objects.filter(bird_id=bird_id)):
-        yield Event(day_of(departure.happened_at, zone), f"Left for {departure.went_to}.", "moves")
-    for missing in standing(Missing.objects.filter(bird_id=bird_id)):
-        note = f": {missing.note}" if missing.note else ""
-        yield Event(day_of(missing.happened_at, zone), f"{missing.state.capitalize()}{note}.", "moves")
-    for death in standing(Death.objects.filter(bird_id=bird_id)):
-        yield Event(day_of(death.happened_at, zone), f"Found dead by {death.found_by}.", "moves")
-    for named in standing(CarcaseNamed.objects.filter(bird_id=bird_id)):
-        yield Event(
-            day_of(named.happened_at, zone), f"A carcase was known as its own: {named.because}", "moves"
-        )
+def _coming_and_going(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    for row in _facts(Arrival.objects.filter(bird_id=bird_id)):
+        yield _of(zone, row, f"Arrived from {row.came_from}.", "moves", "arrival")
+    for row in _facts(Departure.objects.filter(bird_id=bird_id)):
+        yield _of(zone, row, f"Left for {row.went_to}.", "moves", "departure")
+    for row in _facts(Missing.objects.filter(bird_id=bird_id)):
+        note = f": {row.note}" if row.note else ""
+        deed = "presumed_dead" if row.state == "presumed dead" else "whereabouts"
+        yield _of(zone, row, f"{row.state.capitalize()}{note}.", "moves", deed)
+    for row in _facts(Death.objects.filter(bird_id=bird_id)):
+        yield _of(zone, row, f"Found dead by {row.found_by}.", "moves", "death")
+    for row in _facts(CarcaseNamed.objects.filter(bird_id=bird_id)):
+        yield _of(zone, row, f"A carcase was known as its own: {row.because}", "moves", "carcase_named")
 
 
-def _notes(bird_id: int) -> Iterator[Event]:
-    zone = park_zone()
-    for note in standing(Note.objects.filter(bird_id=bird_id)).select_related("recorded_by"):
-        text = f"{note.text} ({note.recorded_by.display_name})"
-        yield Event(day_of(note.happened_at, zone), text, "notes")
+def _notes(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    for note in _facts(Note.objects.filter(bird_id=bird_id)):
+        yield _of(zone, note, note.text, "notes", "note")
+
+
+def _of_the_ledger(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    """Deeds that have no line of their own above."""
+    rows = list(
+        ToldDeed.objects.filter(birds__bird_id=bird_id)
+        .exclude(kind__in=_SEES_ROWS)
+        .select_related("by")
+        .order_by("happened_at")
+    )
+    names = names_for([(DEEDS[row.kind], row.contents) for row in rows])
+    for row in rows:
+        text = told_in_words(DEEDS[row.kind], row.contents, names)
+        day = day_of(row.happened_at, zone)
+        yield Event(day, text, "deeds", row.by.display_name, row.kind, row.pk)

@@ -150,7 +150,7 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
         unseen=unseen[0] if unseen else None,
         excused=presence[bird_id].excused if bird_id in presence else "",
         cases=_cases(bird),
-        events=events_of(bird_id, bands),
+        events=events_of(bird_id),
         strip=strip_of(bird_id, now),
         weights=_weights(bird_id),
         limits=_limits(row),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from uuid import UUID
 
 from django.db.models import Prefetch
 
@@ -38,6 +39,7 @@ class FoundBand:
     `not_read_since` are those of them that nobody has read with such a band since it was found.
     """
 
+    found_id: UUID
     exhibit: str
     place: str
     word: str
@@ -52,6 +54,7 @@ class FoundBand:
 class UnnamedCarcase:
     """A dead bird whose name is not known yet."""
 
+    death_id: UUID
     species: str
     exhibit: str
     found_at: datetime
@@ -130,6 +133,7 @@ def _found_band(row: BandFound, living: list[FlockBird], read: _Readings) -> Fou
     wearers = [bird for bird in living if _may_have_lost(bird, row)]
     read_with = {bird for bird, at, bands in read if at > row.happened_at and word in bands}
     return FoundBand(
+        found_id=row.pk,
         exhibit=row.exhibit.name,
         place=row.place.name if row.place else "",
         word=word,
@@ -153,7 +157,8 @@ def unnamed_carcases() -> tuple[UnnamedCarcase, ...]:
     """Dead birds found without a name, while nobody has said which they were."""
     rows = unnamed_deaths().select_related("species", "exhibit").order_by("happened_at")
     return tuple(
-        UnnamedCarcase(row.species.name, row.exhibit.name, row.happened_at, row.carcase_label) for row in rows
+        UnnamedCarcase(row.pk, row.species.name, row.exhibit.name, row.happened_at, row.carcase_label)
+        for row in rows
     )
 
 

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any
 
+from tarsus.core.deeds.rights import RECORDING
 from tarsus.records.models import Person
-from tarsus.records.models.words import Role
-
-RECORDING: Final = tuple(role.value for role in Role if role is not Role.VIEWER)
 
 
 def nobody_may_sign_in() -> bool:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
-from tarsus.queries.flock import FlockBird
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.flock import FlockBird, birds_named
 from tarsus.queries.marks import WornBand
 
 
@@ -46,6 +48,12 @@ def portrait_of(bird: FlockBird) -> Portrait:
         pins=pins,
         told=tuple(mark.text for mark in bird.natural_marks),
     )
+
+
+def portrait_of_bird(bird_id: int, now: datetime) -> Portrait | None:
+    """The portrait of one bird, none for one that lives nowhere now."""
+    found = birds_named([bird_id], day_of(now, park_zone()))
+    return portrait_of(found[0]) if found else None
 
 
 def drawn_marks(bands: Iterable[WornBand]) -> tuple[dict[str, list[str]], dict[str, list[str]]]:

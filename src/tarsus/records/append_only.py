@@ -50,6 +50,8 @@ NEVER_CHANGED: Final = (
     "stockchange",
     "printedinventory",
     "handover",
+    "tolddeed",
+    "deedbird",
 )
 """Facts: appended only."""
 

@@ -4,38 +4,55 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, Final
+from typing import Any
 
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponseBase, JsonResponse
 from django.shortcuts import render, resolve_url
 
+from tarsus.core.deeds.register import DEEDS
+from tarsus.core.deeds.rights import (
+    ADMINISTRATOR,
+    KEEPER,
+    LEAD,
+    RECORDS,
+    STANDS_FOR,
+    VET,
+    VIEWER,
+    passes_for,
+)
+
+__all__ = [
+    "ADMINISTRATOR",
+    "KEEPER",
+    "LEAD",
+    "RECORDS",
+    "STANDS_FOR",
+    "VET",
+    "VIEWER",
+    "View",
+    "anyone",
+    "may",
+    "may_do",
+    "may_tell",
+    "passes",
+    "person_id",
+    "role_of",
+]
+
 View = Callable[..., HttpResponseBase]
-
-VIEWER: Final = "viewer"
-KEEPER: Final = "keeper"
-LEAD: Final = "lead"
-VET: Final = "vet"
-RECORDS: Final = "records"
-ADMINISTRATOR: Final = "administrator"
-
-STANDS_FOR: Final = {
-    VIEWER: frozenset({VIEWER}),
-    KEEPER: frozenset({VIEWER, KEEPER}),
-    LEAD: frozenset({VIEWER, KEEPER, LEAD}),
-    VET: frozenset({VIEWER, KEEPER, VET}),
-    RECORDS: frozenset({VIEWER, RECORDS}),
-    # Whoever looks after the people can give any role anyway; what is the vet's stays the vet's.
-    ADMINISTRATOR: frozenset({VIEWER, KEEPER, LEAD, RECORDS, ADMINISTRATOR}),
-}
-"""What each role may pass for. A role that is not here passes for nothing."""
 
 
 def passes(person: Any, *roles: str) -> bool:
     """Whether this person may do what any one of these roles may."""
+    return person.is_authenticated and person.is_active and passes_for(person.role, *roles)
+
+
+def may_do(person: Any, *deeds: str) -> bool:
+    """Whether this person may do any one of these deeds."""
     if not person.is_authenticated or not person.is_active:
         return False
-    return not STANDS_FOR.get(person.role, frozenset()).isdisjoint(roles)
+    return any(DEEDS[name].allowed_to(person.role) for name in deeds)
 
 
 def may(*roles: str, json: bool = False) -> Callable[[View], View]:
@@ -57,6 +74,17 @@ def may(*roles: str, json: bool = False) -> Callable[[View], View]:
         return guarded
 
     return decorated
+
+
+def role_of(request: HttpRequest) -> str:
+    """The role of whoever is signed in; nobody's where nobody is."""
+    return str(getattr(request.user, "role", ""))
+
+
+def may_tell(*deeds: str, json: bool = False) -> Callable[[View], View]:
+    """Let a view be opened by whoever may do any one of these deeds: their declarations say who."""
+    roles = dict.fromkeys(role for name in deeds for role in DEEDS[name].who_may)
+    return may(*roles, json=json)
 
 
 def anyone(view: View) -> View:

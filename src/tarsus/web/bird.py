@@ -2,19 +2,50 @@
 
 from __future__ import annotations
 
+from typing import Final
+from uuid import uuid4
+
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from tarsus.core.deeds.fields import Kind
+from tarsus.core.deeds.register import DEEDS
+from tarsus.queries.bird_events import Event
 from tarsus.queries.bird_lookalikes import lookalikes_of_bird
 from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
 from tarsus.queries.due_today import due_for_bird
-from tarsus.queries.settings_page import places_listed
+from tarsus.queries.named_rows import choices_of
 from tarsus.queries.weights import WeightHistory, weight_history
-from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, passes
-from tarsus.web.bird_forms import SeenForm
+from tarsus.web.access import VIEWER, may, may_do, role_of
+from tarsus.web.deed_links import address_of, deed_links
 from tarsus.web.plots.strip import key_of_strip, spans_of, strip
 from tarsus.web.plots.weight import Reference, weight_plot
+
+OFFERED: Final = (
+    "weighed",
+    "concern",
+    "case_opened",
+    "health_check",
+    "note",
+    "moved",
+    "whereabouts",
+    "not_looked_for",
+    "band_on",
+    "sex_sample",
+    "sex_finding",
+    "bird_changed",
+    "transponder_given",
+    "natural_mark",
+    "pair_formed",
+    "arrival",
+    "quarantine_released",
+    "departure",
+    "owner_changed",
+    "presumed_dead",
+    "death",
+)
+"""What a bird's page offers to write down, the usual first."""
 
 
 def page_or_404(bird_id: int) -> BirdPage:
@@ -31,6 +62,9 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
     page = page_or_404(bird_id)
     moult = (page.limits.moult_from_month, page.limits.moult_to_month)
     weighed = weight_history(bird_id, timezone.now()) if page.weights else None
+    named = {"bird": bird_id, "birds": bird_id, "came": bird_id, "one": bird_id}
+    if page.lives_here:
+        named |= {"exhibit": page.portrait.exhibit_id}
     told = {
         "page": page,
         "strip": strip(page.strip),
@@ -44,8 +78,10 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         "weighed": weighed,
         "due": due_for_bird(bird_id, timezone.now()),
         "lookalikes": lookalikes_of_bird(bird_id, timezone.now()),
-        "may_correct": passes(request.user, LEAD, RECORDS),
-        "seen_form": _seen_form(page) if page.lives_here and passes(request.user, KEEPER) else None,
+        "deeds": deed_links(role_of(request), OFFERED, named, request.path),
+        "may_band": may_do(request.user, "band_off"),
+        "seen": _seen(page) if page.lives_here and may_do(request.user, "sighting") else None,
+        "events": [(event, _put_right(request, event)) for event in page.events],
     }
     return render(request, "web/bird.html", told)
 
@@ -57,7 +93,18 @@ def _reference(weighed: WeightHistory | None) -> Reference | None:
     return Reference(weighed.usual_g, weighed.prompt_g, weighed.alarm_g)
 
 
-def _seen_form(page: BirdPage) -> SeenForm:
-    """The form by which a bird is seen outside a roll call, with the places of its exhibit."""
-    places = places_listed(page.portrait.exhibit_id)
-    return SeenForm(places=[(place.key, place.name) for place in places if not place.off])
+def _seen(page: BirdPage) -> dict[str, object]:
+    """The one tap by which a bird is seen outside a roll call: an id of its own, and the exhibit's places."""
+    return {"id": uuid4(), "places": choices_of(Kind.PLACE, exhibit=page.portrait.exhibit_id)}
+
+
+def _put_right(request: HttpRequest, event: Event) -> str:
+    """Where a line of the history is put right; empty where it cannot be, or not by this person."""
+    if event.fact is None or event.deed not in DEEDS or event.where_from.taken_back_by:
+        return ""
+    deed = DEEDS[event.deed]
+    if deed.final or not may_do(request.user, deed.name):
+        return ""
+    formless = any(field.required and not field.on_form for field in deed.fields) or deed.page
+    named = {"corrects": event.fact}
+    return address_of(DEEDS["withdrawn"] if formless else deed, named, request.path)

@@ -27,13 +27,13 @@ def done(form: BaseForm, deed: Callable[[], Answer], places: Mapping[str, str] |
         deed()
     except MalformedInput as refusal:
         place = (places or {}).get(refusal.place, refusal.place)
-        form.add_error(place if place in form.fields else None, _sentence(refusal.message))
+        form.add_error(place if place in form.fields else None, as_sentence(refusal.message))
     except TarsusError as refusal:
-        form.add_error(None, _sentence(str(refusal)))
+        form.add_error(None, as_sentence(str(refusal)))
     return not form.errors
 
 
-def _sentence(text: str) -> str:
+def as_sentence(text: str) -> str:
     """A refusal as a sentence of its own: it begins with a capital and ends with a stop."""
     text = text.strip()
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) else ".")

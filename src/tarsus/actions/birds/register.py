@@ -93,7 +93,7 @@ def add_bird(
             raise OutOfOrder("on", "is missing; say since when it lives there")
         if bird.hatched_on and bird.hatched_precision == Precision.DAY and since < bird.hatched_on:
             raise OutOfOrder("on", f"{since} is before it hatched ({bird.hatched_on}); correct one of them")
-        begin_stay(row, exhibit_id, since, by, reason="first written down")
+        begin_stay(row, exhibit_id, since, by, reason="first written down", through=deed)
     return row.pk
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Final
 from uuid import uuid5
 
 from django.db import transaction
@@ -71,7 +71,6 @@ class InHand:
     walked_well: bool | None = None
     note: str = ""
     tell_vet: bool = False
-    said: Mapping[str, Any] = field(default_factory=dict)
 
 
 @transaction.atomic
@@ -103,7 +102,6 @@ def record_handling(*, told: Told, bird_id: int, in_hand: InHand) -> bool:
         "walked_well": in_hand.walked_well,
         "note": in_hand.note,
         "tell_vet": in_hand.tell_vet,
-        "contents": dict(in_hand.said),
     }
     beside = {"in_hand": repr(in_hand)}
     if not write_once(Handling, told, columns, beside=beside):

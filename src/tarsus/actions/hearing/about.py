@@ -1,50 +1,132 @@
-"""Which exhibit a fact is about."""
+"""Which birds and exhibits a deed is about, whatever ids it names."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+from uuid import UUID
 
-from tarsus.actions.hearing.fields import parse_id, parse_number_of
-from tarsus.records.fact_tables import fact_tables
-from tarsus.records.models import Round, Sighting, Stay
+from django.db.models import Model
+
+from tarsus.core.deeds.deed import Deed
+from tarsus.core.deeds.fields import SEVERAL, Field, Kind
+from tarsus.records.fact_tables import fact_tables, kind_of
+from tarsus.records.models import (
+    Band,
+    BandFound,
+    Case,
+    CatchUp,
+    Death,
+    DeedBird,
+    Handling,
+    NaturalMark,
+    Nest,
+    NotLookedFor,
+    Pair,
+    Place,
+    PlannedMarks,
+    Round,
+    SexTest,
+    Sighting,
+    Stay,
+)
+
+_PATHS: Final[dict[Kind, tuple[type[Model], str, str]]] = {
+    # kind: (table, path to the bird, path to the exhibit)
+    Kind.PLACE: (Place, "", "exhibit_id"),
+    Kind.BAND: (Band, "bird_id", ""),
+    Kind.NATURAL_MARK: (NaturalMark, "bird_id", ""),
+    Kind.PLANNED_MARKS: (PlannedMarks, "bird_id", ""),
+    Kind.NOT_LOOKED_FOR: (NotLookedFor, "bird_id", "exhibit_id"),
+    Kind.NEST: (Nest, "", "exhibit_id"),
+    Kind.CATCH_UP: (CatchUp, "", "exhibit_id"),
+    Kind.CASE: (Case, "birds", ""),
+    Kind.ROUND: (Round, "", "exhibit_id"),
+    Kind.SIGHTING: (Sighting, "bird_id", "exhibit_id"),
+    Kind.DEATH: (Death, "bird_id", "exhibit_id"),
+    Kind.BAND_FOUND: (BandFound, "", "exhibit_id"),
+    Kind.SEX_TEST: (SexTest, "bird_id", ""),
+    Kind.HANDLING: (Handling, "bird_id", ""),
+}
+_OF_FACTS: Final = ("exhibit_id", "round__exhibit_id", "to_exhibit_id")
 
 
-def exhibit_of(fact: Mapping[str, Any]) -> int | None:
-    """The exhibit of a fact, said by itself or by its round, its sighting, what it corrects, or its birds.
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Birds and exhibits that a deed is about; `exhibits` are those it names by itself or by its rows."""
 
-    Returns:
-        The exhibit; `None` where the register cannot tell, or where the birds live in several.
+    birds: frozenset[int] = frozenset()
+    exhibits: frozenset[int] = frozenset()
+
+    def everywhere(self) -> frozenset[int]:
+        """All exhibits that it reaches, those in which its birds live among them."""
+        stays = Stay.objects.filter(bird_id__in=self.birds, to_on__isnull=True, taken_back_at__isnull=True)
+        return self.exhibits | frozenset(stays.values_list("exhibit_id", flat=True))
+
+
+def reach_of(
+    deed: Deed, values: Mapping[str, Any], corrects: UUID | None = None, *, exhibits_too: bool = True
+) -> Reach:
+    """What a deed is about, read from its declaration: no id of it escapes this look.
+
+    Args:
+        deed: which.
+        values: of its fields.
+        corrects: the deed that it is told in place of.
+        exhibits_too: look up exhibits of rows as well; where nobody asks for them, that saves the questions.
     """
-    if fact.get("exhibit") is not None:
-        return parse_number_of(fact["exhibit"], "exhibit")
-    if fact.get("round") is not None:
-        named = Round.objects.filter(pk=parse_id(fact["round"], "round"))
-        return named.values_list("exhibit_id", flat=True).first()
-    if fact.get("sighting") is not None:
-        seen = Sighting.objects.filter(pk=parse_id(fact["sighting"], "sighting"))
-        return seen.values_list("exhibit_id", flat=True).first()
-    if fact.get("corrects") is not None:
-        return _exhibit_of_corrected(fact)
-    return _exhibit_of_birds(fact)
+    birds: set[int] = set()
+    exhibits: set[int] = set()
+    told = [*_references(deed.fields, values), *([(Kind.FACT, corrects)] if corrects else [])]
+    for kind, key in told:
+        if kind is Kind.BIRD:
+            birds.add(key)
+        elif kind is Kind.EXHIBIT:
+            exhibits.add(key)
+        elif kind is Kind.PAIR:
+            pairs = Pair.objects.filter(pk=key).values_list("first_id", "second_id")
+            birds.update(bird for pair in pairs for bird in pair)
+        elif kind is Kind.FACT:
+            _add_of_fact(key, birds, exhibits)
+        elif kind in _PATHS:
+            table, bird, exhibit = _PATHS[kind]
+            rows = table._default_manager.filter(pk=key)
+            birds.update(_not_none(rows.values_list(bird, flat=True)) if bird else ())
+            if exhibit and exhibits_too:
+                exhibits.update(_not_none(rows.values_list(exhibit, flat=True)))
+    return Reach(frozenset(birds), frozenset(exhibits))
 
 
-_PATHS = (("sighting", "exhibit_id"), ("count", "round__exhibit_id"), ("group", "round__exhibit_id"))
+def _references(fields: tuple[Field, ...], values: Mapping[str, Any]) -> Iterator[tuple[Kind, Any]]:
+    for field in fields:
+        said = values.get(field.name)
+        if said is None or not field.about:
+            continue
+        if field.kind in SEVERAL:
+            yield from ((SEVERAL[field.kind], key) for key in said)
+        elif field.kind is Kind.PARTS:
+            for part in said:
+                yield from _references(field.parts, part)
+        else:
+            yield field.kind, said
 
 
-def _exhibit_of_corrected(fact: Mapping[str, Any]) -> int | None:
-    fact_id = parse_id(fact["corrects"], "corrects")
-    for kind, path in _PATHS:
-        facts = fact_tables()[kind]._default_manager.filter(pk=fact_id)
-        found: int | None = facts.values_list(path, flat=True).first()
-        if found is not None:
-            return found
-    return None
+def _add_of_fact(fact_id: Any, birds: set[int], exhibits: set[int]) -> None:
+    """What an earlier deed was about: by the ledger, or by the columns of its row."""
+    birds.update(DeedBird.objects.filter(deed_id=fact_id).values_list("bird_id", flat=True))
+    kind = kind_of(fact_id)
+    if kind is None:
+        return
+    table: type[Model] = fact_tables()[kind]
+    own = {field.attname for field in table._meta.concrete_fields}
+    rows = table._default_manager.filter(pk=fact_id)
+    for path in _OF_FACTS:
+        if path in own or (path.startswith("round__") and "round_id" in own):
+            exhibits.update(_not_none(rows.values_list(path, flat=True)))
+    if "bird_id" in own:
+        birds.update(_not_none(rows.values_list("bird_id", flat=True)))
 
 
-def _exhibit_of_birds(fact: Mapping[str, Any]) -> int | None:
-    named = fact.get("birds") or [fact.get("bird")]
-    birds = [parse_number_of(bird, "birds") for bird in named if bird is not None]
-    stays = Stay.objects.filter(bird_id__in=birds, to_on__isnull=True, taken_back_at__isnull=True)
-    exhibits = set(stays.values_list("exhibit_id", flat=True))
-    return exhibits.pop() if len(exhibits) == 1 else None
+def _not_none(keys: Any) -> Iterator[int]:
+    return (key for key in keys if key is not None)

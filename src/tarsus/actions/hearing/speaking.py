@@ -1,66 +1,78 @@
-"""In whose name a session or a device may record."""
+"""In whose name a session or a device may tell which deed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from tarsus.actions.refusals import MayNotSpeak, NotForExhibit
+from tarsus.actions.refusals import MayNotSpeak, NotForExhibit, NotTheirs
+from tarsus.core.deeds.deed import Deed
+from tarsus.core.deeds.rights import KEEPER, RECORDING, in_words
 from tarsus.records.models import DeviceToken, Park, Person
-from tarsus.records.models.words import Role
-
-RECORDING = (Role.KEEPER, Role.LEAD, Role.VET, Role.RECORDS, Role.ADMINISTRATOR)
-"""Roles that may record what they saw; a viewer only looks."""
 
 
 @dataclass(frozen=True, slots=True)
 class Voices:
     """The people in whose names this session or device may record, and the exhibits it may send for.
 
-    `exhibits` is `None` where it may send for all of them. `sent_by` is the person signed in, if any.
+    `roles` is by person. `exhibits` is `None` where it may send for all of them. `sent_by` is the person
+    signed in, if any.
     """
 
-    people: frozenset[int]
+    roles: Mapping[int, str]
     exhibits: frozenset[int] | None
     sent_by: int | None
     why_not: str
 
-    def admit(self, by: int) -> None:
-        """Let a fact in this person's name pass.
+    def admit(self, by: int, deed: Deed) -> None:
+        """Let a deed in this person's name pass.
 
         Raises:
-            MayNotSpeak: not in that person's name.
+            MayNotSpeak: not in that person's name, or not this deed: what is more than a keeper's is told in
+                a session of one's own.
+            NotTheirs: people of that role do not do this.
         """
-        if by not in self.people:
+        if by not in self.roles:
             raise MayNotSpeak(by, self.why_not)
+        if by != self.sent_by and not deed.of_keepers:
+            raise MayNotSpeak(by, f"'{deed.name}' is told in a session of one's own; sign in as that person")
+        if not deed.allowed_to(self.roles[by]):
+            raise NotTheirs(deed.name, in_words(deed.who_may))
 
-    def admit_exhibit(self, exhibit_id: int | None) -> None:
-        """Let a fact about this exhibit pass; one of which nobody can say the exhibit does not.
+    def admit_exhibits(self, exhibits: frozenset[int]) -> None:
+        """Let a deed about these exhibits pass; one of which nobody can say the exhibit does not.
 
         Raises:
-            NotForExhibit: this device does not send for it.
+            NotForExhibit: this device does not send for one of them.
         """
-        if self.exhibits is not None and exhibit_id not in self.exhibits:
-            raise NotForExhibit(exhibit_id)
+        if self.exhibits is None:
+            return
+        if not exhibits or not exhibits <= self.exhibits:
+            raise NotForExhibit(min(exhibits - self.exhibits, default=None))
 
 
 def voices_of_session(speaker: int) -> Voices:
     """In whose names the phone of a signed-in person may record.
 
-    Its own always; on a shared phone, which the park may allow, everybody who may record: the phone is handed
-    over without signing in anew, and each line keeps both the person who acted and the one signed in.
+    Its own always; on a shared phone, which the park may allow, a keeper's may record for other keepers: the
+    phone is handed over without signing in anew, and each line keeps both the person who acted and the one
+    signed in.
     """
-    shared = Park.objects.values_list("shared_phones", flat=True).first()
+    shared = Park.objects.values_list("shared_phones", flat=True).first() is not False
     recording = Person.objects.filter(is_active=True, role__in=RECORDING)
-    if not recording.filter(pk=speaker).exists():
-        return Voices(frozenset(), None, speaker, "the person signed in may look and not record")
-    people: Iterable[int] = [speaker] if shared is False else recording.values_list("pk", flat=True)
-    why = "choose a person who works here" if shared is not False else "sign in as that person"
-    return Voices(frozenset(people), None, speaker, why)
+    own = recording.filter(pk=speaker).values_list("role", flat=True).first()
+    if own is None:
+        return Voices({}, None, speaker, "the person signed in may look and not record")
+    roles = {speaker: own}
+    if shared and own == KEEPER:
+        roles |= dict(recording.filter(role=KEEPER).values_list("pk", "role"))
+    return Voices(roles, None, speaker, "sign in as that person")
 
 
 def voices_of_device(token: DeviceToken) -> Voices:
     """In whose names a device may record: those named with its token, for the exhibits named with it."""
-    people = token.people.filter(is_active=True, role__in=RECORDING).values_list("pk", flat=True)
+    people = token.people.filter(is_active=True, role__in=RECORDING)
     exhibits = frozenset(token.exhibits.values_list("pk", flat=True))
-    return Voices(frozenset(people), exhibits, None, "this device may not speak for that person")
+    return Voices(
+        dict(people.values_list("pk", "role")), exhibits, None, "this device may not speak for that person"
+    )

@@ -1,21 +1,19 @@
-"""Writing sightings and concerns down, and taking a fact back by a later one."""
+"""Writing sightings and concerns down."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
 from django.db import transaction
 
-from tarsus.actions.birds.stays import undo_stays
 from tarsus.actions.known import known_bird, known_exhibit, known_place, known_round
 from tarsus.actions.refusals import Unknown, UnknownFact
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.core.marks.marks import Reading
-from tarsus.records.fact_tables import kind_of
-from tarsus.records.models import Bird, Case, Concern, ConcernBird, Sighting, Withdrawal
+from tarsus.records.models import Bird, Case, Concern, ConcernBird, Sighting
 from tarsus.records.models.words import How
 
 
@@ -166,32 +164,4 @@ def record_concern(
             about=about[:200], concern_id=told.id, opened_by_id=told.by, opened_at=told.happened_at
         )
         case.birds.set(birds)
-    return True
-
-
-@transaction.atomic
-def withdraw(*, told: Told, fact_id: UUID, because: str) -> bool:
-    """Say that a fact was a mistake. It stays written and counts no longer.
-
-    Where it began or ended a bird's stay (a move, an arrival, a death), the stay is put right with it.
-
-    Returns:
-        Whether it was written now.
-
-    Raises:
-        UnknownFact: the fact it corrects was not heard yet.
-        WrongValue: no reason; or it corrects a withdrawal (tell the fact again instead).
-        OutOfOrder: it moved a bird that was moved again since; that must be withdrawn first.
-    """
-    if not because.strip():
-        raise WrongValue("because", "is empty; say why it was a mistake")
-    kind = kind_of(fact_id)
-    if kind is None:
-        raise UnknownFact("corrects", fact_id, "fact")
-    if kind == "withdrawal":
-        raise WrongValue("corrects", "is itself a withdrawal; record the fact again under a new id")
-    columns: Mapping[str, object] = {"withdraws": fact_id, "because": because.strip()}
-    if not write_once(Withdrawal, told, columns, derived={"kind": kind}):
-        return False
-    undo_stays(fact_id, told.by, because.strip())
     return True

@@ -22,6 +22,8 @@ SEARCH: Final = "search"
 WEIGH: Final = "weigh"
 NEST: Final = "nest"
 CARCASE: Final = "carcase"
+MOVE: Final = "move"
+CHIP: Final = "chip"
 NONE: Final = ""
 
 CAUTIONS: Final[dict[str, str]] = {
@@ -77,6 +79,11 @@ CAUTIONS: Final[dict[str, str]] = {
         "keeper together may decide otherwise."
     ),
     CARCASE: ("Gloves, a bag, a label, the fridge and not the freezer; the vet decides on a post-mortem."),
+    MOVE: (
+        "Look whether its marks clash with a bird there before it moves: the page of that flock says so. "
+        "A newcomer moves only after the vet's release."
+    ),
+    CHIP: ("A chip is placed by the vet or licensed staff only; read it back before the bird is let go."),
 }
 """Caution by key; `NONE` stands for an act that needs none."""
 

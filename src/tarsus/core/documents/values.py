@@ -33,7 +33,11 @@ def child(place: str, key: str | int) -> str:
 
 def shown(value: Any) -> str:
     """A value as the document wrote it, cut short, for a refusal."""
-    text = json.dumps(value, ensure_ascii=False, default=str)
+    try:
+        text = json.dumps(value, ensure_ascii=False, default=str)
+    except (ValueError, RecursionError):  # a number of thousands of digits, or lists within lists
+        text = f"a {type(value).__name__} too large to show"
+    text = text.encode("utf-8", "replace").decode()
     return text if len(text) <= 40 else f"{text[:37]}..."
 
 
@@ -91,11 +95,18 @@ def parse_number(value: Any, place: str, low: float = -math.inf, high: float = m
     Raises:
         WrongValue: no number, or outside its range.
     """
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float) or not _is_finite(value):
         raise WrongValue(place, f"{shown(value)} is no number; write it plainly, such as 0.05")
     if not low <= value <= high:
         raise WrongValue(place, f"{value:g} is out of range; {_range(low, high)}")
     return float(value)
+
+
+def _is_finite(value: float) -> bool:
+    try:
+        return math.isfinite(value)
+    except OverflowError:  # a whole number of hundreds of digits
+        return False
 
 
 def parse_chance(value: Any, place: str) -> float:

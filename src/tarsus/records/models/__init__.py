@@ -48,6 +48,7 @@ from tarsus.records.models.coming_going import (
     PrintedInventory,
     QuarantineRelease,
 )
+from tarsus.records.models.deeds import DeedBird, ToldDeed
 from tarsus.records.models.facts import Change, Waiting
 from tarsus.records.models.park import Exhibit, Park, Place
 from tarsus.records.models.people import DeviceToken, Handover, Person
@@ -86,6 +87,7 @@ __all__ = [
     "ConfirmedReading",
     "Count",
     "Death",
+    "DeedBird",
     "Departure",
     "DeviceToken",
     "Exhibit",
@@ -131,6 +133,7 @@ __all__ = [
     "Stay",
     "Stock",
     "StockChange",
+    "ToldDeed",
     "Transponder",
     "Waiting",
     "Weighing",

@@ -30,7 +30,6 @@ class Handling(FieldFact):
     check_next_day = models.BooleanField(default=True)
     note = models.CharField(max_length=500, blank=True)
     tell_vet = models.BooleanField(default=False)
-    contents = models.JSONField(default=dict)
 
     class Meta:
         constraints = said("why")

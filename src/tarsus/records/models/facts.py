@@ -85,7 +85,7 @@ class Waiting(models.Model):
 
     id = models.UUIDField(primary_key=True)
     needs = models.UUIDField(db_index=True)
-    kind = models.CharField(max_length=20)
+    kind = models.CharField(max_length=30)
     contents = models.JSONField()
     told = models.CharField(max_length=32)
     sent_by = models.ForeignKey(Person, null=True, on_delete=models.PROTECT, related_name="+")

@@ -123,7 +123,7 @@ class Withdrawal(FieldFact):
     """A fact was a mistake. It stays written and counts no longer."""
 
     withdraws = models.UUIDField(db_index=True)
-    kind = models.CharField(max_length=20)
+    kind = models.CharField(max_length=30)
     because = models.CharField(max_length=300)
 
     class Meta:

@@ -1,0 +1,56 @@
+"""What writes the deeds of bands and of the drawer they come from."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tarsus.actions.bands.checks import check_band, name_owner_of_band
+from tarsus.actions.bands.fitting import NewBand, fit_band, take_back_band, take_off_band
+from tarsus.actions.bands.planning import drop_marks, keep_marks
+from tarsus.actions.bands.stock import add_metal_series, change_stock, order_stock_below
+from tarsus.actions.birds.stays import park_day
+from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
+from tarsus.actions.hearing.taking_back import begun, drop_kept_marks, ended
+from tarsus.actions.telling import Told
+from tarsus.records.models import Band
+
+_AS_SAID: Final = (
+    "site",
+    "place",
+    "colour",
+    "engraving",
+    "series",
+    "size",
+    "temporary",
+    "certified",
+    "came_with_it",
+    "note",
+)
+
+
+def _band_on(told: Told, values: Values) -> Wrote:
+    band = NewBand(kind=values["what"], **{name: values[name] for name in _AS_SAID})
+    on = park_day(told.happened_at)
+    fitted = fit_band(bird_id=values["bird"], band=band, on=on, by=told.by, deed=told.id)
+    return Wrote(rows={"band": fitted.band_id}, said=fitted.warnings)
+
+
+def _keep_marks(told: Told, values: Values) -> Wrote:
+    kept = keep_marks(
+        bird_id=values["bird"], marks=values["marks"].as_mapping(), by=told.by, because=values["because"]
+    )
+    return Wrote(rows={"planned": kept})
+
+
+BANDS: Final[dict[str, Bound]] = {
+    "band_on": Bound(_band_on, begun(Band), action=fit_band),
+    "band_off": spell("band_off", take_off_band, deed=False, take_back=ended(Band, "band", "why_off")),
+    "band_never_worn": spell("band_never_worn", take_back_band, on="", deed=False),
+    "band_checked": fact("band_checked", check_band),
+    "band_owner_named": fact("band_owner_named", name_owner_of_band),
+    "marks_kept": Bound(_keep_marks, drop_kept_marks, action=keep_marks),
+    "marks_dropped": spell("marks_dropped", drop_marks, on="", deed=False),
+    "stock_changed": spell("stock_changed", change_stock, row="amount", on="", deed=False, what="kind"),
+    "stock_order_below": spell("stock_order_below", order_stock_below, on="", deed=False),
+    "metal_series_added": spell("metal_series_added", add_metal_series, row="series", on="", deed=False),
+}

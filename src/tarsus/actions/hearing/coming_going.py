@@ -1,0 +1,101 @@
+"""What writes the deeds by which a bird comes, moves, is missed, goes and dies."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from tarsus.actions.birds.coming_going import (
+    answer_post_mortem,
+    arrive,
+    change_owner,
+    depart,
+    name_carcase,
+    record_death,
+    release_from_quarantine,
+)
+from tarsus.actions.birds.missing import begin_not_looked_for, end_not_looked_for, record_whereabouts
+from tarsus.actions.birds.moves import move_birds
+from tarsus.actions.birds.register import CHANGEABLE, NewBird, add_bird, change_bird
+from tarsus.actions.birds.stays import park_day
+from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
+from tarsus.actions.hearing.taking_back import begun, ended
+from tarsus.actions.telling import Told
+from tarsus.core.deeds.coming_going import WHO_IT_IS
+from tarsus.records.models import NotLookedFor
+from tarsus.records.models.words import Whereabouts
+
+_PARENTS: Final = ("dam", "sire", "foster_dam", "foster_sire")
+
+
+def _who_it_is(values: Values) -> dict[str, Any]:
+    told = {(f"{one.name}_id" if one.name in _PARENTS else one.name): values[one.name] for one in WHO_IT_IS}
+    return told | {name: told[name] or "unknown" for name in ("hatched_precision", "origin")}
+
+
+def _add(told: Told, values: Values) -> Wrote:
+    bird = NewBird(
+        species_id=values["species"],
+        owner=values["owner"],
+        holder=values["holder"],
+        **_who_it_is(values),
+    )
+    made = add_bird(
+        bird=bird,
+        by=told.by,
+        exhibit_id=values["exhibit"],
+        on=park_day(told.happened_at),
+        deed=told.id,
+    )
+    return Wrote(rows={"bird": made})
+
+
+def _change(told: Told, values: Values) -> Wrote:
+    changes = _who_it_is(values)
+    assert set(changes) <= set(CHANGEABLE)
+    return Wrote(change_bird(bird_id=values["bird"], by=told.by, changes=changes))
+
+
+def _move(told: Told, values: Values) -> Wrote:
+    return Wrote(
+        move_birds(
+            told=told,
+            to_exhibit_id=values["to_exhibit"],
+            came=values["came"],
+            would_not={one["bird"]: one["why"] for one in values["would_not"]},
+            from_exhibit_id=values["from_exhibit"],
+            because=values["because"],
+        )
+    )
+
+
+def _presume(told: Told, values: Values) -> Wrote:
+    return Wrote(
+        record_whereabouts(
+            told=told, bird_id=values["bird"], state=Whereabouts.PRESUMED_DEAD.value, note=values["note"]
+        )
+    )
+
+
+COMING_GOING: Final[dict[str, Bound]] = {
+    "bird_added": Bound(_add, action=add_bird),
+    "bird_changed": Bound(_change, action=change_bird),
+    "arrival": fact("arrival", arrive),
+    "quarantine_released": fact("quarantine_released", release_from_quarantine),
+    "moved": Bound(_move, action=move_birds),
+    "whereabouts": fact("whereabouts", record_whereabouts),
+    "presumed_dead": Bound(_presume, action=record_whereabouts),
+    "not_looked_for": spell(
+        "not_looked_for", begin_not_looked_for, row="spell", on="from_on", take_back=begun(NotLookedFor)
+    ),
+    "looked_for_again": spell(
+        "looked_for_again",
+        end_not_looked_for,
+        deed=False,
+        take_back=ended(NotLookedFor, "spell"),
+    ),
+    "departure": fact("departure", depart),
+    "owner_changed": fact("owner_changed", change_owner),
+    "death": fact("death", record_death),
+    "carcase_named": fact("carcase_named", name_carcase),
+    "post_mortem": fact("post_mortem", answer_post_mortem),
+}

@@ -1,0 +1,70 @@
+"""The ledger of told deeds: what was heard before, and writing one down with all that follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from uuid import UUID, uuid5
+
+from django.db import transaction
+
+from tarsus.actions.hearing.bound import Wrote
+from tarsus.actions.hearing.sending import Ready
+from tarsus.actions.hearing.table import BOUND
+from tarsus.actions.hearing.taking_back import earlier_deed, withdraw
+from tarsus.actions.telling import Told
+from tarsus.records.models import DeedBird, ToldDeed
+
+
+def heard_before(ids: Sequence[UUID]) -> dict[UUID, tuple[str, str]]:
+    """Kind and digest of the deeds that have these ids, in one query."""
+    rows = ToldDeed.objects.filter(pk__in=ids).values_list("pk", "kind", "digest")
+    return {pk: (kind, digest) for pk, kind, digest in rows}
+
+
+@transaction.atomic
+def write_deed(ready: Ready) -> Wrote:
+    """Write a deed down, and a line of the ledger; what it corrects is taken back first.
+
+    Returns:
+        What it wrote; `now` is `False` where a fact of before the ledger had said the same.
+
+    Raises:
+        TarsusError: whatever the deed refuses. Nothing is written then.
+    """
+    told = ready.told
+    if ready.corrects is not None and ready.deed.name != "withdrawn":
+        _take_back_first(ready, ready.corrects)
+    wrote = BOUND[ready.deed.name].write(told, ready.values)
+    if not wrote.now:
+        return wrote
+    row = ToldDeed.objects.create(
+        id=told.id,
+        kind=ready.deed.name,
+        contents=dict(ready.contents),
+        by_id=told.by,
+        happened_at=told.happened_at,
+        sent_by_id=told.sent_by,
+        device=told.device,
+        digest=ready.digest,
+        corrects=ready.corrects,
+        why_corrected=ready.why_corrected,
+        wrote=dict(wrote.rows),
+    )
+    made = {int(wrote.rows["bird"])} if "bird" in wrote.rows else set()
+    DeedBird.objects.bulk_create(DeedBird(deed=row, bird_id=bird) for bird in ready.reach.birds | made)
+    return wrote
+
+
+def _take_back_first(ready: Ready, corrects: UUID) -> None:
+    told = ready.told
+    earlier = earlier_deed(corrects)
+    put_right = BOUND[earlier.kind].take_back if earlier.kind in BOUND else None
+    mine = Told(
+        by=told.by,
+        at=told.at,
+        id=uuid5(told.id, "in place of"),
+        clock_offset=told.clock_offset,
+        device=told.device,
+        sent_by=told.sent_by,
+    )
+    withdraw(told=mine, fact_id=corrects, because=ready.why_corrected, put_right=put_right)

@@ -1,0 +1,194 @@
+"""Taking a deed back: it stays written and counts no longer, and what followed from it is put right."""
+
+from __future__ import annotations
+
+from uuid import UUID, uuid5
+
+from django.db import transaction
+from django.utils import timezone
+
+from tarsus.actions.birds.stays import undo_stays
+from tarsus.actions.hearing.bound import Earlier, TakeBack
+from tarsus.actions.refusals import AlreadySo, OutOfOrder, UnknownFact
+from tarsus.actions.telling import Told, write_once
+from tarsus.core.deeds.register import DEEDS
+from tarsus.core.errors import WrongValue
+from tarsus.records.fact_tables import fact_tables, kind_of
+from tarsus.records.models import (
+    Band,
+    Case,
+    CatchUp,
+    Handling,
+    PlannedMarks,
+    ToldDeed,
+    Withdrawal,
+)
+from tarsus.records.models.facts import Fact, Spell
+
+
+def earlier_deed(fact_id: UUID, place: str = "corrects") -> Earlier:
+    """The deed, or the fact of before the ledger, that has this id.
+
+    Raises:
+        UnknownFact: it was not heard yet.
+    """
+    told = ToldDeed.objects.filter(pk=fact_id).first()
+    if told is not None:
+        return Earlier(told.pk, told.kind, told.contents, told.wrote)
+    kind = kind_of(fact_id)
+    if kind is None:
+        raise UnknownFact(place, fact_id, "fact")
+    return Earlier(fact_id, _deed_of_table(kind), {}, {})
+
+
+def _deed_of_table(kind: str) -> str:
+    """The deed whose row a fact of before the ledger is: the first that writes into its table."""
+    table = str(fact_tables()[kind]._meta.model_name)
+    return next((deed.name for deed in DEEDS.values() if deed.table == table), kind)
+
+
+@transaction.atomic
+def withdraw(*, told: Told, fact_id: UUID, because: str, put_right: TakeBack | None = None) -> bool:
+    """Say that a deed was a mistake. It stays written and counts no longer.
+
+    Where it began or ended a bird's stay (a move, an arrival, a death), the stay is put right with it.
+
+    Args:
+        told: who says so.
+        fact_id: the deed that was one.
+        because: why.
+        put_right: what puts its other consequences right.
+
+    Returns:
+        Whether it was written now.
+
+    Raises:
+        UnknownFact: the fact it corrects was not heard yet.
+        WrongValue: no reason; or it cannot be taken back.
+        OutOfOrder: it moved a bird that was moved again since; that must be withdrawn first.
+        AlreadySo: it was taken back before.
+    """
+    if not because.strip():
+        raise WrongValue("because", "is empty; say why it was a mistake")
+    earlier = earlier_deed(fact_id)
+    if earlier.kind in ("withdrawn", "withdrawal"):
+        raise WrongValue("corrects", "is itself a withdrawal; record the fact again under a new id")
+    if earlier.kind in DEEDS and (final := DEEDS[earlier.kind].final):
+        raise WrongValue("corrects", f"cannot be taken back; {final}")
+    columns = {"withdraws": fact_id, "because": because.strip()}
+    if not write_once(Withdrawal, told, columns, derived={"kind": earlier.kind[:30]}):
+        return False
+    if Withdrawal.objects.filter(withdraws=fact_id).exclude(pk=told.id).exists() and put_right is not None:
+        return True
+    undo_stays(fact_id, told.by, because.strip())
+    if put_right is not None:
+        put_right(earlier, told, because.strip())
+    return True
+
+
+def begun(table: type[Spell]) -> TakeBack:
+    """Take back a row that lasts, which the deed began."""
+
+    def take_back(earlier: Earlier, told: Told, because: str) -> None:
+        row = table._default_manager.filter(deed=earlier.id).first()
+        if row is None:
+            raise AlreadySo("corrects", "it found what was written before; take that back instead")
+        _take_back(row, told, because)
+
+    return take_back
+
+
+def _take_back(row: Spell, told: Told, because: str) -> None:
+    if row.taken_back_at is None:
+        row.taken_back_by_id, row.taken_back_at = told.by, timezone.now()
+        row.taken_back_because = because
+        row.save(update_fields=["taken_back_by", "taken_back_at", "taken_back_because"])
+
+
+def ended(table: type[Spell], field: str, *emptied: str) -> TakeBack:
+    """Let a row go on that the deed ended.
+
+    Args:
+        table: of the row.
+        field: the deed's field that names it.
+        *emptied: columns that say why it ended.
+    """
+
+    def take_back(earlier: Earlier, _told: Told, _because: str) -> None:
+        _go_on(table, int(earlier.contents[field]), emptied)
+
+    return take_back
+
+
+def _go_on(table: type[Spell], key: int, emptied: tuple[str, ...]) -> None:
+    row = table._default_manager.get(pk=key)
+    if row.taken_back_at is not None:
+        raise OutOfOrder("corrects", "what it ended was taken back since; there is nothing to go on")
+    values = {"to_on": None, "ended_by": None, "ended_at": None, **dict.fromkeys(emptied, "")}
+    for name, value in values.items():
+        setattr(row, name, value)
+    row.save(update_fields=list(values))
+
+
+def reopen_case(earlier: Earlier, _told: Told, _because: str) -> None:
+    """Let a case be open again that was closed by mistake."""
+    Case.objects.filter(pk=int(earlier.contents["case"])).update(
+        closed_at=None, closed_by=None, closed_because=""
+    )
+
+
+def close_mistaken_case(earlier: Earlier, told: Told, because: str) -> None:
+    """Close a case that was opened by mistake, with the reason."""
+    Case.objects.filter(pk=int(earlier.wrote["case"]), closed_at__isnull=True).update(
+        closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
+    )
+
+
+def drop_kept_marks(earlier: Earlier, told: Told, _because: str) -> None:
+    """Drop marks that were kept by mistake."""
+    PlannedMarks.objects.filter(pk=int(earlier.wrote["planned"]), fitted_at__isnull=True).update(
+        dropped_at=timezone.now(), ended_by=told.by
+    )
+
+
+def drop_mistaken_catch_up(earlier: Earlier, _told: Told, _because: str) -> None:
+    """Drop a catch-up that was kept by mistake."""
+    CatchUp.objects.filter(pk=int(earlier.wrote["catch_up"]), done_at__isnull=True).update(
+        dropped_at=timezone.now()
+    )
+
+
+def go_on_with_catch_up(earlier: Earlier, _told: Told, _because: str) -> None:
+    """Let a catch-up go on that was finished by mistake."""
+    CatchUp.objects.filter(pk=int(earlier.contents["catch_up"])).update(done_at=None)
+
+
+def close_case_of_concern(earlier: Earlier, told: Told, because: str) -> None:
+    """Close the case that a mistaken concern opened."""
+    Case.objects.filter(concern_id=earlier.id, closed_at__isnull=True).update(
+        closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
+    )
+
+
+def undo_handling(earlier: Earlier, told: Told, because: str) -> None:
+    """Take back all that a handling wrote: weights, checks, sample, bands put on and taken off, its case."""
+    handling = Handling.objects.get(pk=earlier.id)
+    facts: list[Fact] = [
+        *handling.weighings.all(),
+        *handling.band_checks.all(),
+    ]
+    parts = {row.pk for row in facts} | {uuid5(earlier.id, "sample"), uuid5(earlier.id, "read before")}
+    for part in sorted(parts):
+        kind = kind_of(part)
+        if kind is not None:
+            mine = Told(by=told.by, at=told.at, id=uuid5(told.id, str(part)), device=told.device)
+            write_once(Withdrawal, mine, {"withdraws": part, "because": because}, derived={"kind": kind})
+    for number, _ in enumerate(earlier.contents.get("put_on") or ()):
+        band = Band.objects.filter(deed=uuid5(earlier.id, f"put on {number}")).first()
+        if band is not None:
+            _take_back(band, told, because)
+    for off in earlier.contents.get("taken_off") or ():
+        _go_on(Band, int(off["band"]), ("why_off",))
+    Case.objects.filter(handling_id=earlier.id, closed_at__isnull=True).update(
+        closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
+    )

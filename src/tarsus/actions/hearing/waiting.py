@@ -1,0 +1,92 @@
+"""Facts that came before the fact they lean on: kept, and written when that one arrives."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+
+from tarsus.actions.hearing.ledger import write_deed
+from tarsus.actions.hearing.sending import Ready, admit_correction, park_palette, ready_fact
+from tarsus.actions.hearing.speaking import Voices, voices_of_session
+from tarsus.actions.refusals import LeansOnUnheard, Retold
+from tarsus.actions.telling import Told
+from tarsus.core.deeds.parsing import parse_moment
+from tarsus.core.deeds.register import deed_named
+from tarsus.core.errors import TarsusError
+from tarsus.records.models import Person, Waiting
+
+
+def waits_already(ready: Ready) -> bool:
+    """Whether it is kept already.
+
+    Raises:
+        Retold: the id names something else that is kept.
+    """
+    kept = Waiting.objects.filter(pk=ready.told.id).first()
+    if kept is not None and kept.told != ready.digest:
+        raise Retold(ready.told.id, kept.kind.replace("_", " "))
+    return kept is not None
+
+
+def keep_waiting(ready: Ready, needs: UUID) -> None:
+    """Keep a fact until the one it leans on arrives."""
+    told = ready.told
+    offset = told.clock_offset
+    Waiting.objects.create(
+        id=told.id,
+        needs=needs,
+        kind=ready.deed.name,
+        contents=dict(ready.fact),
+        told=ready.digest,
+        sent_by_id=told.sent_by,
+        device=told.device,
+        clock_offset_s=None if offset is None else offset.total_seconds(),
+    )
+
+
+def release_waiting(ready: Ready) -> None:
+    """Write the facts that waited for this one, and for the round it made known."""
+    needed = [ready.told.id]
+    if ready.deed.name in ("round_started", "round_not_done"):
+        needed.append(ready.values["round"])
+    for kept in list(Waiting.objects.filter(needs__in=needed).order_by("received_at", "id")):
+        _write_kept(kept)
+
+
+def _voices_of(kept: Waiting, told: Told) -> Voices:
+    """In whose name a kept fact was told, as it is now: a session's, or a device's."""
+    if kept.sent_by_id is not None:
+        return voices_of_session(kept.sent_by_id)
+    roles = dict(Person.objects.filter(pk=told.by, is_active=True).values_list("pk", "role"))
+    return Voices(roles, None, None, "that person has left")
+
+
+def _write_kept(kept: Waiting) -> None:
+    fact = kept.contents
+    offset = kept.clock_offset_s
+    told = Told(
+        id=kept.pk,
+        by=int(fact["by"]),
+        at=parse_moment(fact["at"], "at"),
+        clock_offset=None if offset is None else timedelta(seconds=offset),
+        device=kept.device,
+        sent_by=kept.sent_by_id,
+    )
+    try:
+        with transaction.atomic():
+            ready = ready_fact(deed_named(kept.kind), told, fact, park_palette())
+            if ready.corrects is not None:
+                admit_correction(ready, _voices_of(kept, told))
+            write_deed(ready)
+    except LeansOnUnheard as missing:
+        kept.needs = missing.needs
+        kept.save(update_fields=["needs"])
+        return
+    except (TarsusError, IntegrityError) as refusal:
+        kept.reason = str(refusal)[:400]
+        kept.save(update_fields=["reason"])
+        return
+    kept.delete()
+    release_waiting(ready)

@@ -1,0 +1,88 @@
+"""Which deed settles which duty: what a line on *Today* opens."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from tarsus.core.care.duty import Duty
+
+SEEN: Final = "sighting"
+
+SETTLED_BY: Final[dict[str, tuple[str, ...]]] = {
+    "search": ("sighting", "whereabouts", "death"),
+    "look again": ("sighting",),
+    "open case": ("case_note", "case_closed"),
+    "band missing": ("band_off", "handling"),
+    "band tight": ("case_opened", "handling"),
+    "band unreadable": ("handling", "band_off"),
+    "band faded": ("handling", "band_off"),
+    "band worn": ("handling", "band_off"),
+    "band not read any more": ("band_checked", "handling"),
+    "band wearing out": ("handling",),
+    "chick band check": ("band_checked", "handling"),
+    "temporary band to replace": ("handling", "band_off"),
+    "next-day check": ("next_day_check",),
+    "tell the vet of its weight": ("case_opened",),
+    "weigh again": ("weighed", "handling"),
+    "weigh": ("weighed", "handling"),
+    "health check": ("health_check",),
+    "release from quarantine": ("quarantine_released",),
+    "sex result awaited": ("sex_finding",),
+    "sex evidence conflicts": ("withdrawn", "sex_finding"),
+    "sex sample": ("sex_sample", "handling"),
+    "sex result to act on": ("handling", "band_on"),
+    "marks to fit": ("handling",),
+    "metal on the other side": ("handling", "marks_kept"),
+    "too alike": ("marks_kept", "handling"),
+    "wing band off": ("handling", "band_off"),
+    "another way to know it": ("natural_mark", "transponder_given"),
+    "wing band back on": ("handling", "band_on"),
+    "natural mark to review": ("natural_mark_reviewed",),
+    "order bands": ("stock_changed", "stock_order_below"),
+    "which bird died": ("carcase_named",),
+    "post-mortem awaited": ("post_mortem",),
+    "band found alone": ("band_owner_named",),
+}
+"""Deeds by kind of duty, the usual one first."""
+
+_SUBJECTS: Final = {"band": "band", "case": "case", "mark": "mark", "death": "death", "found": "found"}
+
+
+@dataclass(frozen=True, slots=True)
+class Settling:
+    """A deed that settles a duty, and what of it the duty knows already."""
+
+    deed: str
+    named: Mapping[str, Any]
+
+
+def settling(duty: Duty) -> tuple[Settling, ...]:
+    """The deeds that settle a duty, the usual one first, each with what its form begins with."""
+    named = _named(duty)
+    return tuple(Settling(deed, named | _of_its_own(deed, duty)) for deed in SETTLED_BY[duty.kind])
+
+
+def _named(duty: Duty) -> dict[str, Any]:
+    named: dict[str, Any] = {}
+    if duty.bird is not None:
+        named |= {"bird": duty.bird, "birds": duty.bird}
+    if duty.exhibit is not None:
+        named["exhibit"] = duty.exhibit
+    word, _, key = duty.subject.partition(" ")
+    if word in _SUBJECTS and key:
+        named[_SUBJECTS[word]] = key
+    if word == "stock" and key:
+        named["stock"] = key
+    if duty.kind == "next-day check":
+        named["handling"] = duty.subject
+    return named
+
+
+def _of_its_own(deed: str, duty: Duty) -> dict[str, Any]:
+    if deed == "sighting":
+        return {"how": "by sight"}
+    if deed == "case_opened":
+        return {"about": duty.why.rstrip(".")[:200]}
+    return {}

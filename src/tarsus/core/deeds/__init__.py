@@ -1,0 +1,1 @@
+"""Deeds: every act that changes the register, declared once. Forms, routes and rights are read from here."""

@@ -1,0 +1,45 @@
+"""The closed lists that deeds choose from. A test holds them to those that the register's tables know."""
+
+from __future__ import annotations
+
+from typing import Final
+
+SEX: Final = (("F", "female"), ("M", "male"), ("U", "not known"))
+SEX_KNOWN_BY: Final = (
+    "DNA",
+    "endoscopy",
+    "plumage",
+    "size",
+    "behaviour",
+    "laid an egg",
+    "told on arrival",
+    "not said",
+)
+SAMPLE: Final = ("blood", "feather", "swab", "eggshell")
+SIDE: Final = ("left", "right")
+ORIGIN: Final = ("hatched here", "hatched elsewhere", "wild", "unknown")
+PRECISION: Final = ("day", "month", "year", "about", "unknown")
+BAND_KIND: Final = ("metal", "closed", "colour", "cable tie", "wing", "flipper")
+CONDITION: Final = ("good", "worn", "faded", "unreadable", "tight", "missing")
+WHY_OFF: Final = (
+    "replaced",
+    "lost",
+    "moult",
+    "tight",
+    "injury",
+    "re-marked",
+    "left the collection",
+    "other",
+)
+HOW: Final = ("by sight", "by reading", "inferred")
+NEST_EVENT: Final = (
+    ("eggs", "eggs, so many now"),
+    ("hatched", "hatched, so many more"),
+    ("unbanded chicks", "chicks without a band, so many now"),
+    ("fledged", "fledged, so many more"),
+    ("failed", "failed"),
+    ("checked", "looked at, nothing changed"),
+)
+WHEREABOUTS: Final = ("missing", "escaped", "found again")
+NOT_LOOKED_FOR: Final = ("off-show", "nest-sitting", "moult", "not looked for", "hospital")
+RULED: Final = ("nest or brood", "moult", "rest days", "heat")
