@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from tarsus.core.deeds.rights import RECORDING
+from tarsus.core.deeds.rights import KEEPER, RECORDING
 from tarsus.records.models import Person
 
 
@@ -19,12 +19,15 @@ def people_by_login() -> dict[str, int]:
 
 
 def people_who_record(person_id: int, *, shared: bool) -> list[dict[str, Any]]:
-    """In whose names a phone may record: on shared phones everybody's who may record, else one's own.
+    """In whose names a phone may record: its own; on a shared phone a keeper's also those of other keepers.
 
     Args:
         person_id: who is signed in.
         shared: whether phones go from hand to hand here.
     """
     rows = Person.objects.filter(is_active=True, role__in=RECORDING)
-    names = rows.order_by("display_name", "id").values_list("id", "display_name")
-    return [{"id": pk, "name": name} for pk, name in names if shared or pk == person_id]
+    own = rows.filter(pk=person_id)
+    if shared and own.filter(role=KEEPER).exists():
+        own = rows.filter(role=KEEPER)
+    names = own.order_by("display_name", "id").values_list("id", "display_name")
+    return [{"id": pk, "name": name} for pk, name in names]
