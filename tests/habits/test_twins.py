@@ -22,6 +22,8 @@ TWINS = {
     "pairing-approximate.js": "published/reconciliation_cases.json",
     "pairing-plan.js": "published/reconciliation_cases.json",
     "pairing-sums.js": "published/reconciliation_cases.json",
+    "photograph-looks.js": "published/photograph_cases.json",
+    "photograph.js": "published/photograph_cases.json",
     "reading.js": "published/identification_cases.json",
     "reconcile.js": "published/reconciliation_cases.json",
     "words.js": "published/words_cases.json",

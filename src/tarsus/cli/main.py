@@ -24,6 +24,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "reconcile": ("reconcile", "Weigh the readings of one round together."),
     "watch": ("watch", "Say who is still here, and where to look again."),
     "learn": ("learn", "Re-estimate a reader from confirmed readings."),
+    "photograph": ("photograph", "Say what colours the bands in a photograph have, and whose they are."),
     "study": ("study", "Simulate a season under a marking rule."),
     "settings": ("settings", "Show what this installation was told, and by whom."),
     "manage": ("manage", "Upkeep of the register (migrations, people)."),

@@ -104,7 +104,7 @@ def identified(flock: Flock, reading: Reading) -> Identified:
     """Say of one reading who of a flock the bird may be."""
     posterior = flock.posterior(reading)
     likely = flock.candidates(posterior, at_least=0.0)
-    shown = likely[: _worth_listing([chance for _, chance in likely])]
+    shown = likely[: worth_listing([chance for _, chance in likely])]
     nobody = not any(fits(reading, bird.marks) for bird in flock.birds)
     best = explanation(flock.misreading, reading, shown[0][0].marks) if nobody and shown else None
     return Identified(
@@ -116,7 +116,7 @@ def identified(flock: Flock, reading: Reading) -> Identified:
     )
 
 
-def _worth_listing(chances: Sequence[float]) -> int:
+def worth_listing(chances: Sequence[float]) -> int:
     """How many candidates to list: those left out are each, and all together, under the millionth."""
     left_out = 0.0
     for count in range(len(chances), 0, -1):

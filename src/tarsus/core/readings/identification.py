@@ -37,13 +37,15 @@ class Posterior:
 
     `birds` is ``(B,)`` in the order of the flock. `both_ways` splits the same weights by whether the sides
     were read right or mixed up: B birds with them read right, B with them mixed up, then so the K layouts
-    of strangers. `otherwise` is the weight of a stranger that is banded in another way.
+    of strangers. `otherwise` is the weight of a stranger that is banded in another way. `evidence` is how
+    probable the reading was before it was made, 0 where nobody could have given it.
     """
 
     birds: Chances
     none_of_these: float
     both_ways: Chances
     otherwise: float
+    evidence: float
 
     @property
     def straight(self) -> Chances:
@@ -138,13 +140,14 @@ class Flock:
             otherwise *= self._otherwise_site(read)
         # A product with ones takes a third of the time of a sum at the size of a flock.
         total = float(weights.dot(self._ones)) + otherwise
+        evidence = total if total >= _NEVER else 0.0
         if total < _NEVER:
             otherwise = total = 1.0
         weights *= 1.0 / total
         otherwise /= total
         count = len(self.birds)
         birds = weights[:count] + weights[count : 2 * count]
-        return Posterior(birds, sum(weights[2 * count :].tolist(), otherwise), weights, otherwise)
+        return Posterior(birds, sum(weights[2 * count :].tolist(), otherwise), weights, otherwise, evidence)
 
     def _otherwise_site(self, read: Bands) -> float:
         known = self._otherwise.get(read)

@@ -25,7 +25,8 @@ import { ANY_COLOUR, METAL, misreadingOf, otherwiseSiteChance, stackChances, wor
 
 /**
  * The posterior split by whether the sides were read right or mixed up, for birds and then layouts of strangers.
- * @typedef {{straight: Float64Array, crossed: Float64Array, otherwise: number, noneOfThese: number}} Weights
+ * `evidence`: how probable the reading was before it was made.
+ * @typedef {{straight: Float64Array, crossed: Float64Array, otherwise: number, noneOfThese: number, evidence: number}} Weights
  */
 
 export const SITES = ['left tibia', 'left leg', 'left wing', 'right tibia', 'right leg', 'right wing'];
@@ -121,9 +122,9 @@ export function posterior(flock, reading, { strangers = 0.001, out } = {}) {
   }
   const total = birds + none;
   // A reading that nobody could have given is of none of these: the limit of ever rarer strangers.
-  if (!(total > NEVER)) return { straight, crossed, otherwise: 1, noneOfThese: 1 };
+  if (!(total > NEVER)) return { straight, crossed, otherwise: 1, noneOfThese: 1, evidence: 0 };
   for (let h = 0; h < straight.length; h += 1) { straight[h] /= total; crossed[h] /= total; }
-  return { straight, crossed, otherwise: otherwise / total, noneOfThese: none / total };
+  return { straight, crossed, otherwise: otherwise / total, noneOfThese: none / total, evidence: total };
 }
 
 /** @param {PreparedFlock} flock @param {number} strangers @param {number} swap @param {Set<number>} [out] */
