@@ -63,14 +63,14 @@ def test_marks_follow_the_rule_of_each_sex_and_nobody_wears_them(garden):
     assert marks["Wrack"]["right tibia"] == ["metal"]
     assert [len(bands) for bands in marks["Osier"].values()] == [1, 1]
     assert ["yellow", "green"] not in (marks["Dulse"]["right tibia"], marks["Wrack"]["left tibia"])
-    assert told.misnamed < told.habit
-    assert told.lower_bound <= told.misnamed
+    assert told.named.loss < told.habit.loss
+    assert 0 < told.least_loss <= told.named.loss
 
 
 def test_other_marks_are_never_clearer_than_those_proposed(garden):
     for one in desk(garden).proposals:
         assert len(one.others) == 6
-        assert min(other.misnamed for other in one.others) >= desk(garden).misnamed - 1e-9
+        assert min(other.named.loss for other in one.others) >= desk(garden).named.loss - 1e-9
 
 
 def test_only_the_birds_that_were_ticked_are_proposed_for(garden):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from typing import Any
 
 from tarsus.cli.running import document_parser, print_document, read_document
@@ -14,7 +13,7 @@ SUMMARY = "Choose marks that nobody will mistake."
 def run(args: list[str]) -> int:
     """Read one document and print marks for every wanted bird."""
     options = document_parser("assign", SUMMARY).parse_args(args)
-    answer = assign(read_document(options.document), time.monotonic)
+    answer = assign(read_document(options.document))
     if options.json:
         print_document(answer)
     else:
@@ -35,16 +34,19 @@ def _print_tables(answer: dict[str, Any]) -> None:
     console.print(table)
     console.print(f"A reading of a random bird names a wrong one in {answer['misidentified']:.3%} of cases.")
     console.print(f"No choice of marks can go below {answer['lower_bound']:.3%}.")
-    sure = answer["sure"]
     console.print(
-        f"Who names a bird only when 95 % sure is wrong in {sure['wrong']:.3%}, "
-        f"and leaves {sure['unnamed']:.2%} unnamed."
+        f"Who names a bird only when {answer['sureness']:.0%} sure names wrongly in "
+        f"{answer['named_wrongly']:.3%}, and leaves {answer['left_in_doubt']:.2%} in doubt."
+    )
+    console.print(
+        f"That costs {answer['loss']:.3%} of a wrong name a reading; no choice of marks can cost less than "
+        f"{answer['loss_lower_bound']:.3%}."
     )
     if "clarity_reached" in answer:
         console.print(
             "The wanted clarity is " + ("reached." if answer["clarity_reached"] else "not reached.")
         )
     if not answer["settled"]:
-        console.print("The time ran out before the search had settled: another run may differ.")
+        console.print("The last of the work still found better marks: more `seconds` may find more.")
     for band, count in answer.get("left_in_stock", {}).items():
         console.print(f"Left in stock: {count} {band}")

@@ -40,11 +40,16 @@ class Lookalike:
 class FlockClarity:
     """How often a flock is misnamed by the park's reader when every site is seen.
 
-    `confused[i][j]` is the chance that `names[i]` is named `names[j]`. `share_of_worst` is how much of all
+    `named_wrongly`: how often one who says a name from `sureness` on says a wrong one; `left_in_doubt`: how
+    often he says none. `confused[i][j]` is the chance that `names[i]` is named `names[j]`, the likeliest
+    named every time. `share_of_worst` is how much of all
     wrong names lies in the pairs listed.
     """
 
     misnamed: float
+    named_wrongly: float
+    left_in_doubt: float
+    sureness: float
     uncertainty: float
     drawn: bool
     names: tuple[str, ...]
@@ -87,6 +92,9 @@ def clarity_of(birds: Sequence[FlockBird], day: date, most: int = 6) -> FlockCla
     total = float(found.confused.sum())
     return FlockClarity(
         misnamed=found.misnamed,
+        named_wrongly=found.named_wrongly,
+        left_in_doubt=found.left_in_doubt,
+        sureness=found.sureness,
         uncertainty=found.uncertainty,
         drawn=found.drawn,
         names=tuple(bird.name for bird in banded),

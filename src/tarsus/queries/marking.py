@@ -8,10 +8,11 @@ from datetime import datetime
 from typing import Final
 
 from tarsus.core.care.cautions import CHICK_BAND, FIT_BAND, WING_BAND, caution
+from tarsus.core.choosing.clarity import SURENESS
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.flock_page import flock_birds
-from tarsus.queries.marking_answer import Answer, Asked, Drawn, LeftOver, Proposal
+from tarsus.queries.marking_answer import Answer, Asked, Drawn, LeftOver, Named, Proposal
 from tarsus.queries.marking_birds import (
     Planned,
     ToMark,
@@ -51,9 +52,10 @@ class Desk:
     exhibit: str
     lookalike: str
     rule: bool
-    misnamed: float | None
-    habit: float | None
-    lower_bound: float
+    named: Named | None
+    habit: Named | None
+    least_loss: float
+    sureness: float
     proposals: tuple[Proposal, ...]
     waiting: tuple[tuple[int, str, str, bool], ...]
     kept: tuple[Kept, ...]
@@ -106,9 +108,10 @@ def marking_desk(
         exhibit=Exhibit.objects.get(pk=exhibit_id).name,
         lookalike=lookalike,
         rule=rule is not None,
-        misnamed=answer.misnamed,
+        named=answer.named,
         habit=answer.habit(),
-        lower_bound=answer.found.lower_bound if answer.found else 0.0,
+        least_loss=answer.found.loss_bound if answer.found else 0.0,
+        sureness=SURENESS,
         proposals=answer.proposals(),
         waiting=tuple((one.bird.bird_id, one.bird.name, one.because, one in wanted) for one in open_),
         kept=tuple(_kept(birds, plans)),

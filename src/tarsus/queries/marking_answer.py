@@ -8,9 +8,10 @@ from functools import lru_cache
 from typing import Final
 
 from tarsus.core.choosing.assignment import Assignment, assigned
+from tarsus.core.choosing.assignment_mates import used_bands
 from tarsus.core.choosing.assignment_others import best_marks
-from tarsus.core.choosing.assignment_slots import Wanted, used_bands
-from tarsus.core.choosing.clarity import flock_clarity
+from tarsus.core.choosing.assignment_slots import Wanted
+from tarsus.core.choosing.clarity import SURENESS, Clarity, flock_clarity
 from tarsus.core.errors import NotEnoughMarks
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.candidates import iterated_marks
@@ -28,6 +29,9 @@ OTHERS: Final = 6
 
 NEAREST: Final = 3
 
+SECONDS: Final = 3.0
+"""Work that a page may cost in choosing marks, in seconds of one core."""
+
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
@@ -38,11 +42,24 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
+class Named:
+    """How often a reading of the flock is named wrongly, and how often it is left in doubt."""
+
+    wrongly: float
+    in_doubt: float
+
+    @property
+    def loss(self) -> float:
+        """What a reading costs, in wrong names."""
+        return self.wrongly + (1 - SURENESS) * self.in_doubt
+
+
+@dataclass(frozen=True, slots=True)
 class Other:
-    """Marks one could take instead, and how often the flock is then misnamed."""
+    """Marks one could take instead, and how the flock is then named."""
 
     drawn: Drawn
-    misnamed: float
+    named: Named
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +124,7 @@ class Answer:
                 self.found = _assigned(
                     self.fixed,
                     self.wanted,
-                    _Frozen(asked.rule),
+                    asked.rule,
                     asked.drawer.held,
                     self.misreading,
                     self.stock,
@@ -116,13 +133,13 @@ class Answer:
                 self.refusal = str(refused)
 
     @property
-    def misnamed(self) -> float | None:
-        """How often the flock is misnamed with all that is proposed."""
+    def named(self) -> Named | None:
+        """How the flock is named with all that is proposed."""
         if self.found is not None:
-            return self.found.clarity.misnamed
-        return flock_clarity(self.fixed, self.misreading).misnamed if len(self.fixed) > 1 else None
+            return _named(self.found.clarity)
+        return _named(flock_clarity(self.fixed, self.misreading)) if len(self.fixed) > 1 else None
 
-    def habit(self) -> float | None:
+    def habit(self) -> Named | None:
         """What the next free combination of the rule's list would make of the flock."""
         if self.found is None or self.asked.rule is None:
             return None
@@ -135,7 +152,7 @@ class Answer:
                 return None
             taken.add(marks)
             flock.append(CoreBird(wanted.id, marks, wanted.sex, 1.0, wanted.lookalike))
-        return flock_clarity(flock, self.misreading).misnamed
+        return _named(flock_clarity(flock, self.misreading))
 
     def proposals(self) -> tuple[Proposal, ...]:
         """Marks for every bird that is to be marked."""
@@ -176,14 +193,17 @@ class Answer:
         listed = _best(
             rest,
             mine,
-            _Frozen(rule),
+            rule,
             self.asked.drawer.held,
             self.misreading,
             None if stock is None else tuple(stock.items()),
         )
-        return [Other(Drawn(m.as_mapping(), one.bird.form), wrong) for m, wrong in listed if m != marks][
-            :OTHERS
+        others = [
+            Other(Drawn(m.as_mapping(), one.bird.form), Named(wrongly, in_doubt))
+            for m, wrongly, in_doubt in listed
+            if m != marks
         ]
+        return others[:OTHERS]
 
     def left_over(self) -> tuple[LeftOver, ...]:
         """What is left in the drawer once all that is proposed is fitted, of the colours that are used."""
@@ -198,20 +218,6 @@ class Answer:
         )
 
 
-class _Frozen:
-    """A rule as a key of remembered answers."""
-
-    def __init__(self, rule: MarkRule) -> None:
-        self.rule = rule
-        self.key = repr(rule)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Frozen) and self.key == other.key
-
-    def __hash__(self) -> int:
-        return hash(self.key)
-
-
 _Bands = tuple[tuple[str, int], ...]
 
 
@@ -219,28 +225,32 @@ _Bands = tuple[tuple[str, int], ...]
 def _assigned(
     fixed: tuple[CoreBird, ...],
     wanted: tuple[Wanted, ...],
-    rule: _Frozen,
+    rule: MarkRule,
     held: tuple[str, ...],
     misreading: Misreading,
     stock: _Bands | None,
 ) -> Assignment:
     # The same flock and wishes have the same answer: looked at again, it is not sought again.
     amounts = None if stock is None else dict(stock)
-    return assigned(fixed, wanted, rule.rule, held, misreading, stock=amounts)
+    return assigned(fixed, wanted, rule, held, misreading, stock=amounts, seconds=SECONDS)
 
 
 @lru_cache(maxsize=256)
 def _best(
     fixed: tuple[CoreBird, ...],
     wanted: Wanted,
-    rule: _Frozen,
+    rule: MarkRule,
     held: tuple[str, ...],
     misreading: Misreading,
     stock: _Bands | None,
-) -> tuple[tuple[Marks, float], ...]:
+) -> tuple[tuple[Marks, float, float], ...]:
     amounts = None if stock is None else dict(stock)
-    found = best_marks(fixed, wanted, rule.rule, held, misreading, stock=amounts, most=OTHERS + 1)
+    found = best_marks(fixed, wanted, rule, held, misreading, stock=amounts, most=OTHERS + 1)
     return tuple(found)
+
+
+def _named(clarity: Clarity) -> Named:
+    return Named(clarity.named_wrongly, clarity.left_in_doubt)
 
 
 def _wanted(one: ToMark) -> Wanted:

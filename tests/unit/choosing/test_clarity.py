@@ -65,7 +65,7 @@ def test_a_flock_is_misnamed_as_often_as_all_its_readings_say(flock, misreading)
     found = flock_clarity(flock, misreading)
     np.testing.assert_allclose(found.confused, confused, rtol=0.0, atol=1e-12)
     assert found.misnamed == pytest.approx(share @ confused.sum(axis=1), abs=1e-12)
-    assert (found.sure_wrong, found.sure_unnamed) == pytest.approx(tuple(sure), abs=1e-12)
+    assert (found.named_wrongly, found.left_in_doubt) == pytest.approx(tuple(sure), abs=1e-12)
     assert not found.drawn
     assert found.uncertainty < 1e-12
 
@@ -93,10 +93,10 @@ def test_drawn_readings_agree_with_listed_ones_within_their_standard_error(flock
     exact = flock_clarity(flock, misreading)
     share = np.array([one.prior for one in flock])
     share = share / share.sum()
-    named, cautious, variance = _drawn(flock, misreading, share, np.random.default_rng(5))
+    named, cautious, variance = _drawn(flock, misreading, share, np.random.default_rng(5), 0.95)
     error = float((share**2 * variance).sum()) ** 0.5
     assert 1 - share @ np.diag(named) == pytest.approx(exact.misnamed, abs=4 * error)
-    assert cautious[1] == pytest.approx(exact.sure_unnamed, abs=0.02)
+    assert cautious[1] == pytest.approx(exact.left_in_doubt, abs=0.02)
 
 
 def test_a_flock_without_any_weight_is_refused(misreading):

@@ -9,6 +9,11 @@ from tarsus.core.errors import NotEnoughMarks
 from tarsus.core.marks.rules import MarkRule
 
 
+def rules_to_try(rule: MarkRule) -> int:
+    """How many rules, with ever more bands on a site, `with_fewest_bands` tries at most."""
+    return max((rule.bands_on_a_site(row) for row in rule.rows()), default=1)
+
+
 def with_fewest_bands(
     assign: Callable[[MarkRule], Assignment], rule: MarkRule, clarity: float
 ) -> tuple[Assignment, bool]:
@@ -30,7 +35,7 @@ def with_fewest_bands(
         Birds with more bands on a leg are injured more often (Splittgerber & Clarke 2006, J. Field Ornithol.
         77:195-206; Sedgwick & Klus 1997, J. Field Ornithol. 68).
     """
-    most = max((rule.bands_on_a_site(row) for row in rule.rows()), default=0)
+    most = rules_to_try(rule)
     tried: list[MarkRule] = []
     for bands in range(1, most):
         fewer = rule.with_at_most(bands)

@@ -10,13 +10,14 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.core.choosing.assignment_problem import FREE, Codes, Floats, Options, Problem
-from tarsus.core.choosing.assignment_slots import Slot, used_bands
-from tarsus.core.choosing.reading_rows import ReadingRows, finest_cut, reading_rows
+from tarsus.core.choosing.assignment_mates import used_bands
+from tarsus.core.choosing.assignment_problem import FREE, Codes, Floats, Options, Problem, merged
+from tarsus.core.choosing.assignment_slots import Slot
+from tarsus.core.choosing.reading_rows import FINEST, ReadingRows, finest_cut, reading_rows
 from tarsus.core.choosing.reading_tables import SideTables, side_tables
 from tarsus.core.errors import NotEnoughMarks
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.marks import Marks
+from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.readings.misreading import Misreading
 
 MOST_OPTIONS: Final = 3000
@@ -25,15 +26,19 @@ MOST_OPTIONS: Final = 3000
 FINE_ENOUGH: Final = 1e-9
 """Cut of the rows that hides less than the errors that are being minimised."""
 
+MOST_STANDING: Final = 20_000_000
+"""Slots times readings that a search holds; beyond, rarer readings are left out."""
+
 Choice = tuple[Marks, ...]
 
 
 class TooFewMarks(NotEnoughMarks):
     """Fewer marks, or bands, than birds."""
 
-    def __init__(self, available: int, birds: int) -> None:
+    def __init__(self, available: int, birds: int, without: Sequence[str] = ()) -> None:
+        left_out = f" (not for {', '.join(without)})" if without else ""
         super().__init__(
-            f"marks can be had for {available} of {birds} birds; "
+            f"marks can be had for {available} of {birds} birds{left_out}; "
             "allow more colours or sites, or add to the stock",
             available=available,
         )
@@ -59,7 +64,7 @@ def laid_out(
     stock: Mapping[str, int] | None,
     whole: float,
     rng: np.random.Generator,
-    beyond_doubt: float = 0.0,
+    sureness: float,
 ) -> Layout:
     """Lay a look-alike group out.
 
@@ -70,8 +75,7 @@ def laid_out(
         stock: bands to be had, or `None` for no limit.
         whole: prior weight of the whole flock.
         rng: draws options where there are too many to weigh.
-        beyond_doubt: how many times more a wrong name costs that nobody doubts: a bird read exactly as
-            another.
+        sureness: the chance from which a reading is named.
 
     Raises:
         NotEnoughMarks: some bird has no marks left to take.
@@ -93,17 +97,14 @@ def laid_out(
     cut = finest_cut(tables, *codes.all()) or 0.0
     choices = tuple(taken[k][1] for k in kept)
     weights = {kinds[slot.kind]: [bird.prior / whole for bird in slot.birds] for slot in slots}
-    options, worn, left_out = _rows(codes, choices, kind_of[kept], weights, fixed, whole, cut)
     uses, limits = _limits(choices, len(slots), stock)
-    problem = Problem(
-        Options(*options, kind_of[kept], _numbers(choices), uses),
-        worn,
-        np.array([kinds[slot.kind] for slot in slots], dtype=np.intp),
-        limits,
-        *_mistaken(
-            codes, np.array([sum(weights[int(k)]) for k in kind_of[kept]]), fixed, whole, beyond_doubt
-        ),
-    )
+    slot_kinds = np.array([kinds[slot.kind] for slot in slots], dtype=np.intp)
+    for coarser in [cut, *(other for other in FINEST if other > cut)]:
+        rows, worn, left_out = _rows(codes, choices, kind_of[kept], weights, fixed, whole, coarser)
+        options = Options(*rows, kind_of[kept], _numbers(choices), uses)
+        problem = merged(Problem(options, *worn, slot_kinds, limits, sureness))
+        if len(slots) * len(problem.worn) <= MOST_STANDING:
+            break
     complete = len(kept) == len(taken) and not any(slot.drawn for slot in slots)
     return Layout(problem, choices, left_out, complete)
 
@@ -216,31 +217,34 @@ def _rows(
     fixed: Sequence[Bird],
     whole: float,
     cut: float,
-) -> tuple[tuple[Codes, Codes, Floats], Floats, float]:
-    """Rows of the options, the worn birds' best for each reading, and the most that a row leaves out."""
+) -> tuple[tuple[Codes, Codes, Floats, Floats], tuple[Floats, Floats], float]:
+    """Rows of the options, the worn birds' best and sum for each reading, and the most that is left out."""
     rows = reading_rows(codes.tables, codes.left, codes.right, cut)
     worn_rows = reading_rows(codes.tables, codes.fixed_left, codes.fixed_right, cut)
     per_mark = np.array([weight for k in kind for weight in weights[int(k)]])
     value = rows.chance * np.repeat(per_mark, np.diff(rows.start))
-    start, reading = rows.start, rows.reading
+    start, reading, total = rows.start, rows.reading, value
     if len(rows) != len(choices):
-        start, reading, value = _together(rows, value, codes)
+        start, reading, value, total = _together(rows, value, codes)
     keys, places = np.unique(np.concatenate([reading, worn_rows.reading]), return_inverse=True)
-    worn = np.zeros(len(keys))
+    worn, at = np.zeros(len(keys)), places[len(reading) :]
     share = np.array([bird.prior / whole for bird in fixed])
-    np.maximum.at(worn, places[len(reading) :], worn_rows.chance * np.repeat(share, np.diff(worn_rows.start)))
+    worn_value = worn_rows.chance * np.repeat(share, np.diff(worn_rows.start))
+    np.maximum.at(worn, at, worn_value)
+    worn_total = np.bincount(at, worn_value, minlength=len(keys)).astype(float)
     left_out = max(rows.left_out.max(initial=0.0), worn_rows.left_out.max(initial=0.0))
-    return (start, places[: len(reading)].astype(np.intp), value), worn, float(left_out)
+    return (start, places[: len(reading)].astype(np.intp), value, total), (worn, worn_total), float(left_out)
 
 
-def _together(rows: ReadingRows, value: Floats, codes: _Codes) -> tuple[Codes, Codes, Floats]:
-    """One row for each pair of mates: of each reading the better of the two."""
+def _together(rows: ReadingRows, value: Floats, codes: _Codes) -> tuple[Codes, Codes, Floats, Floats]:
+    """One row for each pair of mates: of each reading the better of the two, and both together."""
     option = np.repeat(np.repeat(np.arange(len(codes.lengths)), codes.lengths), np.diff(rows.start))
     order = np.lexsort((-value, rows.reading, option))
     option, reading, value = option[order], rows.reading[order], value[order]
     first = np.concatenate([[True], (option[1:] != option[:-1]) | (reading[1:] != reading[:-1])])
     lengths = np.bincount(option[first], minlength=len(codes.lengths))
-    return np.concatenate([[0], np.cumsum(lengths)]).astype(np.intp), reading[first], value[first]
+    total = np.add.reduceat(value, np.flatnonzero(first))
+    return np.concatenate([[0], np.cumsum(lengths)]).astype(np.intp), reading[first], value[first], total
 
 
 def _numbers(choices: Sequence[Choice]) -> Codes:
@@ -255,38 +259,17 @@ def _numbers(choices: Sequence[Choice]) -> Codes:
 
 def _limits(choices: Sequence[Choice], slots: int, stock: Mapping[str, int] | None) -> tuple[Codes, Codes]:
     """What each option takes of the bands that may run out, and how many there are."""
+    if stock is None:
+        return np.zeros((len(choices), 0), dtype=np.intp), np.zeros(0, dtype=np.intp)
     used = [used_bands(choice) for choice in choices]
-    limited = [
+    most = {band: max(one.get(band, 0) for one in used) for band in {band for one in used for band in one}}
+    # A colour that the stock does not list is not held; metal is counted where it is listed.
+    limited = sorted(
         band
-        for band, count in (stock or {}).items()
-        if max((one.get(band, 0) for one in used), default=0) * slots > count
-    ]
+        for band, count in most.items()
+        if (band != METAL or METAL in stock) and count * slots > stock.get(band, 0)
+    )
     uses = np.array([[one.get(band, 0) for band in limited] for one in used], dtype=np.intp)
     return uses.reshape(len(choices), len(limited)), np.array(
-        [(stock or {})[band] for band in limited], dtype=np.intp
+        [stock.get(band, 0) for band in limited], dtype=np.intp
     )
-
-
-def _mistaken(
-    codes: _Codes, weight: Floats, fixed: Sequence[Bird], whole: float, beyond_doubt: float
-) -> tuple[Floats | None, Floats | None]:
-    """What it costs that options are read exactly as one another, or as worn birds; of mates the first."""
-    if beyond_doubt == 0:
-        return None, None
-    table, swap = codes.tables.chances, codes.tables.swap
-    likeliest = table.argmax(axis=1)
-    left, right = codes.left[codes.first], codes.right[codes.first]
-
-    def read_as(one: tuple[Codes, Codes], other: tuple[Codes, Codes]) -> Floats:
-        at_left, at_right = likeliest[other[0]], likeliest[other[1]]
-        straight = table[np.ix_(one[0], at_left)] * table[np.ix_(one[1], at_right)]
-        crossed = table[np.ix_(one[1], at_left)] * table[np.ix_(one[0], at_right)]
-        return np.asarray((1 - swap) * straight + swap * crossed)
-
-    share = np.array([bird.prior / whole for bird in fixed])
-    own, worn = (left, right), (codes.fixed_left, codes.fixed_right)
-    among = read_as(own, own) * weight[:, None]
-    with_worn = (read_as(own, worn) * weight[:, None]).sum(axis=1) + (
-        read_as(worn, own) * share[:, None]
-    ).sum(axis=0)
-    return beyond_doubt * (among + among.T), beyond_doubt * with_worn

@@ -15,8 +15,9 @@ from typing import Final
 import numpy as np
 
 from tarsus.core.choosing.assignment_layout import TooFewMarks
+from tarsus.core.choosing.assignment_mates import used_bands
 from tarsus.core.choosing.assignment_problem import Codes, Floats
-from tarsus.core.choosing.assignment_slots import used_bands
+from tarsus.core.choosing.clarity import SURENESS
 from tarsus.core.choosing.reading_rows import chances_at, reading_rows
 from tarsus.core.choosing.reading_tables import SideTables, side_tables
 from tarsus.core.errors import NotEnoughMarks
@@ -61,6 +62,7 @@ def marks_for_one(
     colours: Sequence[str],
     misreading: Misreading,
     stock: Mapping[str, int] | None = None,
+    sureness: float = SURENESS,
 ) -> Marks:
     """Choose marks for one bird next to a flock whose marks stay.
 
@@ -71,16 +73,17 @@ def marks_for_one(
         colours: colours to be had.
         misreading: the observer.
         stock: bands to be had, or `None` for no limit.
+        sureness: the chance from which a reading is named.
 
     Raises:
         NotEnoughMarks: no marks are left.
 
     Source:
-        docs/science/assignment.md, eq. 7.
+        docs/science/assignment.md, eq. 8.
     """
     best: tuple[float, Marks] | None = None
     for counts in rule.layouts(row):
-        found = _of_layout(fixed, rule, row, counts, colours, misreading, stock or {})
+        found = _of_layout(fixed, rule, row, counts, colours, misreading, stock or {}, sureness)
         if found is not None and (best is None or found[0] > best[0]):
             best = found
     if best is None:
@@ -96,6 +99,7 @@ def _of_layout(
     colours: Sequence[str],
     misreading: Misreading,
     stock: Mapping[str, int],
+    sureness: float,
 ) -> tuple[float, Marks] | None:
     choices = site_choices(rule, row, counts, colours)
     lefts, rights = (_sides(choices, side) for side in ("left", "right"))
@@ -118,7 +122,7 @@ def _of_layout(
     if not len(few):
         return None
     one, other = np.divmod(few, len(rights))
-    gains = _gains(tables, likeness, (left[one], right[other]), worn, share)
+    gains = _gains(tables, likeness, (left[one], right[other]), worn, share, sureness)
     # Relative to a prior of 1 for the new bird, so layouts can be compared.
     top = int(np.argmax(gains))
     marks = Marks.of(dict(lefts[one[top]].sites) | dict(rights[other[top]].sites))
@@ -163,19 +167,25 @@ def _impossible(
 
 
 def _gains(
-    tables: SideTables, likeness: Floats, sides: tuple[Codes, Codes], worn: tuple[Codes, Codes], share: Floats
+    tables: SideTables,
+    likeness: Floats,
+    sides: tuple[Codes, Codes],
+    worn: tuple[Codes, Codes],
+    share: Floats,
+    sureness: float,
 ) -> Floats:
-    """How much each of some marks adds to what the flock explains, against the birds most alike to it."""
+    """How much each of some marks adds to what the flock is worth, next to the birds most alike to it."""
     left, right = sides
     rows = reading_rows(tables, left, right, CUT)
-    if not len(share):
-        return np.add.reduceat(rows.chance, rows.start[:-1])
     closeness = likeness[np.ix_(left, worn[0])] * likeness[np.ix_(right, worn[1])]
     closeness += sqrt(tables.swap) * likeness[np.ix_(left, worn[1])] * likeness[np.ix_(right, worn[0])]
     nearest = np.argsort(-closeness * np.sqrt(share), axis=1, kind="stable")[:, :NEAREST]
-    served = np.zeros(len(rows.reading))
+    served, total = np.zeros(len(rows.reading)), np.zeros(len(rows.reading))
     for bird in nearest.T:
         bird = bird[rows.owner]
         chance = chances_at(tables, worn[0][bird], worn[1][bird], rows.reading)
         served = np.maximum(served, share[bird] * chance)
-    return np.add.reduceat(np.maximum(rows.chance - served, 0.0), rows.start[:-1])
+        total += share[bird] * chance
+    before = np.maximum(served - sureness * total, 0.0)
+    after = np.maximum(np.maximum(served, rows.chance) - sureness * (total + rows.chance), 0.0)
+    return np.add.reduceat(after - before, rows.start[:-1])

@@ -8,8 +8,9 @@ import numpy as np
 
 from tarsus.core.choosing.assignment import SEED
 from tarsus.core.choosing.assignment_layout import laid_out
-from tarsus.core.choosing.assignment_search import Search
 from tarsus.core.choosing.assignment_slots import Wanted, slots_of
+from tarsus.core.choosing.assignment_standing import Standing
+from tarsus.core.choosing.clarity import SURENESS
 from tarsus.core.errors import NotEnoughMarks
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks
@@ -26,7 +27,8 @@ def best_marks(
     *,
     stock: Mapping[str, int] | None = None,
     most: int = 6,
-) -> list[tuple[Marks, float]]:
+    sureness: float = SURENESS,
+) -> list[tuple[Marks, float, float]]:
     """List the clearest marks for one bird next to a look-alike group whose marks stay.
 
     Args:
@@ -37,25 +39,26 @@ def best_marks(
         misreading: the observer.
         stock: bands to be had, or `None` for no limit.
         most: how many to list.
+        sureness: the chance from which a reading is named.
 
     Returns:
-        Marks and the group's chance of a wrong name with them, the clearest first; empty where the rule and
-        the stock leave none.
+        Marks, and the chances that a reading of the group is then named wrongly and left in doubt, those that
+        cost least first; empty where the rule and the stock leave none.
 
     Source:
-        docs/science/assignment.md, eq. 2, for each of them.
+        docs/science/assignment.md, eq. 4, for each of them.
     """
     whole = bird.prior + sum(one.prior for one in fixed)
     rng = np.random.default_rng(SEED)
-    slots = slots_of([bird], fixed, rule, colours, rng)
     try:
-        layout = laid_out(slots, fixed, misreading, stock, whole, rng)
+        slots = slots_of([bird], fixed, rule, colours, rng, stock)
+        layout = laid_out(slots, fixed, misreading, stock, whole, rng, sureness)
     except NotEnoughMarks:
         return []
-    problem = layout.problem
-    search = Search(problem, rng, lambda: True)
-    gains = search.gains(np.arange(len(problem.options)), problem.worn)
-    gains[(problem.options.uses > problem.stock).any(axis=1)] = -1.0
-    order = [int(at) for at in np.argsort(-gains, kind="stable")[:most] if gains[at] >= 0]
-    base = float(problem.worn.sum())
-    return [(layout.taken[at][0], 1.0 - base - float(gains[at])) for at in order]
+    problem, every = layout.problem, np.arange(len(layout.problem.options))
+    standing = Standing(problem, every[:1])
+    standing.take_out(0)
+    some = every[standing.fits(every)]
+    worth = standing.worth_of(some, 0)
+    order = some[np.argsort(-worth, kind="stable")[:most]]
+    return [(layout.taken[at][0], *problem.outcome(np.array([at]))) for at in order.tolist()]

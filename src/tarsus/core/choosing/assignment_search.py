@@ -1,90 +1,129 @@
-"""Fill the slots so that the flock is named rightly as often as can be: greedy, swaps, kicks.
+"""Fill the slots so that readings cost as little as can be: a greedy start, then slow cooling.
 
-P(right) is monotone and submodular in the chosen set, so the greedy start is within 1 - 1/e of the best; the
-best of all swaps, again and again, then mends what greed spoiled, and kicks lead out of what swaps cannot
-mend.
+A bird at a time is taken out, every option for it is weighed against the others, and one is drawn, the
+likelier the more it is worth against the temperature (a heat bath); as the temperature falls, the choice
+settles. Work is counted in entries looked at, not in seconds: the same question has the same answer on a
+busy machine as on a fast one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tarsus.core.choosing.assignment_problem import FREE, Codes, Floats, Problem
-from tarsus.core.choosing.assignment_swaps import swaps_of
+from tarsus.core.choosing.assignment_standing import Standing
 
 Flags = NDArray[np.bool_]
 
-SMALLEST_GAIN: Final = 1e-12
+ENTRIES_A_SECOND: Final = 300_000_000
+"""Entries that one core looks at in a second; what turns `seconds` into work."""
+
+STARTS: Final = 8
+"""Coolings at most, each from the greedy start."""
+
+LEAST_SWEEPS: Final = 150
+"""Visits of every slot that a cooling needs to be worth more than none."""
+
+WARMEST: Final = 0.5
+"""First temperature, in costs of a bird under the greedy start."""
+
+COOLING: Final = 30.0
+"""How many times the first temperature is the last."""
+
+LOOKED_AT: Final = 256
+"""Options that one visit weighs; of more, so many are drawn."""
 
 BATCH: Final = 48
 """Options whose gains are brought up to date at a time in the lazy greedy start."""
 
-WORK: Final = 400_000_000
-"""Entries that all passes together look at, so that the answer does not hang on the clock."""
-
-STARTS: Final = 4
-
-PATIENCE: Final = 40
-"""Kicks without a better choice, and one more for each slot, after which a start is given up."""
+SMALLEST_GAIN: Final = 1e-13
 
 
 class Search:
-    """One problem, and the state of one search for it."""
+    """One problem, and the state of one search for it.
 
-    def __init__(self, problem: Problem, rng: np.random.Generator, time_left: Callable[[], bool]) -> None:
-        self.problem, self.options = problem, problem.options
-        self.rng, self.time_left = rng, time_left
-        self.swaps = swaps_of(problem)
-        self.work = WORK
+    `settled`: the second half of the coolings found nothing better than the first.
+    """
+
+    def __init__(self, problem: Problem, rng: np.random.Generator, seconds: float) -> None:
+        self.problem, self.options, self.rng = problem, problem.options, rng
+        self.work = seconds * ENTRIES_A_SECOND
+        self.of_kind = [
+            np.flatnonzero(self.options.kind == kind)
+            for kind in range(int(self.options.kind.max(initial=0)) + 1)
+        ]
         self.settled = True
 
     def best(self, start: Codes) -> Codes:
-        """The best choice found from one start, and from starts at random.
+        """The best choice found by cooling several times.
 
         Args:
             start: a full choice that keeps the stock; `greedy` gives one.
 
         Returns:
             ``(S,)`` the option of each slot.
+
+        Source:
+            Heat-bath annealing (Geman & Geman 1984, IEEE Trans. PAMI 6:721-741; from memory).
         """
-        best = self._kicked_on(start)
-        for _ in range(STARTS - 1):
-            fresh = self._kicked(best, len(best)) if self._may_go_on() else None
-            if fresh is None:
-                break
-            other = self._kicked_on(fresh)
-            if self.problem.value(other) > self.problem.value(best) + SMALLEST_GAIN:
-                best = other
+        standing = Standing(self.problem, start)
+        many = len(start)
+        visit = sum(standing.cost(min(len(self.of_kind[k]), LOOKED_AT), k) for k in self.problem.slots)
+        sweeps = int(self.work / max(visit, 1))
+        coolings = int(np.clip(sweeps // LEAST_SWEEPS, 1, min(STARTS, many)))
+        # A bird alone takes the best there is; of few birds little is left to settle.
+        each = min(sweeps // coolings, 30 * many if many > 1 else 0)
+        warmest = WARMEST * self.problem.loss(start) / max(many, 1)
+        best, most, found_at = start, self.problem.worth(start), 0
+        for cooling in range(coolings):
+            standing = Standing(self.problem, start)
+            for temperature in np.geomspace(1.0, 1.0 / COOLING, each) * warmest:
+                self._visited(standing, float(temperature))
+            self._settle(standing)
+            worth = self.problem.worth(standing.chosen)
+            if worth > most + SMALLEST_GAIN:
+                best, most, found_at = standing.chosen, worth, cooling
+        self.settled = found_at < max(1, (coolings + 1) // 2)
         return best
 
-    def _kicked_on(self, start: Codes) -> Codes:
-        """The best choice of one start: swaps, then kicks and swaps as long as they lead on."""
-        best = self.improved(start)
-        value = self.problem.value(best)
-        kicks = idle = 0
-        while idle < PATIENCE + len(best) and self._may_go_on():
-            kicks, idle = kicks + 1, idle + 1
-            kicked = self._kicked(best, 2 + kicks % 3)
-            if kicked is None:
-                break
-            trial = self.improved(kicked)
-            found = self.problem.value(trial)
-            if found > value + SMALLEST_GAIN:
-                idle = 0
-            if found >= value - SMALLEST_GAIN:
-                best, value = trial, max(value, found)
-        return best
+    def _visited(self, standing: Standing, temperature: float, *, all_of_them: bool = False) -> bool:
+        """Visit every slot once, in any order; whether something changed."""
+        changed = False
+        for slot in self.rng.permutation(len(standing.chosen)):
+            kind = int(self.problem.slots[slot])
+            own, some = int(standing.chosen[slot]), self.of_kind[kind]
+            standing.take_out(slot)
+            if len(some) > LOOKED_AT and not all_of_them:
+                drawn = self.rng.integers(len(some), size=LOOKED_AT)
+                some = np.append(some[drawn], own)
+            some = some[standing.fits(some)]
+            worth = standing.worth_of(some, kind)
+            if temperature > 0:
+                worth = worth / temperature + self.rng.gumbel(size=len(some))
+                picked = int(some[np.argmax(worth)])
+            else:
+                mine = worth[np.flatnonzero(some == own)[0]]
+                at = int(np.argmax(worth))
+                picked = int(some[at]) if worth[at] > mine + SMALLEST_GAIN else own
+            standing.put_in(slot, picked)
+            changed = changed or picked != own
+        return changed
+
+    def _settle(self, standing: Standing) -> None:
+        """Only what is better, until nothing is."""
+        for _ in range(6):
+            if not self._visited(standing, 0.0, all_of_them=len(self.options) <= 20 * LOOKED_AT):
+                return
 
     def greedy(self) -> Codes | None:
         """A full choice, each time what explains most more; `None` where the stock leads nowhere."""
         options, problem = self.options, self.problem
         best = problem.worn.copy()
         chosen = np.full(len(problem.slots), FREE)
-        room = np.bincount(problem.slots, minlength=int(options.kind.max(initial=0)) + 1)
+        room = np.bincount(problem.slots, minlength=len(self.of_kind))
         stock = problem.stock.copy()
         bound = self.gains(np.arange(len(options)), best)
         while room.any():
@@ -117,7 +156,7 @@ class Search:
         return leading
 
     def gains(self, some: Codes, best: Floats) -> Floats:
-        """How much more each option explains than what stands."""
+        """How much more of P(right) each option explains than what stands."""
         options = self.options
         lengths = options.start[some + 1] - options.start[some]
         entries = np.repeat(options.start[some] - np.cumsum(lengths) + lengths, lengths) + np.arange(
@@ -127,79 +166,7 @@ class Search:
         owner = np.repeat(np.arange(len(some)), lengths)
         return np.bincount(owner, gain, minlength=len(some)).astype(float)
 
-    def improved(self, chosen: Codes) -> Codes:
-        """The choice after the best swap, again and again, until none helps."""
-        chosen = chosen.copy()
-        while self.time_left():
-            swap = self._best_swap(chosen)
-            if swap is None:
-                return chosen
-            slot, option = swap
-            chosen[slot] = option
-        self.settled = False
-        return chosen
-
-    def _best_swap(self, chosen: Codes) -> tuple[int, int] | None:
-        gains = self._swap_gains(chosen)
-        gains[~self._allowed(chosen)] = -1.0
-        at = int(np.argmax(gains))
-        slot, option = divmod(at, len(self.options))
-        return (slot, option) if gains[slot, option] > SMALLEST_GAIN else None
-
-    def _swap_gains(self, chosen: Codes) -> Floats:
-        """``(S, O)`` how much what is sought rises when a slot takes another option instead of its own."""
-        self.work -= self.swaps.cost
-        return self.swaps.gains(chosen) - self._mistaken_more(chosen)
-
-    def _mistaken_more(self, chosen: Codes) -> Floats:
-        """``(S, O)`` how much more the names wrong beyond doubt cost after each swap."""
-        mistaken, worn = self.problem.mistaken, self.problem.mistaken_worn
-        if mistaken is None or worn is None:
-            return np.zeros((len(chosen), len(self.options)))
-        by_slot = mistaken[chosen]
-        every = by_slot.sum(axis=0)
-        own = every[chosen] - mistaken[chosen, chosen] + worn[chosen]
-        return np.asarray((every + worn)[None, :] - by_slot - own[:, None])
-
-    def _allowed(self, chosen: Codes) -> Flags:
-        """``(S, O)``: right class, marks nobody else takes, bands in stock."""
-        options, problem = self.options, self.problem
-        allowed = problem.slots[:, None] == options.kind[None, :]
-        allowed &= self._distinct(chosen)
-        slack = problem.stock - options.uses[chosen].sum(axis=0)
-        for limited in range(len(slack)):
-            more = options.uses[:, limited][None, :] - options.uses[chosen, limited][:, None]
-            allowed &= more <= slack[limited]
-        allowed[np.arange(len(chosen)), chosen] = False
-        return np.asarray(allowed)
-
     def _clashing(self, chosen: Codes) -> Flags:
         """``(O,)``: options whose marks a chosen one takes."""
         taken = self.options.marks[chosen[chosen != FREE]]
         return np.asarray(np.isin(self.options.marks, taken[taken != FREE]).any(axis=1))
-
-    def _distinct(self, chosen: Codes) -> Flags:
-        """``(S, O)``: options whose marks no other slot takes; those of the slot itself go away."""
-        marks = self.options.marks
-        count = np.zeros(int(marks.max(initial=0)) + 1, dtype=np.intp)
-        taken = marks[chosen]
-        np.add.at(count, taken[taken != FREE], 1)
-        clashes = np.where(marks != FREE, count[marks], 0).sum(axis=1)
-        own = (marks[None, :, :, None] == taken[:, None, None, :]) & (marks != FREE)[None, :, :, None]
-        return np.asarray(clashes[None, :] == own.sum(axis=(2, 3)))
-
-    def _kicked(self, chosen: Codes, many: int) -> Codes | None:
-        """The choice with some slots, drawn at random, filled at random; `None` where nothing can move."""
-        kicked, moved = chosen.copy(), False
-        for slot in self.rng.permutation(len(chosen))[:many]:
-            free = np.flatnonzero(self._allowed(kicked)[slot])
-            if len(free):
-                kicked[slot] = self.rng.choice(free)
-                moved = True
-        return kicked if moved else None
-
-    def _may_go_on(self) -> bool:
-        if not self.time_left():
-            self.settled = False
-            return False
-        return self.work > 0

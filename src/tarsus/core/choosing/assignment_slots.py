@@ -8,14 +8,12 @@ from typing import Final
 
 import numpy as np
 
+from tarsus.core.choosing.assignment_mates import check_mate, matching, on_wings
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.candidates import drawn_marks, number_possible, possible_marks
-from tarsus.core.marks.marks import METAL, Marks
+from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.rules import MarkRule
-from tarsus.core.marks.sites import LEFT_WING, MIRROR, RIGHT_WING
-
-WINGS: Final = (LEFT_WING, RIGHT_WING)
 
 MOST_LISTED: Final = 10_000
 """Marks of a rule that are listed; of more, so many are drawn."""
@@ -52,6 +50,7 @@ def slots_of(
     rule: MarkRule,
     colours: Sequence[str],
     rng: np.random.Generator,
+    stock: Mapping[str, int] | None = None,
 ) -> list[Slot]:
     """Lay out the birds to be marked; slots of one `kind` may take the same options.
 
@@ -61,6 +60,7 @@ def slots_of(
         rule: what is allowed.
         colours: colours to be had.
         rng: draws marks where the rule allows too many to list.
+        stock: bands to be had, or `None` for no limit.
 
     Returns:
         A slot for each bird, or for two wanted mates on wings. A mate of a bird that wears its colours on
@@ -68,6 +68,7 @@ def slots_of(
 
     Raises:
         WrongValue: a mate that nobody is.
+        MateWithoutMarks: a mate whose marks are worn, or whose bands are not in stock.
     """
     by_id = {bird.id: bird for bird in wanted}
     marks_of = {bird.id: bird.marks for bird in worn}
@@ -92,10 +93,11 @@ def slots_of(
             )
         own = options(row)
         drawn = number_possible(rule, row, colours) > MOST_LISTED
-        if mate in marks_of and _on_wings(marks_of[mate]):
+        if mate in marks_of and on_wings(marks_of[mate]):
             matched = matching(marks_of[mate], rule.metal_site(row))
+            check_mate(bird.id, mate, matched, worn, stock)
             slots.append(Slot((bird,), ("mate", bird.id), ((matched,),)))
-        elif mate in by_id and mate not in done and mate != bird.id and any(_on_wings(m) for m in own):
+        elif mate in by_id and mate not in done and mate != bird.id and any(on_wings(m) for m in own):
             other = by_id[mate]
             site = rule.metal_site(rule.row_of(other.sex, other.juvenile))
             pairs = tuple((marks, matching(marks, site)) for marks in own)
@@ -105,29 +107,3 @@ def slots_of(
             slots.append(Slot((bird,), ("one", row, bird.prior), tuple((marks,) for marks in own), drawn))
         done.add(bird.id)
     return slots
-
-
-def matching(marks: Marks, metal: str | None) -> Marks:
-    """The same wing colours on the opposite side, with the metal band of a rule's row."""
-    by_site = {
-        MIRROR[site]: [band for band in bands if band != METAL]
-        for site, bands in marks.sites
-        if site in WINGS
-    }
-    if metal is not None:
-        by_site[metal] = [METAL, *by_site.get(metal, [])]
-    return Marks.of(by_site)
-
-
-def used_bands(marks: Sequence[Marks]) -> Mapping[str, int]:
-    """How many bands of each kind these marks take."""
-    used: dict[str, int] = {}
-    for worn in marks:
-        for _, bands in worn.sites:
-            for band in bands:
-                used[band] = used.get(band, 0) + 1
-    return used
-
-
-def _on_wings(marks: Marks) -> bool:
-    return any(band != METAL for site in WINGS for band in marks.at(site))

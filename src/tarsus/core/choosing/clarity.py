@@ -27,6 +27,9 @@ Floats = NDArray[np.float64]
 MOST_ENTRIES: Final = 2_000_000
 """Readings of all birds together that are listed; beyond, they are drawn."""
 
+SURENESS: Final = ALMOST_CERTAIN
+"""Chance from which a reading is named, without *probably*; below, it is left in doubt."""
+
 DRAWN: Final = 20_000
 """Readings drawn for a flock whose readings are too many to be listed."""
 
@@ -38,9 +41,9 @@ class Clarity:
     `misnamed`: the chance that a reading of a random bird names a wrong one. `per_bird`: ``(B,)`` the same
     given the bird. `confused`: ``(B, B)`` chance that bird ``i`` is named ``j``, at ``[i, j]``, ``i !=
     j``; rows sum to `per_bird`. `uncertainty`: how far `misnamed` may be off: what was left out of the
-    list, or the standard error where readings were drawn (`drawn`). `sure_wrong`: the chance of a wrong
-    name by an observer who names a bird only when its chance is at least `ALMOST_CERTAIN`;
-    `sure_unnamed`: that such a one names none.
+    list, or the standard error where readings were drawn (`drawn`). By an observer who names a bird only
+    when its chance is at least `sureness`, `named_wrongly` is the chance of a wrong name and `left_in_doubt`
+    that of none.
     """
 
     misnamed: float
@@ -48,8 +51,14 @@ class Clarity:
     confused: Floats
     uncertainty: float
     drawn: bool
-    sure_wrong: float
-    sure_unnamed: float
+    named_wrongly: float
+    left_in_doubt: float
+    sureness: float
+
+    @property
+    def loss(self) -> float:
+        """Cost of a reading, in wrong names: one in doubt costs 1 - `sureness` of one (Chow 1970)."""
+        return self.named_wrongly + (1.0 - self.sureness) * self.left_in_doubt
 
     def worst_pairs(self, most: int = 10) -> list[tuple[int, int, float]]:
         """The pairs that are taken for each other most: two birds, and the mean of both directions."""
@@ -65,7 +74,11 @@ class Clarity:
 
 
 def flock_clarity(
-    birds: Sequence[Bird], misreading: Misreading, rng: np.random.Generator | None = None
+    birds: Sequence[Bird],
+    misreading: Misreading,
+    rng: np.random.Generator | None = None,
+    *,
+    sureness: float = SURENESS,
 ) -> Clarity:
     """Say how often a flock is misnamed, and who is taken for whom.
 
@@ -73,6 +86,7 @@ def flock_clarity(
         birds: the flock; only birds of one look-alike group are taken for each other; `prior` weighs them.
         misreading: the observer, who sees every site and names the likeliest bird.
         rng: draws readings where they are too many to be listed; a fixed one where it is left out.
+        sureness: chance from which a reading is named, by an observer who may leave it in doubt.
 
     Returns:
         Exact chances, but for what `uncertainty` says. Two birds with the same marks share the right names.
@@ -99,18 +113,21 @@ def flock_clarity(
         some = [birds[k] for k in at]
         rows = _listed(some, misreading)
         if rows is not None:
-            block, cautious = _named(rows, share[at])
+            block, cautious = _named(rows, share[at], sureness)
             left_out[at] = rows.left_out
         else:
             drawn = True
-            block, cautious, per_bird = _drawn(some, misreading, share[at], rng or np.random.default_rng(1))
+            block, cautious, per_bird = _drawn(
+                some, misreading, share[at], rng or np.random.default_rng(1), sureness
+            )
             variance += float((share[at] ** 2 * per_bird).sum())
         confused[np.ix_(at, at)] = block
         sure += cautious
     np.fill_diagonal(confused, 0.0)
     per_bird = confused.sum(axis=1)
     uncertainty = float(share @ left_out) + variance**0.5
-    return Clarity(float(share @ per_bird), per_bird, confused, uncertainty, drawn, *sure.tolist())
+    wrong, doubt = float(sure[0]), float(sure[1])
+    return Clarity(float(share @ per_bird), per_bird, confused, uncertainty, drawn, wrong, doubt, sureness)
 
 
 def _listed(birds: Sequence[Bird], misreading: Misreading) -> ReadingRows | None:
@@ -121,7 +138,7 @@ def _listed(birds: Sequence[Bird], misreading: Misreading) -> ReadingRows | None
     return None if cut is None else reading_rows(tables, tables.left, tables.right, cut)
 
 
-def _named(rows: ReadingRows, share: Floats) -> tuple[Floats, Floats]:
+def _named(rows: ReadingRows, share: Floats, sureness: float) -> tuple[Floats, Floats]:
     """``(B, B)`` chance that bird ``i`` is named ``j``; of a wrong name and of none by who must be sure."""
     owner = rows.owner
     weight = share[owner] * rows.chance
@@ -135,7 +152,7 @@ def _named(rows: ReadingRows, share: Floats) -> tuple[Floats, Floats]:
     ties = weight >= most * (1 - 1e-12)
     tied = np.repeat(np.add.reduceat(ties.astype(float), starts), lengths)
     total = np.add.reduceat(weight, starts)
-    is_sure = weight[starts] >= ALMOST_CERTAIN * total
+    is_sure = weight[starts] >= sureness * total
     cautious = np.array([(total - weight[starts])[is_sure].sum(), total[~is_sure].sum()])
     named = np.zeros((len(share), len(share)))
     single = tied == 1
@@ -149,7 +166,7 @@ def _named(rows: ReadingRows, share: Floats) -> tuple[Floats, Floats]:
 
 
 def _drawn(
-    birds: Sequence[Bird], misreading: Misreading, share: Floats, rng: np.random.Generator
+    birds: Sequence[Bird], misreading: Misreading, share: Floats, rng: np.random.Generator, sureness: float
 ) -> tuple[Floats, Floats, Floats]:
     """The same from drawn readings, as many of each bird; and the variance of each bird's chance."""
     prepared = Likelihoods(misreading, [bird.marks for bird in birds])
@@ -160,7 +177,7 @@ def _drawn(
             weight = share * prepared.of(simulate_reading(rng, bird.marks, misreading))
             best = np.flatnonzero(weight >= weight.max() * (1 - 1e-12))
             named[true, best] += 1 / (len(best) * each)
-            if weight.max() < ALMOST_CERTAIN * weight.sum():
+            if weight.max() < sureness * weight.sum():
                 cautious[1] += share[true] / each
             elif true not in best:
                 cautious[0] += share[true] / each

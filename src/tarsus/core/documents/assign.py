@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
 from typing import Any, Final
 
-from tarsus.core.choosing.assignment import SEED, Assignment, always, assigned
-from tarsus.core.choosing.assignment_fewest import with_fewest_bands
+from tarsus.core.choosing.assignment import SEED, Assignment, assigned
+from tarsus.core.choosing.assignment_fewest import rules_to_try, with_fewest_bands
 from tarsus.core.choosing.assignment_slots import Wanted
 from tarsus.core.documents.fields import optional, palette_of, parse_birds, parse_sex, reader_of
 from tarsus.core.documents.rule import parse_rule
@@ -33,18 +31,16 @@ WANTED_KEYS: Final = ("id", "sex", "mate", "juvenile", "prior", "lookalike")
 LEAST_SHOWN: Final = 1e-6
 """Look-alikes that are taken for a bird less often than this are left out."""
 
-Clock = Callable[[], float]
 
-
-def assign(document: Any, clock: Clock | None = None) -> dict[str, Any]:
+def assign(document: Any) -> dict[str, Any]:
     """Answer one document.
 
     Args:
         document: as `documents.md` has it.
-        clock: seconds that pass, for `rule.seconds`; without one the search ends by itself.
 
     Returns:
-        `marks` with the look-alikes of each wanted bird, `misidentified` and what goes with it.
+        `marks` with the look-alikes of each wanted bird, `misidentified` and what goes with it. The same
+        document has the same answer: `rule.seconds` is counted as work.
 
     Raises:
         MalformedInput: a key, word or value that the document does not have.
@@ -60,10 +56,7 @@ def assign(document: Any, clock: Clock | None = None) -> dict[str, Any]:
     _check(worn, wanted, given.rule)
     stock = optional(fields, "stock", lambda value, place: _stock(value, place, palette), None)
     seed = optional(fields, "seed", parse_whole, SEED if given.seed is None else given.seed)
-    time_left = always
-    if clock is not None:
-        ends = clock() + given.seconds
-        time_left = partial(_before, clock, ends)
+    part = 1 if given.clarity is None else rules_to_try(given.rule)
 
     def choose(rule: MarkRule) -> Assignment:
         return assigned(
@@ -74,18 +67,14 @@ def assign(document: Any, clock: Clock | None = None) -> dict[str, Any]:
             misreading,
             stock=stock,
             seed=seed,
-            beyond_doubt=given.beyond_doubt,
-            time_left=time_left,
+            sureness=given.sureness,
+            seconds=given.seconds / part,
         )
 
     if given.clarity is None:
         return _told(choose(given.rule), wanted, stock is not None)
     found, reached = with_fewest_bands(choose, given.rule, given.clarity)
     return _told(found, wanted, stock is not None) | {"clarity_reached": reached}
-
-
-def _before(clock: Clock, ends: float) -> bool:
-    return clock() < ends
 
 
 def _wanted(value: Any, place: str) -> Wanted:
@@ -160,8 +149,13 @@ def _told(found: Assignment, wanted: tuple[Wanted, ...], stocked: bool) -> dict[
         "misidentified": clarity.misnamed,
         "uncertainty": clarity.uncertainty,
         "worst_pair": [ids[worst[0][0]], ids[worst[0][1]]] if worst else None,
-        "sure": {"wrong": clarity.sure_wrong, "unnamed": clarity.sure_unnamed},
+        "named_wrongly": clarity.named_wrongly,
+        "left_in_doubt": clarity.left_in_doubt,
+        "sureness": clarity.sureness,
+        "loss": clarity.loss,
+        "sure": {"wrong": clarity.named_wrongly, "unnamed": clarity.left_in_doubt},
         "lower_bound": found.lower_bound,
+        "loss_lower_bound": found.loss_bound,
         "proven": found.proven,
         "settled": found.settled,
     }

@@ -1,10 +1,12 @@
-"""The rule of a document: how birds are marked, and how long and by what measure marks are sought."""
+"""The rule of a document: how birds are marked, and by what measure and work marks are sought."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Any, Final
 
+from tarsus.core.choosing.assignment import SECONDS
+from tarsus.core.choosing.clarity import SURENESS
 from tarsus.core.documents.fields import optional
 from tarsus.core.documents.values import (
     child,
@@ -28,10 +30,10 @@ KEYS: Final = (
     "seconds",
     "excluded",
     "clarity",
-    "beyond_doubt",
+    "sureness",
     "seed",
 )
-SECONDS: Final = 10.0
+MOST_SURE: Final = 0.9999
 MOST_ON_A_SITE: Final = 4
 """Colour bands that one site may take; docs/science/reading.md lists readings of no more."""
 
@@ -41,13 +43,14 @@ class GivenRule:
     """A rule, and how marks are sought under it.
 
     `clarity`: the chance of a wrong name that is good enough, for the fewest bands that reach it.
-    `beyond_doubt`: how many times more a wrong name costs that nobody doubts.
+    `sureness`: the chance from which a reading is named; below, it is left in doubt. `seconds`: work to
+    spend, in seconds of one core.
     """
 
     rule: MarkRule
     seconds: float
     clarity: float | None
-    beyond_doubt: float
+    sureness: float
     seed: int | None
 
 
@@ -75,8 +78,8 @@ def parse_rule(value: Any, place: str, palette: Palette) -> GivenRule:
         ),
         seconds=optional(rule, "seconds", lambda v, at: parse_number(v, at, 0.0, 3600.0), SECONDS, place),
         clarity=optional(rule, "clarity", parse_chance, None, place),
-        beyond_doubt=optional(
-            rule, "beyond_doubt", lambda v, at: parse_number(v, at, 0.0, 1000.0), 0.0, place
+        sureness=optional(
+            rule, "sureness", lambda v, at: parse_number(v, at, 0.0, MOST_SURE), SURENESS, place
         ),
         seed=optional(rule, "seed", parse_whole, None, place),
     )

@@ -40,8 +40,6 @@ GIVEN, NEXT_FREE, RANDOM_FREE, ASSIGNED = "given", "next free", "random free", "
 SOURCES: Final = (GIVEN, NEXT_FREE, RANDOM_FREE, ASSIGNED)
 NAMINGS: Final = (BY_MODEL, BY_LIST)
 SEASONS: Final = 40
-_STEPS: Final = 400
-"""Steps of the search for marks: counted, not timed: a seed gives the same figures on every machine."""
 
 _SEASON_KEYS: Final = (
     "rounds", "days_between", "seen", "one_side", "unclear", "bands_lost_per_year", "sure",
@@ -217,7 +215,6 @@ def marks_of(asked: StudyDocument, scheme: Scheme) -> tuple[Marks, ...] | None:
     if scheme.marks == NEXT_FREE:
         return next_free(rule, [bird.sex for bird in asked.birds], colours)
     wanted = [Wanted(bird.id, bird.sex, prior=bird.prior, lookalike=bird.lookalike) for bird in asked.birds]
-    steps = iter(range(_STEPS))
     found = assigned(
         (),
         wanted,
@@ -225,8 +222,8 @@ def marks_of(asked: StudyDocument, scheme: Scheme) -> tuple[Marks, ...] | None:
         colours,
         asked.reader,
         seed=asked.seed,
-        beyond_doubt=asked.rule.beyond_doubt,
-        time_left=lambda: next(steps, None) is not None,
+        sureness=asked.rule.sureness,
+        seconds=asked.rule.seconds,
     )
     return tuple(found.marks[bird.id] for bird in asked.birds)
 
