@@ -133,6 +133,23 @@ def test_the_drawer_bounds_what_is_proposed_and_what_is_left_is_told(garden):
     assert "marks can be had for 1 of 3 birds" in desk(garden).refusal
 
 
+def test_bands_of_a_kept_plan_are_set_aside_for_it(garden):
+    """Both red bands wait for Dulse: the four white ones are all that is left for Osier and Wrack."""
+    rows.Colour.objects.exclude(name__in=("red", "white")).update(held=False)
+    for colour, amount in (("red", 2), ("white", 4)):
+        rows.Stock.objects.create(
+            kind="colour", colour=rows.Colour.objects.get(name=colour), size="4", amount=amount
+        )
+    marks = {"left tibia": ["metal"], "right tibia": ["red", "red"]}
+    keep_marks(bird_id=garden["Dulse"], marks=marks, by=garden.actors.maren)
+    told = desk(garden)
+    proposed = [band for one in told.proposals for bands in one.drawn.marks.values() for band in bands]
+    assert sorted(proposed) == ["metal", "white", "white", "white", "white"]
+    assert [(left.colour, left.amount) for left in told.stock] == [("white", 0)]
+    rows.Stock.objects.filter(colour__name="white").update(amount=3)
+    assert "marks can be had for 1 of 2 birds" in desk(garden).refusal
+
+
 def test_newcomers_in_quarantine_are_weighed_with_those_they_will_join(garden):
     quarantine = rows.Exhibit.objects.create(name="Quarantine house", order=9, purpose="quarantine")
     rows.Stay.objects.filter(bird_id=garden["Thrift"]).update(exhibit=quarantine)

@@ -7,7 +7,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from tarsus.core.choosing.clarity import _drawn, flock_clarity
+from tarsus.core.choosing.clarity import Clarity, _drawn, flock_clarity
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks, Reading
@@ -70,11 +70,36 @@ def test_a_flock_is_misnamed_as_often_as_all_its_readings_say(flock, misreading)
     assert found.uncertainty < 1e-12
 
 
+@pytest.mark.parametrize("sureness", [0.0, 0.6, 0.95, 0.99])
+def test_a_reading_costs_what_is_less_a_wrong_name_or_a_doubt(flock, misreading, sureness):
+    """Chow's rule read off the sum itself, reading by reading."""
+    reads = [read for length in range(3) for read in product(misreading.words, repeat=length)]
+    share = np.array([one.prior for one in flock])
+    share = share / share.sum()
+    loss = 0.0
+    for left, right in product(reads, reads):
+        reading = Reading.of({"left leg": left, "right leg": right})
+        weight = share * [misreading.reading_chance(reading, one.marks) for one in flock]
+        loss += min((1 - sureness) * weight.sum(), weight.sum() - weight.max())
+    found = flock_clarity(flock, misreading, sureness=sureness)
+    assert found.loss == pytest.approx(loss, abs=1e-12)
+
+
 def test_red_is_taken_for_orange_and_not_orange_for_red(flock, misreading):
     found = flock_clarity(flock, misreading)
     assert found.confused[0, 1] > 0.1 > 10 * found.confused[1, 0]
     assert found.lookalikes(0, 1)[0][0] == 1
     assert found.worst_pairs(1)[0][:2] in {(0, 1), (0, 2)}
+
+
+def test_the_worst_pair_is_judged_by_both_directions():
+    """Kelp is often named Wrack and never the other way; Dulse and Sorrel are taken for each other more."""
+    confused = np.array(
+        [[0.0, 0.20, 0.0, 0.0], [0.0, 0.0, 0.0, 0.0], [0.0, 0.01, 0.0, 0.09], [0.0, 0.0, 0.15, 0.0]]
+    )
+    told = Clarity(0.1, confused.sum(axis=1), confused, 0.0, False, 0.0, 0.0, 0.95)
+    assert [pair[:2] for pair in told.worst_pairs()] == [(2, 3), (0, 1), (1, 2)]
+    assert [pair[2] for pair in told.worst_pairs()] == pytest.approx([0.12, 0.1, 0.005], abs=1e-15)
 
 
 def test_birds_of_two_lookalike_groups_are_never_taken_for_each_other(misreading):

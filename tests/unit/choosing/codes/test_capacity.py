@@ -84,3 +84,21 @@ def test_a_figure_out_of_range_is_refused_by_name(figures: tuple[int, int, int],
 def test_more_combinations_than_can_be_listed_are_refused() -> None:
     with pytest.raises(TooMany, match="more combinations than can be listed"):
         capacity(13, 6, 1)
+
+
+@pytest.mark.parametrize(
+    ("colours", "positions", "distance"),
+    [(6, 10**11, 3), (6, 10**11, 10**11), (2, 10**11, 1), (26, 27, 27), (2, 63, 20)],
+)
+def test_bands_beyond_all_measure_are_refused_before_anything_is_counted(
+    colours: int, positions: int, distance: int
+) -> None:
+    with pytest.raises(TooMany, match="more combinations than can be listed") as refused:
+        capacity(colours, positions, distance)
+    assert refused.value.place == "positions"
+
+
+def test_as_many_birds_as_colours_are_told_apart_where_nothing_better_is_known() -> None:
+    found = capacity(2, 26, 20)
+    assert found.birds == found.upper_bound == 2
+    assert np.count_nonzero(found.combinations[0] != found.combinations[1]) == 26

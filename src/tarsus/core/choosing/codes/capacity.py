@@ -18,6 +18,8 @@ from tarsus.core.errors import TooMany, WrongValue
 
 MOST_COLOURS: Final = 26
 MOST_WORDS: Final = 2_000_000
+MOST_POSITIONS: Final = 26
+"""With two colours on more bands there are over 50 times `MOST_WORDS`: refused before any power is taken."""
 SEARCHED_WORDS: Final = 50_000
 """Past this many possible words only algebra is asked; a search would not come far."""
 SEED: Final = 2
@@ -76,7 +78,7 @@ def capacity(colours: int, positions: int, distance: int) -> Capacity:
     _check(colours, positions, distance)
     bound = upper_bound(colours, positions, distance)
     rng = np.random.default_rng(SEED)
-    name, best = "", all_words(colours, positions)[:1]
+    name, best = "repetition code", algebra.repetition(colours, positions)
     for label, construct in _constructions(colours, positions, distance, rng):
         if len(best) >= bound.birds:
             break
@@ -98,7 +100,8 @@ def _check(colours: int, positions: int, distance: int) -> None:
         raise WrongValue(
             "distance", f"{distance} is out of range; birds with {positions} bands differ in 1 to {positions}"
         )
-    if colours ** (positions - distance + 1) > MOST_WORDS or colours**positions > 50 * MOST_WORDS:
+    too_long = positions > MOST_POSITIONS
+    if too_long or colours ** (positions - distance + 1) > MOST_WORDS or colours**positions > 50 * MOST_WORDS:
         raise TooMany(
             "positions",
             f"{colours} colours on {positions} positions are more combinations than can be listed",
