@@ -6,7 +6,7 @@ import { FITTING, found, foundBefore, handling, held, release, takenInHand, weig
 const band = (id, site, word, engraving = '', kind = word === 'metal' ? 'metal' : 'colour') => ({ id, site, word, kind, engraving, size: '4', temporary: false, certified: false, conditions: [] });
 const bird = (id, name, engraving, bands) => ({
   id, name, species: 'Pied avocet', lookalike: 'avocet', form: 'tall', sex: 'F', exhibit: 'Shingle Aviary', quarantine: false, engraving, transponder: `99900012345${id}`,
-  chews: false, marks: {}, flags: {}, natural_marks: [], bands, planned: null, usual_g: 333, prompt_percent: 5, alarm_percent: 10, moulting: false, last_g: [], due: [],
+  chews: false, marks: {}, flags: {}, natural_marks: [], bands, planned: null, usual_g: 333, months: [], side_before: 0, prompt_percent: 5, alarm_percent: 10, low_g: null, high_g: null, moulting: false, last_g: [], due: [],
 });
 const SEDGE = bird(1, 'Sedge', 'WB 20417', [band(11, 'left tibia', 'metal', 'WB 20417'), band(12, 'right tibia', 'yellow'), band(13, 'right tibia', 'green')]);
 const KELP = bird(2, 'Kelp', 'WB 20441', [band(21, 'left tibia', 'metal', 'WB 20441'), band(22, 'right tibia', 'lime')]);
@@ -42,20 +42,23 @@ test('most bands of the record gone is a wrong bird until somebody says otherwis
   assert.equal(wrongBird(SEDGE, hand({ conditions: looked(SEDGE, { 12: 'missing' }) }), BIRDS), null);
 });
 
-test('one light weight asks for a second, and only the second calls the vet', () => {
+test('a light weight asks for a second, and a second one or one past the alarm calls the vet', () => {
   const light = hand({ weight: '306' }); // 306 of 333 is 8 per cent under
   assert.deepEqual([weightSays(SEDGE, light).prompt, Math.round(weightSays(SEDGE, light).percent)], ['weigh again', -8]);
   assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '307,5' })).prompt, 'tell the vet');
-  assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '331' })).prompt, 'none');
-  assert.equal(weightSays(SEDGE, hand({ weight: '318' })).prompt, 'none'); // 4.5 per cent
-  assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '355' })).prompt, 'weigh again'); // the two disagree
+  assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '331' })).prompt, 'nothing');
+  assert.equal(weightSays(SEDGE, hand({ weight: '318' })).prompt, 'nothing'); // 4.5 per cent
+  assert.equal(weightSays(SEDGE, hand({ weight: '299' })).prompt, 'tell the vet'); // 10.2 per cent
+  assert.equal(weightSays({ ...SEDGE, side_before: -1 }, light).prompt, 'tell the vet'); // light the last time it was weighed
+  assert.equal(weightSays({ ...SEDGE, side_before: -1 }, hand({ first: '331', weight: '306' })).prompt, 'weigh again'); // fine in between
+  assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '355' })).prompt, 'nothing'); // over by 7 per cent: a crop, an egg
 });
 
 test('a bird in moult is another matter, but a loss past the alarm is told', () => {
   const moulting = { ...SEDGE, moulting: true };
-  assert.equal(weightSays(moulting, hand({ weight: '420' })).prompt, 'none');
-  assert.equal(weightSays(moulting, hand({ weight: '306' })).prompt, 'none');
-  assert.equal(weightSays(moulting, hand({ weight: '290' })).prompt, 'weigh again');
+  assert.equal(weightSays(moulting, hand({ weight: '420' })).prompt, 'nothing');
+  assert.equal(weightSays(moulting, hand({ weight: '306' })).prompt, 'nothing');
+  assert.equal(weightSays(moulting, hand({ weight: '290' })).prompt, 'tell the vet');
 });
 
 test('a bird goes when every band was looked at and it stood and walked', () => {

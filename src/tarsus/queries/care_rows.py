@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Exists, Max, OuterRef, Q
 
 from tarsus.core.care.facts import CaseOpen, InHand, MarkOn, SampleTaken, SexFound
-from tarsus.core.care.weights import RECENT, SETTLED, Weight
+from tarsus.core.care.weights import LONG, SETTLED, Weight
 from tarsus.queries.days import day_of
 from tarsus.queries.marks import on_day
 from tarsus.records.models import (
@@ -30,7 +30,7 @@ from tarsus.records.models import (
     Stay,
     Weighing,
 )
-from tarsus.records.models.words import NotLookedForWhy, Purpose
+from tarsus.records.models.words import NotLookedForWhy, Purpose, WeighedWhere
 from tarsus.records.standing import standing
 
 MOULT_SAID_FOR: Final = timedelta(days=28)
@@ -43,17 +43,17 @@ CHECK_WITHIN: Final = timedelta(days=7)
 
 
 def weights_of(birds: Sequence[int], now: datetime, zone: ZoneInfo) -> dict[int, tuple[Weight, ...]]:
-    """Weighings that can speak of today or of a reference, the oldest first; hours are the park's."""
+    """Weighings that can speak of today or of the years before, the oldest first; hours are the park's."""
     rows = (
         standing(Weighing.objects.filter(bird_id__in=birds))
-        .filter(happened_at__lte=now, happened_at__gt=now - RECENT - 5 * SETTLED)
+        .filter(happened_at__lte=now, happened_at__gt=now - LONG - 5 * SETTLED)
         .order_by("happened_at", "pk")
     )
     found: dict[int, list[Weight]] = defaultdict(list)
     for row in rows:
-        scale = row.scale or row.where
+        scale, off_hand = row.scale or row.where, row.where != WeighedWhere.IN_HAND
         at = row.happened_at.astimezone(zone)
-        found[row.bird_id].append(Weight(at, row.weight_g, scale, row.fed, row.moulting))
+        found[row.bird_id].append(Weight(at, row.weight_g, scale, row.fed, row.moulting, off_hand))
     return {bird: tuple(weights) for bird, weights in found.items()}
 
 

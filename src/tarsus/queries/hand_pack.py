@@ -26,7 +26,8 @@ from tarsus.core.care.cautions import (
     caution,
 )
 from tarsus.core.care.duty import Duty
-from tarsus.core.care.weights import Weight, reference_for
+from tarsus.core.care.weight_told import yardstick
+from tarsus.core.care.weights import Weight, WeightLimits
 from tarsus.queries.care_rows import planned_of, weights_of
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.catch_up import kept_plans
@@ -135,8 +136,6 @@ def _birds(
     for bird in birds:
         limits = rules[bird.species_id].weight_limits(bird.sex)
         own = weights.get(bird.bird_id, ())
-        reference = reference_for(Weight(at_the_park, 0.0, SCALE), own)
-        usual = reference.usual_g if reference else None
         told.append(
             {
                 "id": bird.bird_id,
@@ -157,9 +156,7 @@ def _birds(
                     {"text": mark.text, "x": mark.x, "y": mark.y} for mark in bird.natural_marks
                 ],
                 "planned": planned.get(bird.bird_id),
-                "usual_g": usual,
-                "prompt_percent": limits.prompt_percent,
-                "alarm_percent": limits.alarm_percent,
+                **_weighed_against(own, limits, at_the_park),
                 "moulting": bool(own and own[-1].moulting),
                 "last_g": [{"on": weight.at.date().isoformat(), "g": weight.grams} for weight in own[-3:]],
                 "due": [
@@ -170,6 +167,20 @@ def _birds(
             }
         )
     return told
+
+
+def _weighed_against(own: Sequence[Weight], limits: WeightLimits, at: datetime) -> Json:
+    """What the phone judges a weight by, as `shared/weights.js` takes it."""
+    held_against = yardstick(Weight(at, 0.0, SCALE), own, limits)
+    return {
+        "usual_g": held_against.usual_g,
+        "months": [[round(days, 1), grams] for days, grams in held_against.months],
+        "side_before": held_against.side_before,
+        "prompt_percent": limits.prompt_percent,
+        "alarm_percent": limits.alarm_percent,
+        "low_g": limits.low_g,
+        "high_g": limits.high_g,
+    }
 
 
 def _flags(bird: FlockBird) -> dict[str, list[str]]:

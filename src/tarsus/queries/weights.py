@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from tarsus.core.care.weights import Weight, WeightTold, weigh_up
+from tarsus.core.care.weight_told import WeightTold, weigh_up
+from tarsus.core.care.weights import Weight
 from tarsus.queries.care_rows import weights_of
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.days import day_of, park_zone
@@ -16,7 +17,7 @@ from tarsus.records.models.words import NotLookedForWhy
 
 @dataclass(frozen=True, slots=True)
 class WeightHistory:
-    """The year's weights, what the latest says, and the weights at which the vet wants to be asked.
+    """Three years' weights, what the latest says, and the weights at which the vet wants to be asked.
 
     The three limits are `None` while the bird has too few weights for a usual one of its own.
     """
@@ -32,7 +33,7 @@ class WeightHistory:
 
 
 def weight_history(bird_id: int, now: datetime) -> WeightHistory | None:
-    """The weights of one bird of the last year or so; `None` for a bird that lives nowhere now."""
+    """The weights of one bird of the last three years; `None` for a bird that lives nowhere now."""
     zone = park_zone()
     today = day_of(now, zone)
     found = birds_named([bird_id], today)

@@ -225,6 +225,10 @@ USUAL = tuple(weight(30 * month, 333.0) for month in range(1, 6))
 
 def test_a_light_bird_is_weighed_again_then_the_vet_is_told_until_a_case_is_open() -> None:
     assert kinds(replace(SEDGE, weights=(*USUAL, weight(0, 306)))) == ["weigh again"]
+    far = replace(SEDGE, weights=(*USUAL, weight(25, 306), weight(0, 305)))
+    assert kinds(far) == ["tell the vet of its weight", "weigh again"]
+    alarm = replace(SEDGE, weights=(*USUAL, weight(0, 290)))
+    assert kinds(alarm) == ["tell the vet of its weight", "weigh again"]
     twice = replace(SEDGE, weights=(*USUAL, weight(2, 306), weight(0, 305)))
     assert kinds(twice) == ["tell the vet of its weight"]
     fine_since = replace(SEDGE, weights=(*USUAL, weight(4, 306), weight(2, 305), weight(0, 332)))
@@ -238,6 +242,10 @@ def test_weighing_and_health_checks_come_round() -> None:
     told = {duty.kind: duty for duty in due(bird, species)}
     assert told["weigh"].by == TODAY + timedelta(days=5)
     assert told["weigh"].urgency is Urgency.SOON
+    assert told["weigh"].in_hand
+    assert told["health check"].in_hand
+    perch = replace(bird, weights=(replace(weight(85, 333.0), off_hand=True),))
+    assert [duty.in_hand for duty in due(perch, species) if duty.kind == "weigh"] == [False]
     assert told["health check"].urgency is Urgency.TODAY
     assert kinds(replace(SEDGE, here_since=days_ago(10)), species) == []
 

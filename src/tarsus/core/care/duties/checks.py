@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from typing import Final
 
@@ -10,15 +10,19 @@ from tarsus.core.care import cautions
 from tarsus.core.care.duties.due import due_on, urgency_of
 from tarsus.core.care.duty import Duty, Urgency
 from tarsus.core.care.facts import BirdFacts, SpeciesRules
-from tarsus.core.care.weights import WEIGH_AGAIN, WeightLimits, WeightTold, last_alarm, weigh_up
+from tarsus.core.care.weight_told import NOTHING, WeightTold, last_alarm, weights_told
+from tarsus.core.care.weights import WeightLimits
 
 WEIGHED: Final = "weighing"
 CASE_OPENED: Final = "case opened"
 HEALTH_CHECKED: Final = "health check"
 SEEN_NEXT_DAY: Final = "next-day check"
 
+AGAIN_WITHIN: Final = timedelta(days=14)
+"""A second weighing that agrees ends the asking for one if it came within so long."""
+
 ALARM_STANDS_DAYS: Final = 60
-"""A confirmed weight asks for the vet for so long, whatever is weighed after it."""
+"""An alarm of a weight asks for the vet for so long, whatever is weighed after it."""
 
 
 def check_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
@@ -42,12 +46,15 @@ def check_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterato
 
 def _weight(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
     limits = species.weight_limits(bird.sex)
-    told = weigh_up(bird.weights, limits)
-    if told is not None:
-        yield from _prompted(bird, told, limits, today)
-    if species.weigh_every_days is None or (told is not None and told.prompt == WEIGH_AGAIN):
+    lately = weights_told(bird.weights, limits, last=2)
+    again = bool(lately) and _again(lately)
+    if lately:
+        yield from _told(bird, lately[-1], limits, today)
+    if again:
+        yield _weigh_again(bird, lately[-1], today)
+    if species.weigh_every_days is None or again:
         return
-    last = None if told is None else told.weight.at.date()
+    last = lately[-1].weight.at.date() if lately else None
     due = _due(last or bird.here_since, species.weigh_every_days, today)
     if due is not None:
         yield _duty(
@@ -60,10 +67,18 @@ def _weight(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Dut
             urgency_of(due, today),
             cautions.WEIGH,
             WEIGHED,
+            in_hand=not (lately and lately[-1].weight.off_hand),
         )
 
 
-def _prompted(bird: BirdFacts, told: WeightTold, limits: WeightLimits, today: date) -> Iterator[Duty]:
+def _again(lately: Sequence[WeightTold]) -> bool:
+    """Whether the latest weight waits for a second one: it does unless that one was taken and agreed."""
+    *before, latest = lately
+    held = any(one.side == latest.side and latest.weight.at - one.weight.at <= AGAIN_WITHIN for one in before)
+    return latest.prompt != NOTHING and not held
+
+
+def _told(bird: BirdFacts, told: WeightTold, limits: WeightLimits, today: date) -> Iterator[Duty]:
     since = told.weight.at - timedelta(days=ALARM_STANDS_DAYS)
     alarm = last_alarm(bird.weights, limits, since)
     if alarm is not None and (bird.vet_told_on is None or bird.vet_told_on < alarm.weight.at.date()):
@@ -78,18 +93,21 @@ def _prompted(bird: BirdFacts, told: WeightTold, limits: WeightLimits, today: da
             cautions.WEIGH,
             CASE_OPENED,
         )
-    if told.prompt == WEIGH_AGAIN:
-        yield _duty(
-            bird,
-            "weigh again",
-            f"weight of {told.weight.at:%Y-%m-%d}",
-            f"Weigh {bird.name} again.",
-            told.sentence,
-            today,
-            Urgency.TODAY,
-            cautions.WEIGH,
-            WEIGHED,
-        )
+
+
+def _weigh_again(bird: BirdFacts, told: WeightTold, today: date) -> Duty:
+    return _duty(
+        bird,
+        "weigh again",
+        f"weight of {told.weight.at:%Y-%m-%d}",
+        f"Weigh {bird.name} again.",
+        told.sentence,
+        today,
+        Urgency.TODAY,
+        cautions.WEIGH,
+        WEIGHED,
+        in_hand=not told.weight.off_hand,
+    )
 
 
 def _health(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
@@ -108,6 +126,7 @@ def _health(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Dut
             urgency_of(due, today),
             cautions.NONE,
             HEALTH_CHECKED,
+            in_hand=True,
         )
 
 
@@ -125,5 +144,7 @@ def _duty(
     urgency: Urgency,
     caution: str,
     settled_by: str,
+    *,
+    in_hand: bool = False,
 ) -> Duty:
-    return Duty(kind, bird.bird, bird.exhibit, subject, what, why, by, urgency, caution, False, settled_by)
+    return Duty(kind, bird.bird, bird.exhibit, subject, what, why, by, urgency, caution, in_hand, settled_by)

@@ -17,8 +17,8 @@ export function weight(hand, bird) {
   return html`<h2 class="ruled" data-k="weight-h">Weight</h2>
 <div class="weigh" data-k="weigh"><label class="w-in"><span class="hide">Weight in grams</span><input id="hand-weight" type="text" inputmode="decimal" autocomplete="off" value="${hand.found.weight}"><span aria-hidden="true">g</span></label><p class="small" data-k="usual">${bird.usual_g ? html`Usual <b class="num">${Math.round(bird.usual_g)} g</b>. ` : ''}${last && `Last ${last}.`}</p></div>
 <div class="seg fed" role="group" aria-label="Fed" data-k="fed"><button type="button" data-act="fed" data-word="no" aria-pressed="${hand.found.fed === false}">not fed</button><button type="button" data-act="fed" data-word="yes" aria-pressed="${hand.found.fed === true}">fed</button></div>
-<p class="${said.prompt !== 'none' ? 'prompt' : said.says ? 'say' : 'hide'}" role="status" aria-live="polite" data-k="weight-says">${said.prompt !== 'none' && TRIANGLE}<b>${said.says}</b>${hand.found.first && html` <span class="small">First ${hand.found.first} g.</span>`}</p>
-${said.prompt === 'weigh again' && html`<button class="btn" type="button" data-k="again" data-act="again">Weigh again</button>`}
+<p class="${said.prompt !== 'nothing' ? 'prompt' : said.says ? 'say' : 'hide'}" role="status" aria-live="polite" data-k="weight-says">${said.prompt !== 'nothing' && TRIANGLE}<b>${said.says}</b>${hand.found.first && html` <span class="small">First ${hand.found.first} g.</span>`}</p>
+${said.prompt !== 'nothing' && !hand.found.first && html`<button class="btn" type="button" data-k="again" data-act="again">Weigh again</button>`}
 <p class="note" data-k="weigh-caution">${hand.pack.cautions.weigh}</p>`;
 }
 

@@ -3,13 +3,14 @@
 // may go, and the fact that is sent.
 
 import { anySeen } from './sides.js';
+import { judged } from './weights.js';
 
 /** @typedef {{id: number, site: string, word: string, kind: string, engraving: string, size: string, temporary: boolean, certified: boolean, conditions: string[]}} Band */
 /** @typedef {{what: string, why: string, caution: string}} Due */
 /** @typedef {{id: number, name: string, species: string, lookalike: string, form: string, sex: string, exhibit: string, quarantine: boolean,
  * engraving: string, transponder: string, chews: boolean, marks: Record<string, string[]>, flags: Record<string, string[]>,
- * natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned: Record<string, string[]>|null, usual_g: number|null, prompt_percent: number,
- * alarm_percent: number, moulting: boolean, last_g: {on: string, g: number}[], due: Due[]}} Bird */
+ * natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned: Record<string, string[]>|null, usual_g: number|null,
+ * months: [number, number][], side_before: number, prompt_percent: number, alarm_percent: number, low_g: number|null, high_g: number|null, moulting: boolean, last_g: {on: string, g: number}[], due: Due[]}} Bird */
 /** @typedef {{kind: string, colour: string, size: string, amount: number}} Stock */
 /** @typedef {{why: string, before: {reading: import('./pack.js').Reading, on: string}, number: string, conditions: Map<number, string>, replaced: Map<number, Stock>, fitting: Set<string>,
  * first: string, weight: string, fed: boolean|null, nails: string, sample: string, label: string, stood: boolean,
@@ -67,22 +68,13 @@ export function grams(text) {
   return text.trim() && Number.isFinite(value) && value > 0 && value < 200000 ? value : null;
 }
 
-/** What a weight says against the bird's own usual one. A single light weighing asks for a second before anybody is
- * alarmed; only a second one that holds calls the vet.
- * @param {Bird} bird @param {InHand} hand
- * @returns {{prompt: 'none'|'weigh again'|'tell the vet', says: string, percent: number|null}} */
+/** What the weight typed says; the first one of this handling, where it was taken again, counts as the weighing before.
+ * @param {Bird} bird @param {InHand} hand @returns {import('./weights.js').Judged} */
 export function weightSays(bird, hand) {
   const now = grams(hand.weight), first = grams(hand.first);
-  if (now === null) return { prompt: 'none', says: '', percent: null };
-  if (!bird.usual_g) return { prompt: 'none', says: 'Too few weights for a usual one of its own.', percent: null };
-  const percent = 100 * (now / bird.usual_g - 1), size = Math.abs(Math.round(percent));
-  const side = percent < 0 ? 'under' : 'over', lead = size === 0 ? 'At its own usual weight.' : `${size} % ${side} its own usual.`;
-  const limit = bird.moulting ? bird.alarm_percent : bird.prompt_percent;
-  const out = bird.moulting ? percent <= -limit : Math.abs(percent) >= limit;
-  if (!out) return { prompt: 'none', says: bird.moulting && size >= bird.prompt_percent ? `${lead} In moult that may be usual.` : lead, percent };
-  const firstOut = first !== null && Math.sign(first - bird.usual_g) === Math.sign(percent) && Math.abs(100 * (first / bird.usual_g - 1)) >= limit;
-  if (firstOut) return { prompt: 'tell the vet', says: `${lead} It held on a second weighing: tell the vet today.`, percent };
-  return { prompt: 'weigh again', says: `${lead} Weigh again. If it holds, tell the vet today.`, percent };
+  if (now === null) return { prompt: 'nothing', side: 0, percent: null, says: '' };
+  const against = { usual_g: bird.usual_g, months: bird.months, side_before: bird.side_before };
+  return judged(now, bird.moulting, first === null ? against : { ...against, side_before: judged(first, bird.moulting, against, bird).side }, bird);
 }
 
 /** Bands not looked at yet. @param {Bird} bird @param {InHand} hand @returns {Band[]} */
