@@ -9,7 +9,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
 
-from tarsus.core.errors import MalformedInput, TarsusError
+from tarsus.core.documents.values import child
+from tarsus.core.errors import MalformedInput, TarsusError, WrongValue
 
 _AT_THE_END: Final[list[str]] = []
 
@@ -53,7 +54,7 @@ def read_document(path: str) -> Any:
     """The JSON document at a path, or on standard input for ``-``.
 
     Raises:
-        MalformedInput: nothing can be read there, or it is no JSON.
+        MalformedInput: nothing can be read there, it is no JSON, or an object has a key twice.
     """
     try:
         text = sys.stdin.read() if path == "-" else Path(path).read_text(encoding="utf-8")
@@ -61,10 +62,37 @@ def read_document(path: str) -> Any:
         said = reason.strerror if isinstance(reason, OSError) else "not written in UTF-8"
         raise MalformedInput(path, f"cannot be read ({said})") from None
     try:
-        return json.loads(text)
+        document = json.loads(text, object_pairs_hook=_Pairs.of)
     except json.JSONDecodeError as reason:
         where = f"line {reason.lineno}, column {reason.colno}"
         raise MalformedInput(path, f"is no JSON at {where}: {reason.msg}") from None
+    _refuse_twice(document, "")
+    return document
+
+
+class _Pairs(dict[str, Any]):
+    """An object that remembers a key it was given twice: a plain one would keep the last and say nothing."""
+
+    twice: str | None = None
+
+    @classmethod
+    def of(cls, pairs: list[tuple[str, Any]]) -> _Pairs:
+        made = cls(pairs)
+        if len(made) < len(pairs):
+            names = [name for name, _ in pairs]
+            made.twice = next(name for at, name in enumerate(names) if name in names[:at])
+        return made
+
+
+def _refuse_twice(value: Any, place: str) -> None:
+    if isinstance(value, _Pairs):
+        if value.twice is not None:
+            raise WrongValue(child(place, value.twice), "stands twice in one object; leave one of them out")
+        for key, entry in value.items():
+            _refuse_twice(entry, child(place, key))
+    elif isinstance(value, list):
+        for at, entry in enumerate(value):
+            _refuse_twice(entry, child(place, at))
 
 
 def print_document(answer: Any) -> None:

@@ -6,15 +6,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from tarsus.core.care.catch_up import (
-    Candidate,
-    CatchLimits,
-    CatchPlan,
-    Session,
-    Signed,
-    minutes_in_hand,
-    plan_catch_up,
-)
+from tarsus.core.care.catch_limits import CatchLimits, Session, Signed
+from tarsus.core.care.catch_up import Candidate, CatchPlan, minutes_in_hand, plan_catch_up
 from tarsus.core.care.cautions import CATCH, caution
 from tarsus.core.care.due import duties_of
 from tarsus.core.errors import NoAnswer

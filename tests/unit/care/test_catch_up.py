@@ -9,19 +9,23 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from tarsus.core.care.catch_up import (
+from tarsus.core.care.catch_limits import (
+    COLD,
     HEAT,
-    LEAST_WORTH,
     MOULT,
     NEST,
     REST_DAYS,
-    Candidate,
     CatchLimits,
-    CatchPlan,
     Session,
     Signed,
+)
+from tarsus.core.care.catch_up import (
+    LEAST_WORTH,
+    Candidate,
+    CatchPlan,
     minutes_in_hand,
     plan_catch_up,
+    prices,
 )
 from tarsus.core.care.duty import Duty, Urgency
 
@@ -134,6 +138,82 @@ def test_mates_are_caught_together_or_not_at_all() -> None:
 def test_a_bird_that_is_not_seen_is_searched_for_and_not_planned() -> None:
     plan = plan_catch_up([bird(1, TIGHT, unseen_days=3)], DAWN, LIMITS)
     assert why_not(plan) == {1: "unseen for 3 days: search first"}
+
+
+def test_a_frost_forbids_the_catch_beside_the_heat() -> None:
+    limits = replace(LIMITS, too_cold_c=2.0)
+    birds = [bird(1, TIGHT)]
+    frost = replace(DAWN, low_c=-1.0)
+    plan = plan_catch_up(birds, frost, limits)
+    assert names(plan) == []
+    assert plan.forbidden == ("Too cold: -1 °C is forecast, and nobody is caught below 2 °C.",)
+    assert names(plan_catch_up(birds, replace(frost, low_c=2.0), limits)) == [1]
+    assert names(plan_catch_up(birds, frost, LIMITS)) == [1], "no limit was set"
+    assert names(plan_catch_up(birds, DAWN, limits)) == [1], "a high of 22 and no low written"
+    assert plan_catch_up(birds, replace(DAWN, high_c=1.0), limits).forbidden, (
+        "even the warmest hour is too cold"
+    )
+    assert not plan_catch_up(birds, replace(DAWN, high_c=None), limits).forbidden
+    signed = replace(frost, signed=(Signed(COLD, "indoors"),))
+    assert names(plan_catch_up(birds, signed, limits)) == [1]
+    assert names(plan_catch_up(birds, replace(frost, signed=(Signed(HEAT, "indoors"),)), limits)) == []
+
+
+FOUR = [
+    bird(1, TIGHT, minutes=10),
+    bird(2, WORN, SAMPLE, minutes=10),
+    bird(3, WORN, minutes=10),
+    bird(4, minutes=3, moulting=True),
+]
+
+
+def test_the_lead_adds_a_bird_and_is_told_what_waits_for_it() -> None:
+    assert names(plan_catch_up(FOUR, DAWN, LIMITS)) == [1, 2]
+    plan = plan_catch_up(FOUR, DAWN, LIMITS, added=[3])
+    assert names(plan) == [1, 3]
+    assert plan.chosen[1].reasons == ("band worn.", "Added by the lead.")
+    assert plan.changed is not None
+    assert (plan.changed.worth_lost, plan.changed.minutes_more) == (1.0, 0.0)
+    assert (plan.changed.wait, plan.changed.instead) == (("bird 2",), ())
+
+
+def test_the_lead_takes_a_bird_out_and_its_mate_stays_out_as_well() -> None:
+    plan = plan_catch_up(FOUR, DAWN, LIMITS, taken_out=[1])
+    assert names(plan) == [2]
+    assert why_not(plan)[1] == "taken out by the lead"
+    assert plan.changed is not None
+    assert (plan.changed.worth_lost, plan.changed.minutes_more) == (8.0, -10.0)
+    pair = [bird(1, TIGHT, minutes=9, mate=2), bird(2, minutes=9, mate=1), bird(3, TIGHT, minutes=9)]
+    plan = plan_catch_up(pair, replace(DAWN, chase_minutes=1.0), LIMITS, taken_out=[2])
+    assert names(plan) == [3]
+    assert plan_catch_up(pair[:2], DAWN, LIMITS, taken_out=[1, 2], added=[1]).chosen == ()
+
+
+def test_what_bars_a_bird_bars_it_although_the_lead_adds_it() -> None:
+    plan = plan_catch_up(FOUR, DAWN, LIMITS, added=[4])
+    assert names(plan) == [1, 2]
+    assert why_not(plan)[4] == "in moult"
+
+
+def test_birds_that_were_added_and_do_not_fit_forbid_the_plan_by_their_minutes() -> None:
+    pair = [bird(1, minutes=9, mate=2), bird(2, minutes=12, mate=1), bird(3, TIGHT, minutes=3)]
+    plan = plan_catch_up(pair, DAWN, LIMITS, added=[1])
+    assert names(plan) == []
+    assert plan.forbidden == ("The birds that were added take 26 minutes with the chase; 25 are allowed.",)
+    assert why_not(plan)[3] == "nobody is caught"
+    roomy = plan_catch_up(pair, DAWN, replace(LIMITS, minutes=26.0), added=[1])
+    assert names(roomy) == [1, 2]
+
+
+def test_every_change_has_its_price_before_it_is_made() -> None:
+    told = {price.bird: price for price in prices(FOUR, DAWN, LIMITS)}
+    assert sorted(told) == [1, 2, 3], "a bird in moult has none"
+    assert [told[number].chosen for number in (1, 2, 3)] == [True, True, False]
+    assert [told[number].changed.worth_lost for number in (1, 2, 3)] == [8.0, 2.0, 1.0]
+    assert told[3].changed.wait == ("bird 2",)
+    for number, price in told.items():
+        wanted = {"taken_out": [number]} if price.chosen else {"added": [number]}
+        assert plan_catch_up(FOUR, DAWN, LIMITS, **wanted).changed == price.changed
 
 
 def best_by_trying_all(birds: list[Candidate], minutes: float) -> float:

@@ -1,24 +1,28 @@
 """Which birds to catch in one session, under the limits that the vet sets.
 
-Tarsus proposes. The vet sets the limits, the lead keeper stops the catch, and what forbids a chase is
-lifted only by a reason that both have signed.
+Tarsus proposes. The vet sets the limits, the lead keeper changes the plan and stops the catch, and what
+forbids a chase is lifted only by a reason that both have signed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, timedelta
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import Final
 
-import numpy as np
-
+from tarsus.core.care.catch_choice import choose
+from tarsus.core.care.catch_limits import (
+    MOULT,
+    REST_DAYS,
+    CatchLimits,
+    Session,
+    forbidding,
+    lifted,
+    minutes_allowed,
+    resting_until,
+)
 from tarsus.core.care.duty import Duty, Urgency
-
-NEST: Final = "nest or brood"
-MOULT: Final = "moult"
-REST_DAYS: Final = "rest days"
-HEAT: Final = "heat"
 
 WORTH: Final = {
     Urgency.NOW: 8.0,
@@ -31,44 +35,7 @@ WORTH: Final = {
 LEAST_WORTH: Final = 2.0
 """A bird is not caught for one tidy thing alone: it waits for a handling that happens anyway."""
 
-ANOTHER_MINUTE: Final = 1e-3
-"""Of two plans worth the same the shorter one is taken."""
-
-
-@dataclass(frozen=True)
-class CatchLimits:
-    """The vet's limits. Minutes run from the start of the chase until the last bird is let go."""
-
-    minutes: float
-    rest_days: int
-    too_hot_c: float
-    until_hour: float
-    mates_together: bool = True
-
-
-@dataclass(frozen=True)
-class Signed:
-    """A limit lifted by vet and lead together, for the whole exhibit or for one bird, and why."""
-
-    ruled: str
-    reason: str
-    bird: int | None = None
-
-
-@dataclass(frozen=True)
-class Session:
-    """One catch-up of one exhibit. `high_c` is the forecast somebody wrote down, `None` where nobody did.
-
-    `chase_minutes`: how long the chase itself is expected to take. `nests`: the nests or broods that forbid
-    it, in words.
-    """
-
-    day: date
-    starts_hour: float
-    high_c: float | None
-    chase_minutes: float
-    nests: tuple[str, ...] = ()
-    signed: tuple[Signed, ...] = ()
+TAKEN_OUT: Final = "taken out by the lead"
 
 
 @dataclass(frozen=True)
@@ -114,8 +81,25 @@ class LeftOut:
 
 
 @dataclass(frozen=True)
+class Changed:
+    """What the lead's own wishes cost against the plan that nobody changed.
+
+    `worth_lost`: what that plan settles more. `instead`: birds that are caught only now; `wait`: birds that
+    wait for it; the birds that were added or taken out themselves are not repeated.
+    """
+
+    worth_lost: float
+    minutes_more: float
+    instead: tuple[str, ...]
+    wait: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class CatchPlan:
-    """A proposal. `forbidden`: what forbids the whole session; empty where nothing does."""
+    """A proposal. `forbidden`: what forbids the whole session; empty where nothing does.
+
+    `changed`: what adding and taking out cost, `None` where the lead left the proposal as it was.
+    """
 
     chosen: tuple[Chosen, ...]
     left_out: tuple[LeftOut, ...]
@@ -124,39 +108,103 @@ class CatchPlan:
     minutes: float
     minutes_allowed: float
     worth: float
+    changed: Changed | None = None
 
 
-def plan_catch_up(candidates: Sequence[Candidate], session: Session, limits: CatchLimits) -> CatchPlan:
+def plan_catch_up(
+    candidates: Sequence[Candidate],
+    session: Session,
+    limits: CatchLimits,
+    *,
+    added: Collection[int] = (),
+    taken_out: Collection[int] = (),
+) -> CatchPlan:
     """Choose the birds of one session: the most that can be settled within the limits.
 
     Args:
         candidates: every bird of the exhibit, with or without something due.
         session: when, how warm, what nests there are, which limits were lifted.
         limits: the vet's.
+        added: birds that the lead wants caught whatever is due, their mates with them. What bars a bird bars
+            it still, and the minutes hold.
+        taken_out: birds that the lead does not want caught; their mates stay out as well.
 
     Returns:
-        Who is in and why, who is out and why; nobody at all where the session itself is forbidden.
+        Who is in and why, who is out and why, and what the lead's changes cost; nobody at all where the
+        session itself is forbidden or the birds that were added do not fit.
 
     Source:
-        Integer programme solved by HiGHS (`scipy.optimize.milp`); docs/science/catch-up.md.
+        The choice by `catch_choice.choose`; docs/science/catch-up.md.
     """
-    forbidden = _forbidden(session, limits)
+    proposal = _planned(candidates, session, limits, frozenset(), frozenset())
+    if not added and not taken_out:
+        return proposal
+    wanted = frozenset(added) - frozenset(taken_out)
+    plan = _planned(candidates, session, limits, wanted, frozenset(taken_out))
+    return replace(plan, changed=_changed(proposal, plan, {*wanted, *taken_out}))
+
+
+@dataclass(frozen=True)
+class Price:
+    """What it costs to add a bird that is out of the plan, or to take out one that is in."""
+
+    bird: int
+    name: str
+    chosen: bool
+    changed: Changed
+
+
+def prices(candidates: Sequence[Candidate], session: Session, limits: CatchLimits) -> tuple[Price, ...]:
+    """What each single change of the proposal would cost, before the lead makes it.
+
+    Args:
+        candidates: as in `plan_catch_up`, and
+        session: likewise, and
+        limits: likewise.
+
+    Returns:
+        One price a bird that may be caught; a bird that is barred, or does not fit with its mate even
+        alone, has none.
+    """
+    proposal = _planned(candidates, session, limits, frozenset(), frozenset())
+    inside = {chosen.bird for chosen in proposal.chosen}
+    found = []
+    for c in candidates:
+        only = frozenset({c.bird})
+        wanted, out = (frozenset[int](), only) if c.bird in inside else (only, frozenset[int]())
+        plan = _planned(candidates, session, limits, wanted, out)
+        if c.bird in inside or any(chosen.bird == c.bird for chosen in plan.chosen):
+            found.append(Price(c.bird, c.name, c.bird in inside, _changed(proposal, plan, only)))
+    return tuple(found)
+
+
+def _planned(
+    candidates: Sequence[Candidate],
+    session: Session,
+    limits: CatchLimits,
+    added: frozenset[int],
+    taken_out: frozenset[int],
+) -> CatchPlan:
     allowed = minutes_allowed(session, limits)
     barred = {c.bird: why for c in candidates if (why := _barred(c, session, limits))}
+    barred |= {bird: TAKEN_OUT for bird in taken_out if bird not in barred}
     if limits.mates_together:
         barred |= _barred_with_mate(candidates, barred)
-    free = [] if forbidden else [c for c in candidates if c.bird not in barred]
-    taken = _best(free, allowed - session.chase_minutes, limits.mates_together)
-    chosen = tuple(
-        Chosen(c.bird, c.name, tuple(d.what for d in c.duties if d.in_hand) or (_with_mate(c),), c.minutes)
-        for c in free
-        if c.bird in taken
-    )
+    free = [c for c in candidates if c.bird not in barred]
+    forbidden = forbidding(session, limits)
+    taken = frozenset[int]()
+    if not forbidden:
+        best = _best(free, allowed - session.chase_minutes, limits.mates_together, added)
+        taken = taken if best is None else best
+        forbidden = (_too_many(free, session, allowed, added),) if best is None else ()
+    chosen = tuple(Chosen(c.bird, c.name, _reasons(c, added), c.minutes) for c in free if c.bird in taken)
     because = barred | {c.bird: _not_taken(c, allowed) for c in free}
     return CatchPlan(
         chosen,
         tuple(
-            LeftOut(c.bird, c.name, because.get(c.bird, "nobody is caught"))
+            LeftOut(
+                c.bird, c.name, "nobody is caught" if forbidden and c.bird not in barred else because[c.bird]
+            )
             for c in candidates
             if c.bird not in taken
         ),
@@ -168,47 +216,32 @@ def plan_catch_up(candidates: Sequence[Candidate], session: Session, limits: Cat
     )
 
 
-def minutes_allowed(session: Session, limits: CatchLimits) -> float:
-    """Minutes from the start of the chase: the vet's, cut short by the hour when it is or may get hot."""
-    if _cool(session, limits) or _lifted(session, HEAT, None):
-        return limits.minutes
-    return max(0.0, min(limits.minutes, 60.0 * (limits.until_hour - session.starts_hour)))
-
-
-def _cool(session: Session, limits: CatchLimits) -> bool:
-    return session.high_c is not None and session.high_c < limits.too_hot_c
-
-
-def _lifted(session: Session, ruled: str, bird: int | None) -> bool:
-    return any(signed.ruled == ruled and signed.bird in (None, bird) for signed in session.signed)
-
-
-def _forbidden(session: Session, limits: CatchLimits) -> tuple[str, ...]:
-    told = []
-    if session.nests and not _lifted(session, NEST, None):
-        told.append(f"A nest or brood forbids the chase: {', '.join(session.nests)}.")
-    if minutes_allowed(session, limits) <= session.chase_minutes:
-        warm = "no forecast is written" if session.high_c is None else f"{session.high_c:.0f} °C is forecast"
-        told.append(f"Too late in the day: {warm}, and a catch is over by {limits.until_hour:02.0f}:00.")
-    return tuple(told)
+def _changed(proposal: CatchPlan, plan: CatchPlan, asked: Collection[int]) -> Changed:
+    before = {chosen.bird for chosen in proposal.chosen}
+    now = {chosen.bird for chosen in plan.chosen}
+    return Changed(
+        proposal.worth - plan.worth,
+        plan.minutes - proposal.minutes,
+        tuple(c.name for c in plan.chosen if c.bird not in before and c.bird not in asked),
+        tuple(c.name for c in proposal.chosen if c.bird not in now and c.bird not in asked),
+    )
 
 
 def _barred(candidate: Candidate, session: Session, limits: CatchLimits) -> str:
     """Why this bird may not be caught at all, empty where it may."""
-    if candidate.moulting and not _lifted(session, MOULT, candidate.bird):
+    if candidate.moulting and not lifted(session, MOULT, candidate.bird):
         return "in moult"
     last = candidate.last_handled_on
-    if last is not None and not _lifted(session, REST_DAYS, candidate.bird):
-        rest = limits.rest_days if candidate.rest_days is None else candidate.rest_days
-        ready = last + timedelta(days=rest)
-        if session.day < ready:
+    if last is not None and not lifted(session, REST_DAYS, candidate.bird):
+        ready = resting_until(session, limits, last, candidate.rest_days)
+        if ready is not None:
             return f"in hand on {last:%-d %B}; rests until {ready:%-d %B}"
     if candidate.unseen_days:
         return f"unseen for {candidate.unseen_days} days: search first"
     return ""
 
 
-def _barred_with_mate(candidates: Sequence[Candidate], barred: dict[int, str]) -> dict[int, str]:
+def _barred_with_mate(candidates: Sequence[Candidate], barred: Mapping[int, str]) -> dict[int, str]:
     return {
         c.bird: "its mate may not be caught, and mates are caught together"
         for c in candidates
@@ -216,41 +249,33 @@ def _barred_with_mate(candidates: Sequence[Candidate], barred: dict[int, str]) -
     }
 
 
-def _best(free: Sequence[Candidate], minutes: float, mates_together: bool) -> frozenset[int]:
-    """The set worth most that fits; 0 or 1 a bird, one row for the minutes and one a pair of mates."""
-    from scipy.optimize import Bounds, LinearConstraint, milp  # heavy: imported where it is used
-
+def _best(
+    free: Sequence[Candidate], room: float, mates_together: bool, added: frozenset[int]
+) -> frozenset[int] | None:
+    """The birds worth most that fit; `None` where those that were added do not."""
     row_of = {c.bird: row for row, c in enumerate(free)}
-    mates = [
-        (row, row_of[c.mate])
-        for row, c in enumerate(free)
-        if mates_together and c.mate in row_of and c.bird < c.mate
-    ]
-    paired = {row for pair in mates for row in pair}
-    together = {row: sum(free[r].worth for pair in mates if row in pair for r in pair) for row in paired}
-    worth = np.array([c.worth for c in free])
-    enough = np.array([together.get(row, value) >= LEAST_WORTH for row, value in enumerate(worth)])
-    if not enough.any() or minutes <= 0.0:
-        return frozenset()
-    hours = np.array([c.minutes for c in free])
-    rules = [LinearConstraint(hours[None, :], -np.inf, minutes)]
+    mates = [(row, row_of[c.mate]) for row, c in enumerate(free) if mates_together and c.mate in row_of]
+    together = [c.worth for c in free]
     for one, other in mates:
-        row = np.zeros((1, len(free)))
-        row[0, one], row[0, other] = 1.0, -1.0
-        rules.append(LinearConstraint(row, 0.0, 0.0))
-    answer = milp(
-        -(worth - ANOTHER_MINUTE * hours),
-        integrality=np.ones(len(free), dtype=np.int64),
-        bounds=Bounds(np.zeros(len(free)), enough.astype(float)),
-        constraints=rules,
-        options={"mip_rel_gap": 0.0},
-    )
-    assert answer.x is not None, "catching nobody always fits"
-    return frozenset(c.bird for c, taken in zip(free, answer.x, strict=True) if taken > 0.5)
+        together[one] = free[one].worth + free[other].worth
+    must = {row for row, c in enumerate(free) if c.bird in added}
+    must |= {other for one, other in mates if one in must}
+    tidy = {row for row, worth in enumerate(together) if worth < LEAST_WORTH and row not in must}
+    taken = choose([c.worth for c in free], [c.minutes for c in free], room, mates, must=must, never=tidy)
+    return None if taken is None else frozenset(free[row].bird for row in taken)
 
 
-def _with_mate(candidate: Candidate) -> str:
-    return f"With its mate; nothing of its own is due for {candidate.name}."
+def _too_many(free: Sequence[Candidate], session: Session, allowed: float, added: frozenset[int]) -> str:
+    mates = {c.mate for c in free if c.bird in added}
+    minutes = session.chase_minutes + sum(c.minutes for c in free if c.bird in added or c.bird in mates)
+    return f"The birds that were added take {minutes:.0f} minutes with the chase; {allowed:.0f} are allowed."
+
+
+def _reasons(candidate: Candidate, added: frozenset[int]) -> tuple[str, ...]:
+    due = tuple(duty.what for duty in candidate.duties if duty.in_hand)
+    if candidate.bird in added:
+        return (*due, "Added by the lead.")
+    return due or (f"With its mate; nothing of its own is due for {candidate.name}.",)
 
 
 def _not_taken(candidate: Candidate, allowed: float) -> str:
@@ -263,6 +288,9 @@ def _not_taken(candidate: Candidate, allowed: float) -> str:
 
 MINUTES_IN_HAND: Final = 2.0
 MINUTES_FOR: Final = {
+    "weigh": 0.0,  # part of the usual look
+    "weigh again": 0.0,
+    "health check": 2.0,
     "band worn": 2.0,
     "band faded": 2.0,
     "band unreadable": 2.0,

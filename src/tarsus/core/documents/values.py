@@ -9,13 +9,14 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Sequence
-from datetime import date
+from datetime import date, datetime
 from typing import Any, Final, TypeVar
 
 from tarsus.core.errors import UnknownKey, UnknownWord, WrongValue
 
 Answer = TypeVar("Answer")
 
+_MOMENT: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d")
 _PLAIN_KEY: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*")
 
 
@@ -187,6 +188,22 @@ def parse_day(value: Any, place: str) -> date:
     if day is None or day.isoformat() != text:
         raise WrongValue(place, f"{shown(value)} is no day; write it as 2026-03-01")
     return day
+
+
+def parse_moment(value: Any, place: str) -> datetime:
+    """A day and a time of day, written ``2026-01-03T07:30``; seconds and an offset from UTC may follow.
+
+    Raises:
+        WrongValue: no such moment.
+    """
+    text = parse_text(value, place)
+    try:
+        moment = datetime.fromisoformat(text) if _MOMENT.match(text) else None
+    except ValueError:
+        moment = None
+    if moment is None:
+        raise WrongValue(place, f"{shown(value)} is no moment; write it as 2026-01-03T07:30")
+    return moment
 
 
 def _range(low: float, high: float) -> str:

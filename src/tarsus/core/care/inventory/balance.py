@@ -50,6 +50,19 @@ class InventoryLine:
         return self.opening + came - went == self.closing
 
 
+def by_sex(lines: Iterable[InventoryLine], species: str, column: str = "closing") -> str:
+    """One number of a species as keepers write it: males, females and unsexed, *12.14.3* (common practice).
+
+    Args:
+        lines: of an inventory, held or owned.
+        species: whose.
+        column: which number of the lines.
+    """
+    found = {line.sex: int(getattr(line, column)) for line in lines if line.species == species}
+    told = ".".join(str(found.get(sex, 0)) for sex in "MFU")
+    return f"{told} ({found['?']:+d} unnamed)" if found.get("?") else told
+
+
 @dataclass(frozen=True, slots=True)
 class Inventory:
     """The inventory of a span of days, both days included.
@@ -106,8 +119,8 @@ def inventory(
     return Inventory(
         first_day,
         last_day,
-        _lines(held, first_day, last_day),
-        _lines(owned, first_day, last_day),
+        lines_of(held, first_day, last_day),
+        lines_of(owned, first_day, last_day),
         _eggs(nests, scope, last_day),
     )
 
@@ -141,7 +154,17 @@ def _owned(_here: bool, _exhibit: int | None, ours: bool) -> bool:
     return ours
 
 
-def _lines(steps: Iterable[Step], first_day: date, last_day: date) -> tuple[InventoryLine, ...]:
+def lines_of(steps: Iterable[Step], first_day: date, last_day: date) -> tuple[InventoryLine, ...]:
+    """Sum steps into lines by species and sex: those before the span, those within it, those until its end.
+
+    Args:
+        steps: in any order.
+        first_day: the first day of the span, and
+        last_day: its last; both belong to it.
+
+    Returns:
+        Lines in the order of species and sex; one in which nothing ever was is left out.
+    """
     totals: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
     for step in steps:
         total = totals[step.species, step.sex]
