@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
 from statistics import mean, median
 from typing import Final
+
+import numpy as np
 
 from tarsus.core.care.weights import LONG, Weight, alike
 
@@ -79,9 +80,10 @@ def decline_until(grams: float, months: Sequence[Month]) -> Decline | None:
     n = len(points)
     if n < LEAST_MONTHS:
         return None
-    falls = sum((late < early) - (late > early) for (_, early), (_, late) in combinations(points, 2))
-    if (falls - 1) / math.sqrt(n * (n - 1) * (2 * n + 5) / 18.0) < SURE:
+    ago, weighed = np.array(points).T
+    early, late = np.triu_indices(n, 1)
+    fell = weighed[early] - weighed[late]
+    if (np.sign(fell).sum() - 1.0) / math.sqrt(n * (n - 1) * (2 * n + 5) / 18.0) < SURE:
         return None
-    slope = median((late - early) / (old - new) for (old, early), (new, late) in combinations(points, 2))
-    days = points[0][0]
-    return Decline(days, median(value - slope * (days - ago) for ago, value in points))
+    a_day = np.median(fell / (ago[early] - ago[late]))
+    return Decline(float(ago[0]), float(np.median(weighed + a_day * (ago[0] - ago))))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date
 from typing import Final
 
 from tarsus.core.care.decline import Decline, Month, decline_until, months_before
@@ -150,7 +150,7 @@ def yardstick(weight: Weight, earlier: Sequence[Weight], limits: WeightLimits) -
     )
 
 
-def last_alarm(weights: Sequence[Weight], limits: WeightLimits, since: datetime) -> WeightTold | None:
+def last_alarm(weights: Sequence[Weight], limits: WeightLimits, since: date) -> WeightTold | None:
     """The latest weight for which the vet was to be told, whatever was weighed after it.
 
     A later weighing that is fine does not unsay it: the vet is told, and decides.
@@ -158,12 +158,12 @@ def last_alarm(weights: Sequence[Weight], limits: WeightLimits, since: datetime)
     Args:
         weights: all weighings of one bird, in any order.
         limits: the vet's percentages and the species' range.
-        since: how far back to look.
+        since: the first day to look at.
 
     Returns:
         What that weight said, `None` where no weight since then was an alarm.
     """
-    lately = sum(weight.at >= since for weight in weights)
+    lately = sum(weight.at.date() >= since for weight in weights)
     told = weights_told(weights, limits, last=lately)
     return next((one for one in reversed(told) if one.prompt == TELL_VET), None)
 

@@ -49,7 +49,7 @@ def _weight(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Dut
     lately = weights_told(bird.weights, limits, last=2)
     again = bool(lately) and _again(lately)
     if lately:
-        yield from _told(bird, lately[-1], limits, today)
+        yield from _alarm(bird, limits, today)
     if again:
         yield _weigh_again(bird, lately[-1], today)
     if species.weigh_every_days is None or again:
@@ -78,9 +78,8 @@ def _again(lately: Sequence[WeightTold]) -> bool:
     return latest.prompt != NOTHING and not held
 
 
-def _told(bird: BirdFacts, told: WeightTold, limits: WeightLimits, today: date) -> Iterator[Duty]:
-    since = told.weight.at - timedelta(days=ALARM_STANDS_DAYS)
-    alarm = last_alarm(bird.weights, limits, since)
+def _alarm(bird: BirdFacts, limits: WeightLimits, today: date) -> Iterator[Duty]:
+    alarm = last_alarm(bird.weights, limits, today - timedelta(days=ALARM_STANDS_DAYS))
     if alarm is not None and (bird.vet_told_on is None or bird.vet_told_on < alarm.weight.at.date()):
         yield _duty(
             bird,
