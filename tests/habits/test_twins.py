@@ -26,6 +26,7 @@ TWINS = {
     "photograph.js": "published/photograph_cases.json",
     "reading.js": "published/identification_cases.json",
     "reconcile.js": "published/reconciliation_cases.json",
+    "weights.js": "published/weight_cases.json",
     "words.js": "published/words_cases.json",
 }
 """Modules that compute what the server computes too, with the cases that both sides pass."""
