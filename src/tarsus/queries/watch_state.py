@@ -51,11 +51,11 @@ class Carried:
 
 def rules_kept(rules: RoundRules) -> list[float]:
     """What of the park's choices a checkpoint rests on: when one changes, it is rebuilt."""
-    return [rules.loss, rules.max_unseen_days, rules.half_life_days]
+    return [rules.loss, rules.max_unseen_days]
 
 
 def flock_choices(day: date) -> dict[Flock, list[float]]:
-    """What each flock that has birds on a day is watched by now: hazard, strictest limit, half-life."""
+    """What each flock that has birds on a day is watched by now: hazard and strictest limit."""
     living = resident_flocks(Exhibit.objects.values_list("pk", flat=True), day)
     limits, loss = strictest_limits(), _loss()
     return {flock: rules_kept(RoundRules(loss, limits[flock[1]])) for flock in living}
@@ -132,9 +132,10 @@ def carry(
         state = with_birds(state, (str(bird) for bird in residents))
         told = [_told(residents[int(bird)], flock, call, facts) for bird in state.birds]
         chance = np.array(told, dtype=float)
-        if np.isnan(chance).all():
+        excused = np.array([bool(facts.excused(int(b), flock[0], call.day)) for b in state.birds], dtype=bool)
+        if np.isnan(chance).all() and not excused.any():
             continue
-        round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour)
+        round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour, excused)
         state, _ = advance(state, round_told, carried.rules)
         looked_on = call.day if call.closed and flock[1] not in call.given_up else looked_on
     return Carried(state, carried.rules, looked_on)

@@ -9,17 +9,20 @@ from typing import Any
 import numpy as np
 import pytest
 from hmmlearn.hmm import CategoricalHMM
-from sklearn.linear_model import LogisticRegression
+from scipy.special import expit
 
 from tarsus.core.errors import WrongValue
-from tarsus.core.presence.ease import fit_ease
-from tarsus.core.presence.filtering import here_or_gone
+from tarsus.core.presence.filtering import still_here
+from tarsus.core.presence.flock_state import empty_flock, with_birds
+from tarsus.core.presence.fold import RoundRules, RoundTold, advance
 from tarsus.core.presence.group import GroupEase
+from tarsus.core.presence.habits import Habits
 from tarsus.core.presence.loss import daily_loss, gone_after_misses, still_here_after_misses
 from tarsus.core.presence.survival import fit_survival
 
 PUBLISHED = Path(__file__).resolve().parents[2] / "published"
 HALF_A_DIGIT = 0.00005
+DAY_ONE = 739000
 
 
 def published(name: str) -> dict[str, Any]:
@@ -37,8 +40,8 @@ def test_a_run_of_misses_says_what_the_closed_form_says(case: dict[str, Any]) ->
 def test_the_filter_says_what_the_closed_form_says(case: dict[str, Any]) -> None:
     most = max(case["misses"])
     chance = np.array([[1.0] + [0.0] * most])
-    told = here_or_gone(chance, np.full((1, most + 1), case["detection"]), np.ones(most + 1), 1 / 3650)
-    gone = [1.0 - told.filtered[0, k] for k in case["misses"]]
+    told = still_here(chance, np.full((1, most + 1), case["detection"]), np.ones(most + 1), 1 / 3650)
+    gone = [1.0 - told[0, k] for k in case["misses"]]
     np.testing.assert_allclose(gone, case["gone"], rtol=0, atol=HALF_A_DIGIT)
 
 
@@ -68,34 +71,7 @@ def test_more_birds_seen_than_released_are_refused() -> None:
         fit_survival([10, 6], [[3, 1], [7]])
 
 
-def test_penalised_eases_are_those_of_a_ridge_logistic_regression() -> None:
-    """scikit-learn's LogisticRegression on one column a bird, one a round and one for the mean.
-
-    Its penalty is one half of the squared coefficients, so each column is scaled by its effect's spread. The
-    table is skew on purpose: 7 birds, 11 rounds, some not looked for, one look weighed by a half.
-    """
-    rng = np.random.default_rng(20260301)
-    birds, rounds, group, mean_sd = 7, 11, GroupEase(0.0, 0.9, 0.4), 1.7
-    seen = (rng.random((birds, rounds)) < np.linspace(0.5, 0.95, birds)[:, None]).astype(float)
-    weight = (rng.random((birds, rounds)) < 0.85).astype(float)
-    weight[2, 3] = 0.5
-    design = np.array(
-        [
-            np.concatenate([np.eye(birds)[b] * group.bird_sd, np.eye(rounds)[r] * group.round_sd, [mean_sd]])
-            for b in range(birds)
-            for r in range(rounds)
-        ]
-    )
-    ridge = LogisticRegression(C=1.0, fit_intercept=False, tol=1e-10, max_iter=10_000)
-    ridge.fit(design, seen.ravel(), sample_weight=weight.ravel())
-    theirs = ridge.coef_[0] * np.array([group.bird_sd] * birds + [group.round_sd] * rounds + [mean_sd])
-    ours = fit_ease(seen, weight, group, mean_prior=(0.0, mean_sd))
-    np.testing.assert_allclose(
-        np.concatenate([ours.bird, ours.round, [ours.mean]]), theirs, rtol=0, atol=1e-5
-    )
-
-
-def test_the_filter_and_its_look_back_are_those_of_a_hidden_markov_model() -> None:
+def test_the_filter_is_that_of_a_hidden_markov_model() -> None:
     """hmmlearn's CategoricalHMM: state here or gone, one chance of being seen, a day between rounds."""
     loss, detection = 0.03, 0.72
     model = CategoricalHMM(n_components=2, n_features=2)
@@ -104,7 +80,58 @@ def test_the_filter_and_its_look_back_are_those_of_a_hidden_markov_model() -> No
     model.emissionprob_ = np.array([[1.0 - detection, detection], [1.0, 0.0]])
     for looks in ("1101000", "0010", "11111", "000000", "1"):
         chance = np.array([[float(look) for look in looks]])
-        theirs = model.predict_proba(chance.astype(int).T)[:, 0]
-        ours = here_or_gone(chance, np.full(chance.shape, detection), np.ones(len(looks)), loss)
-        np.testing.assert_allclose(ours.smoothed[0], theirs, rtol=0, atol=1e-12)
-        assert ours.filtered[0, -1] == pytest.approx(theirs[-1], abs=1e-12)
+        theirs = [model.predict_proba(chance.astype(int).T[: r + 1])[-1, 0] for r in range(len(looks))]
+        ours = still_here(chance, np.full(chance.shape, detection), np.ones(len(looks)), loss)
+        np.testing.assert_allclose(ours[0], theirs, rtol=0, atol=1e-12)
+
+
+def chain_of_one_bird(group: GroupEase, habits: Habits, loss: float) -> CategoricalHMM:
+    """hmmlearn's chain of a lone bird whose ease stays, drifts or hides: written out state by state.
+
+    States: layer by layer every ease, then gone. Each move is put down as a plain transition from one state
+    to the next, with none of the fold's code but its constants.
+    """
+    ease = np.linspace(-4.0, 8.0, 25)
+    share = np.exp(-0.5 * ((ease - group.mean) / group.bird_sd) ** 2)
+    share /= share.sum()
+    hides, returns = 1 / 150, 1 / 45
+    hidden = hides / (hides + returns)
+    layers = np.array([habits.stays, habits.drifts, habits.hides * (1 - hidden), habits.hides * hidden])
+    goes = np.zeros((4, 25, 4, 25))
+    mixed = 1.0 - np.exp(-(hides + returns))
+    for g in range(25):
+        goes[0, g, 0, g] = 1.0
+        for step in (-1, 1):
+            if 0 <= g + step < 25:
+                goes[1, g, 1, g + step] = 0.5 * (0.1 / 0.5) ** 2 * min(1.0, share[g + step] / share[g])
+        goes[1, g, 1, g] = 1.0 - goes[1, g].sum()
+        goes[2, g, 3, g], goes[2, g, 2, g] = hidden * mixed, 1.0 - hidden * mixed
+        goes[3, g, 2, g], goes[3, g, 3, g] = (1.0 - hidden) * mixed, 1.0 - (1.0 - hidden) * mixed
+    # Then, seldom, another habit at the same ease.
+    changes = 1.0 - np.exp(-1 / 1000)
+    habit = (1.0 - changes) * np.eye(4) + changes * np.tile(layers, (4, 1))
+    moves = np.einsum("ab,bgch->agch", habit, goes)
+    chain = np.zeros((101, 101))
+    chain[:100, :100] = moves.reshape(100, 100) * (1.0 - loss)
+    chain[:100, 100], chain[100, 100] = loss, 1.0
+    seen = expit(ease)
+    detection = np.concatenate([seen, seen, seen, expit(ease - 3.0), [0.0]])
+    model = CategoricalHMM(n_components=101, n_features=2)
+    model.startprob_ = np.append((layers[:, None] * share).ravel() * (1.0 - loss), loss)
+    model.transmat_ = chain
+    model.emissionprob_ = np.column_stack([1.0 - detection, detection])
+    return model
+
+
+def test_a_bird_that_changes_is_followed_as_a_hidden_markov_model_follows_it() -> None:
+    """The fold of a lone bird against hmmlearn's forward pass over 101 states, written out by hand."""
+    group, habits, loss = GroupEase(1.5, 1.1, 1e-4), Habits(0.5, 0.2, 0.3), 0.01
+    model = chain_of_one_bird(group, habits, loss)
+    for looks in ("1101000", "0010", "111111111100000000001", "10" * 15 + "0" * 12):
+        state = with_birds(empty_flock(group, habits), ["A01"])
+        seen = np.array([[int(look)] for look in looks])
+        for r, look in enumerate(looks):
+            told = RoundTold(DAY_ONE + r, np.array([float(look)]))
+            state, _ = advance(state, told, RoundRules(loss, 1000, learn_group=False))
+            theirs = 1.0 - model.predict_proba(seen[: r + 1])[-1, 100]
+            assert state.still_here()[0] == pytest.approx(theirs, abs=1e-5)

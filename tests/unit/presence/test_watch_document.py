@@ -37,12 +37,46 @@ def test_the_answer_has_the_keys_of_the_contract() -> None:
     assert told["birds"]["A02"]["advice"] == "present"
 
 
-def test_a_bird_that_was_not_looked_for_is_not_missed() -> None:
-    told = answered(rounds=TEN_DAYS, seen={"sits": "111.......", "missed": "1110000000"})["birds"]
+def test_days_count_when_nobody_looked_and_not_when_a_bird_is_excused() -> None:
+    told = answered(
+        rounds=TEN_DAYS,
+        seen={"sits": "111xxxxxxx", "forgotten": "111.......", "missed": "1110000000"},
+    )["birds"]
     assert told["sits"]["advice"] == "present"
     assert told["sits"]["unseen_rounds"] == told["sits"]["unseen_days"] == 0
     assert told["sits"]["still_here"] > 0.998
-    assert told["missed"]["advice"] == "search"
+    assert told["forgotten"]["unseen_days"] == 7
+    assert told["forgotten"]["unseen_rounds"] == 0
+    assert told["forgotten"]["advice"] == told["missed"]["advice"] == "search"
+
+
+@pytest.mark.parametrize(
+    ("looks", "rounds", "days", "advice"),
+    [
+        ("1110x.x...", 1, 5, "present"),  # missed on the 4th; unseen on the 4th, 6th and 8th to 10th
+        ("1110xxxxxx", 1, 1, "present"),
+        ("...xxxxxxx", 0, 0, "present"),  # came on the 4th, excused at once
+        ("...xx.....", 0, 5, "search"),
+        ("1110000xxx", 4, 4, "search"),  # an alarm stands through an excuse
+        ("1110000xx1", 0, 0, "present"),
+    ],
+)
+def test_each_look_counts_as_the_contract_has_it(looks: str, rounds: int, days: int, advice: str) -> None:
+    told = answered(
+        rounds=TEN_DAYS,
+        seen={"A01": looks, **{f"B{bird}": "1" * 10 for bird in range(8)}},
+        max_unseen_days=4 if advice == "search" else 6,
+        gone_per_year=0.001,
+    )["birds"]["A01"]
+    assert (told["unseen_rounds"], told["unseen_days"], told["advice"]) == (rounds, days, advice)
+
+
+def test_days_without_any_round_count_unless_two_excuses_enclose_them() -> None:
+    rounds = ["2026-03-01", "2026-03-04", "2026-03-09", "2026-03-10"]
+    told = answered(rounds=rounds, seen={"gap": "1x.0", "away": "1xx0", "here": "1111"}, max_unseen_days=99)
+    # gap: the 4th was excused, the 2nd, 3rd and 5th to 10th were not; away: the 4th to 9th were.
+    assert told["birds"]["gap"]["unseen_days"] == 8
+    assert told["birds"]["away"]["unseen_days"] == 3
 
 
 def test_days_count_when_nobody_looked_between_two_misses() -> None:
@@ -109,7 +143,7 @@ def test_a_sure_inference_is_still_no_observation() -> None:
 def test_a_short_count_says_among_whom() -> None:
     told = answered(
         rounds=TEN_DAYS,
-        seen={"A01": "1111111100", "A02": "1111111111", "A03": "1010101010", "sits": "1........."},
+        seen={"A01": "1111111100", "A02": "1111111111", "A03": "1010101010", "sits": "1xxxxxxxxx"},
         counted=[None] * 9 + [2],
     )["missing"]
     assert told["birds"] == 1
@@ -126,7 +160,7 @@ def test_a_full_count_sends_nobody() -> None:
 @pytest.mark.parametrize(
     ("document", "sentence"),
     [
-        ({"rounds": ["2026-03-01"], "seen": {"A01": "x"}}, "seen.A01[0]: 'x' is no look"),
+        ({"rounds": ["2026-03-01"], "seen": {"A01": "X"}}, "seen.A01[0]: 'X' is no look"),
         ({"rounds": TEN_DAYS[:4], "seen": {"A01": "11 1"}}, "seen.A01[2]: ' ' is no look"),
         ({"rounds": TEN_DAYS[:4], "seen": {"A 1": "111"}}, 'seen["A 1"]: has 3 looks for 4 rounds'),
         ({"rounds": TEN_DAYS[:2], "seen": {"A01": 11}}, "seen.A01: 11 is no text"),

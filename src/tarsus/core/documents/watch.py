@@ -29,17 +29,23 @@ from tarsus.core.presence.watch import FlockWatch, watch_flock
 
 Floats = NDArray[np.float64]
 
-LOOKS: Final = {"1": 1.0, "0": 0.0, ".": np.nan}
+EXCUSED: Final = "x"
+LOOKS: Final = {"1": 1.0, "0": 0.0, ".": np.nan, EXCUSED: np.nan}
 _KEYS: Final = ("rounds", "seen", "gone_per_year", "max_unseen_days", "doubtful", "counted")
 
 
 @dataclass(frozen=True)
 class WatchDocument:
-    """What was asked. `chance` is ``(B, R)``; `counted` is the last count made, after its round."""
+    """What was asked.
+
+    `chance` is ``(B, R)``, NaN where nobody looked or need have; `excused` ``(B, R)`` where nobody need have.
+    `counted` is the last count made, after its round.
+    """
 
     birds: tuple[str, ...]
     days: tuple[date, ...]
     chance: Floats
+    excused: NDArray[np.bool_]
     gone_per_year: float
     max_unseen_days: int
     counted: tuple[int, int] | None
@@ -61,6 +67,7 @@ def parse_watch(value: Any) -> WatchDocument:
         birds=tuple(seen),
         days=days,
         chance=chance,
+        excused=_excused(seen, days),
         gone_per_year=optional(document, "gone_per_year", _loss, 0.05),
         max_unseen_days=optional(document, "max_unseen_days", parse_whole, 3),
         counted=_last_count(document.get("counted", []), len(days)),
@@ -86,11 +93,17 @@ def _looks(value: Any, place: str, days: tuple[date, ...]) -> list[float]:
     for at, look in enumerate(value):
         if look not in LOOKS:
             raise WrongValue(
-                child(place, at), f"'{look}' is no look; write 1 seen, 0 not seen or . not looked for"
+                child(place, at),
+                f"'{look}' is no look; write 1 seen, 0 not seen, . nobody looked or x excused",
             )
     if len(value) != len(days):
         raise WrongValue(place, f"has {len(value)} looks for {len(days)} rounds; write one character a round")
     return [LOOKS[look] for look in value]
+
+
+def _excused(seen: Mapping[str, str], days: tuple[date, ...]) -> NDArray[np.bool_]:
+    told = [[look == EXCUSED for look in text] for text in seen.values()]
+    return np.array(told, dtype=bool).reshape(len(seen), len(days))
 
 
 def _doubt(value: Any, birds: tuple[str, ...], chance: Floats) -> None:
@@ -145,6 +158,7 @@ def answer_watch(asked: WatchDocument) -> WatchAnswer:
         asked.chance,
         gone_per_year=asked.gone_per_year,
         max_unseen_days=asked.max_unseen_days,
+        excused=asked.excused,
     )
     if asked.counted is None:
         return WatchAnswer(watch, None, ())

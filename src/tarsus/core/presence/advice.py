@@ -30,16 +30,19 @@ def advised(gone: float, missed: int, unseen_days: int, max_unseen_days: int, ca
     Args:
         gone: chance that it has gone, 0 to 1.
         missed: rounds since its last observed sighting in which it was looked for.
-        unseen_days: days since that sighting, 0 if it has not been missed.
+        unseen_days: days since that sighting, whether anybody looked or not; those on which it was known to
+            be elsewhere left out.
         max_unseen_days: the species' limit; reaching it is *search* whatever the model says.
         caution: the park's thresholds.
 
     Returns:
         One of `ADVICE`.
     """
+    if unseen_days >= max_unseen_days:
+        return SEARCH
     if missed == 0:
         return PRESENT
-    if unseen_days >= max_unseen_days or gone >= caution.search:
+    if gone >= caution.search:
         return SEARCH
     return LOOK_AGAIN if gone >= caution.look_again else PRESENT
 

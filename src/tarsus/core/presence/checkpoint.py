@@ -10,15 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tarsus.core.errors import WrongValue
-from tarsus.core.presence.flock_state import FlockState
+from tarsus.core.presence.flock_state import BIRD_COLUMNS, FlockState, empty_flock
 from tarsus.core.presence.group import GroupEase
+from tarsus.core.presence.habits import LAYERS, Habits
 from tarsus.core.presence.lattice import EASES
 
-FORMAT: Final = 1
+FORMAT: Final = 2
 """Raised when the estimator changes: a checkpoint of another format is rebuilt from the facts."""
 
-_TABLES: Final = ("learnt", "run_here", "run_gone")
-_COLUMNS: Final = ("seen_on", "missed", "worst", "entered")
+_KINDS: Final = {name: getattr(empty_flock(), name).dtype for name in BIRD_COLUMNS}
 
 
 def as_plain(state: FlockState) -> dict[str, Any]:
@@ -31,17 +31,18 @@ def as_plain(state: FlockState) -> dict[str, Any]:
         Arrays as compressed little-endian bytes in base64, the rest as numbers and texts; equal states give
         equal values.
     """
+    group, habits = state.group, state.habits
     return {
         "format": FORMAT,
         "lattice": [float(EASES[0]), float(EASES[-1]), len(EASES)],
         "birds": list(state.birds),
         "day": state.day,
         "moment": state.moment,
-        "group": [state.group.mean, state.group.bird_sd, state.group.round_sd],
+        "group": [group.mean, group.bird_sd, group.round_sd],
+        "habits": [habits.stays, habits.drifts, habits.hides],
         "round_square": state.round_square,
         "round_count": state.round_count,
-        **{name: _packed(getattr(state, name).astype("<f8")) for name in _TABLES},
-        **{name: getattr(state, name).tolist() for name in _COLUMNS},
+        **{name: _packed(getattr(state, name)) for name in BIRD_COLUMNS},
     }
 
 
@@ -53,31 +54,25 @@ def from_plain(plain: dict[str, Any]) -> FlockState:
     """
     if plain.get("format") != FORMAT or plain["lattice"] != [float(EASES[0]), float(EASES[-1]), len(EASES)]:
         raise WrongValue("checkpoint", "was kept by another version; rebuild it from the facts")
-    birds = tuple(plain["birds"])
-    tables = {name: _unpacked(plain[name], len(birds)) for name in _TABLES}
-    columns = {name: np.array(plain[name], dtype=np.int64) for name in _COLUMNS}
+    columns = {name: _unpacked(plain[name], kind) for name, kind in _KINDS.items()}
+    columns["ease"] = columns["ease"].reshape(-1, LAYERS, len(EASES))
     return FlockState(
-        birds=birds,
-        learnt=tables["learnt"],
-        run_here=tables["run_here"],
-        run_gone=tables["run_gone"],
-        seen_on=columns["seen_on"],
-        missed=columns["missed"],
-        worst=columns["worst"],
-        entered=columns["entered"],
+        birds=tuple(plain["birds"]),
         day=plain["day"],
         moment=plain["moment"],
         group=GroupEase(*plain["group"]),
+        habits=Habits(*plain["habits"]),
         round_square=plain["round_square"],
         round_count=plain["round_count"],
+        **columns,
     )
 
 
-def _packed(array: NDArray[np.float64]) -> str:
-    # Level 1: most birds were seen today, so that two of the three tables are nearly all zeros.
-    return base64.b64encode(zlib.compress(array.tobytes(), 1)).decode("ascii")
+def _packed(array: NDArray[Any]) -> str:
+    # Level 1: the likelihoods hardly compress, and the whole numbers do at any level.
+    plain = array.astype(array.dtype.newbyteorder("<")).tobytes()
+    return base64.b64encode(zlib.compress(plain, 1)).decode("ascii")
 
 
-def _unpacked(text: str, rows: int) -> NDArray[np.float64]:
-    flat = np.frombuffer(zlib.decompress(base64.b64decode(text)), dtype="<f8")
-    return flat.reshape(rows, len(EASES)).astype(np.float64)
+def _unpacked(text: str, kind: np.dtype[Any]) -> NDArray[Any]:
+    return np.frombuffer(zlib.decompress(base64.b64decode(text)), kind.newbyteorder("<")).astype(kind)

@@ -12,9 +12,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.presence.advice import ADVICE, DEFAULT_CAUTION, Caution, advised
+from tarsus.core.presence.advice import ADVICE, DEFAULT_CAUTION, SEARCH, Caution, advised
 from tarsus.core.presence.filtering import evidence
-from tarsus.core.presence.flock_state import FlockState, joint_weights
+from tarsus.core.presence.flock_state import FlockState, prior_of
 from tarsus.core.presence.group import (
     BEFORE_ANY_ROUND,
     MEAN_SD,
@@ -22,16 +22,29 @@ from tarsus.core.presence.group import (
     PRIOR_ROUNDS,
     GroupEase,
 )
-from tarsus.core.presence.lattice import EASES
+from tarsus.core.presence.habits import by_layer, days_on, learnt_habits, seen_as
+from tarsus.core.presence.lattice import EASES, SEEN_EASES, share_of_eases
 from tarsus.core.presence.round_ease import RoundEase, round_ease
 
 Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+Which = NDArray[np.bool_]
 
-HALF_LIFE_DAYS: Final = 180.0
-"""What was learnt of a bird's ease counts half after so long: birds change their ways with the season."""
+ROUNDS_HALF_LIFE_DAYS: Final = 180.0
+"""What was learnt of how much rounds differ counts half after so long."""
 
 DOUBT_CEILING: Final = 0.99
 """A sighting that nobody observed never counts for more than this."""
+
+CLEARS: Final = 2
+"""Independent readings that take a standing alarm back; a hand or a person's own eye counts as so many."""
+APART_DAYS: Final = 0.5 / 24.0
+"""Two readings of one person are two looks when half an hour lies between them (ours)."""
+VOUCHED_FOR_DAYS: Final = 7.0
+"""A single reading waits so long for the second one (ours)."""
+
+_LEAST: Final = 1e-100
+_LONGEST_ODDS: Final = 1e12
 
 
 @dataclass(frozen=True)
@@ -41,7 +54,6 @@ class RoundRules:
     loss: float
     max_unseen_days: int
     caution: Caution = DEFAULT_CAUTION
-    half_life_days: float = HALF_LIFE_DAYS
     learn_group: bool = True
 
 
@@ -50,15 +62,19 @@ class RoundTold:
     """One round of a flock, birds in the state's order.
 
     `day`: ordinal. `hour`: of the day, so that a bird can leave between morning and evening. `chance`:
-    ``(B,)`` 1 observed, 0 looked for and not seen, between them a doubtful or inferred sighting, NaN not
-    looked for (known to sit on a nest, off show, in moult, or not yet here). `casual`: nobody called a roll;
-    who was seen was seen, and nothing is learnt of anybody's ease.
+    ``(B,)`` 1 observed, 0 looked for and not seen, between them a doubtful or inferred sighting, NaN nobody
+    looked. `excused`: ``(B,)`` known to be elsewhere (on a nest, off show): such a day does not count as
+    unseen. `witnesses`: ``(B,)`` independent readings that an observed bird rests on, `CLEARS` for one that
+    was in the hand or that a person knows by sight; `None` takes every observed bird for such a one.
+    `casual`: nobody called a roll; who was seen was seen, and nothing is learnt of anybody's ease.
     """
 
     day: int
     chance: Floats
     casual: bool = False
     hour: float = 0.0
+    excused: Which | None = None
+    witnesses: Whole | None = None
 
     @property
     def moment(self) -> float:
@@ -84,86 +100,121 @@ def advance(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Floc
         docs/science/presence.md, eqs. 7 to 11.
     """
     state = _days_pass(state, told, rules)
-    looked = ~np.isnan(told.chance)
-    if not looked.any():
-        return state, RoundEase(0.0, state.group.round_sd, np.zeros((0, len(EASES))))
+    chance, state = _believed(state, told)
+    looked = ~np.isnan(chance)
     if told.casual:
-        seen = np.where(told.chance == 1.0, told.chance, np.nan)
-        unlearnt = np.ones((int((seen == 1.0).sum()), len(EASES)))
-        state = _look(state, told.day, seen, seen == 1.0, unlearnt)
-        return _advise(state, told.day, rules), RoundEase(0.0, 0.0, unlearnt)
-    here, _ = joint_weights(state)
-    chance = np.where(told.chance < 1.0, np.minimum(told.chance, DOUBT_CEILING), told.chance)
+        looked &= chance == 1.0
+        chance = np.where(looked, chance, np.nan)
+    unlearnt = np.ones((int(looked.sum()), len(SEEN_EASES)))
+    if told.casual or not looked.any():
+        state = _look(state, told.day, chance, looked, unlearnt)
+        return _advise(state, rules), RoundEase(0.0, state.group.round_sd, unlearnt)
+    here = seen_as(state.ease_if_here()) * state.still_here()[:, None]
     ease = round_ease(here[looked], chance[looked], state.group.round_sd)
-    state = _look(state, told.day, chance, looked, ease.seen_if)
-    state = _advise(state, told.day, rules)
+    state = _advise(_look(state, told.day, chance, looked, ease.seen_if), rules)
     return (_group_learns(state, ease) if rules.learn_group else state), ease
 
 
 def _days_pass(state: FlockState, told: RoundTold, rules: RoundRules) -> FlockState:
-    """Let birds leave and knowledge age; a newcomer begins on the day before its first look."""
+    """Let birds leave and change; a newcomer begins on the day before its first look."""
     days = told.moment - state.moment if state.day else 0.0
     assert days >= 0.0, "rounds come in the order in which they were called"
-    starts = ~np.isnan(told.chance) & (state.entered == 0)
-    passed = np.where(state.entered == 1, days, np.where(starts, 1.0, 0.0))[:, None]
+    excused = np.zeros(len(state.birds), dtype=bool) if told.excused is None else told.excused
+    starts = (~np.isnan(told.chance) | excused) & (state.entered == 0)
+    passed = np.where(state.entered == 1, days, np.where(starts, 1.0, 0.0))
     stays = (1.0 - rules.loss) ** passed
-    kept = 0.5 ** (days / rules.half_life_days)
+    new_days = told.day - state.day if state.day else 1
+    # The day of an excuse, and those before it since another one, are days on which it was elsewhere.
+    elsewhere = np.where(starts, 1, np.where(state.excused == 1, new_days, min(new_days, 1)))
+    kept = 0.5 ** (days / ROUNDS_HALF_LIFE_DAYS)
     return replace(
         state,
         day=told.day,
         moment=told.moment,
-        learnt=state.learnt * kept,
-        run_gone=state.run_gone + np.exp(state.run_here) * (1.0 - stays),
-        run_here=state.run_here + np.log(stays),
+        ease=days_on(state.ease, days, share_of_eases(state.group), state.habits),
+        gone=(state.gone + 1.0 - stays) / stays,
         seen_on=np.where(starts, told.day - 1, state.seen_on),
+        excused_days=state.excused_days + np.where(excused, elsewhere, 0),
+        excused=excused.astype(np.int64),
         entered=np.where(starts, 1, state.entered),
+        usual=np.where(starts, state.usual_now(), state.usual),
         round_square=state.round_square * kept,
         round_count=state.round_count * kept,
     )
 
 
-def _look(
-    state: FlockState, day: int, chance: Floats, looked: NDArray[np.bool_], seen_if: Floats
-) -> FlockState:
-    detection = np.full_like(state.learnt, 0.5)
+def _believed(state: FlockState, told: RoundTold) -> tuple[Floats, FlockState]:
+    """What the round says of each bird: one reading of a bird that is searched for clears it of nothing."""
+    observed = told.chance == 1.0
+    standing = (state.worst == ADVICE.index(SEARCH)) & (state.missed > 0)
+    since = told.moment - state.vouched_at
+    vouched = (since >= APART_DAYS) & (since <= VOUCHED_FOR_DAYS)
+    alone = np.zeros_like(observed) if told.witnesses is None else told.witnesses < CLEARS
+    waits = observed & standing & alone & ~vouched
+    chance = np.where(waits, DOUBT_CEILING, told.chance)
+    chance = np.where(chance < 1.0, np.minimum(chance, DOUBT_CEILING), chance)
+    # A second reading within the half hour does not make the first one younger.
+    first = waits & ~((since >= 0.0) & (since < APART_DAYS))
+    vouched_at = np.where(chance == 1.0, 0.0, np.where(first, told.moment, state.vouched_at))
+    return chance, replace(state, vouched_at=vouched_at)
+
+
+def _look(state: FlockState, day: int, chance: Floats, looked: Which, seen_if: Floats) -> FlockState:
+    detection = np.full((len(state.birds), len(SEEN_EASES)), 0.5)
     detection[looked] = seen_if
     if_here, if_gone = evidence(chance[:, None], detection)
     observed = chance == 1.0
-    row = observed[:, None]
-    run_here = state.run_here + np.log(if_here)
-    # An observed bird was here through all its misses: they now count for its ease, and the run starts again.
-    learnt = np.where(row, state.learnt + run_here, state.learnt)
-    return replace(
+    ease = np.maximum(state.ease * by_layer(if_here), _LEAST)
+    total = _sums(ease * prior_of(state))
+    before = _sums(state.ease * prior_of(state))
+    gone = np.minimum(state.gone * if_gone[:, 0] * before / total, _LONGEST_ODDS)
+    state = replace(
         state,
-        learnt=learnt - learnt.max(axis=1, keepdims=True),
-        run_here=np.where(row, 0.0, run_here),
-        run_gone=np.where(row, 0.0, state.run_gone * if_gone),
+        ease=ease / total[:, None, None],
+        gone=np.where(observed, 0.0, gone),
         seen_on=np.where(observed, day, state.seen_on),
+        excused_days=np.where(observed, 0, state.excused_days),
         missed=np.where(observed, 0, state.missed + looked),
     )
+    return replace(state, usual=np.where(observed, state.usual_now(), state.usual))
 
 
-def _advise(state: FlockState, day: int, rules: RoundRules) -> FlockState:
+def _sums(weight: Floats) -> Floats:
+    total: Floats = weight.reshape(len(weight), -1).sum(axis=1)
+    return total
+
+
+def _advise(state: FlockState, rules: RoundRules) -> FlockState:
     """Keep the most worried advice of each run: only an observed sighting takes an alarm back."""
-    gone = 1.0 - state.still_here()
+    gone, unseen = 1.0 - state.still_here(), state.unseen_days()
     worst = state.worst.copy()
     for row, missed in enumerate(state.missed):
-        unseen = int(day - state.seen_on[row]) if missed else 0
-        now = advised(float(gone[row]), int(missed), unseen, rules.max_unseen_days, rules.caution)
-        worst[row] = max(ADVICE.index(now), int(worst[row])) if missed else 0
+        now = advised(float(gone[row]), int(missed), int(unseen[row]), rules.max_unseen_days, rules.caution)
+        begins_anew = unseen[row] <= 0 and missed == 0
+        worst[row] = ADVICE.index(now) if begins_anew else max(ADVICE.index(now), int(worst[row]))
     return replace(state, worst=worst)
 
 
 def _group_learns(state: FlockState, ease: RoundEase) -> FlockState:
-    """One step towards the spreads that make the flock's birds and rounds likeliest."""
+    """One step towards the values that make the flock's birds and rounds likeliest.
+
+    A bird counts by its chance of being here, so that the misses of one that has left teach nothing.
+    """
     square = state.round_square + ease.mean**2 + ease.sd**2
     count = state.round_count + 1.0
     round_sd = np.sqrt((square + PRIOR_ROUNDS * BEFORE_ANY_ROUND.round_sd**2) / (count + PRIOR_ROUNDS))
-    weight = state.ease_weights()[state.entered == 1]
-    bird_mean = (weight * EASES).sum(axis=1)
+    here = np.where(state.entered == 1, state.still_here(), 0.0)
+    weight = state.ease_if_here()
+    of_eases = (weight.sum(axis=1) * here[:, None]).sum(axis=0)
+    birds = float(here.sum())
     rigid = (state.group.bird_sd / MEAN_SD) ** 2
-    mean = (bird_mean.sum() + rigid * BEFORE_ANY_ROUND.mean) / (len(weight) + rigid)
-    squares = (weight * (EASES - mean) ** 2).sum() + PRIOR_BIRDS * BEFORE_ANY_ROUND.bird_sd**2
-    bird_sd = np.sqrt(squares / (len(weight) + PRIOR_BIRDS))
-    group = GroupEase(float(mean), float(bird_sd), float(round_sd))
-    return replace(state, group=group, round_square=float(square), round_count=float(count))
+    mean = float((of_eases * EASES).sum() + rigid * BEFORE_ANY_ROUND.mean) / (birds + rigid)
+    squares = float((of_eases * (EASES - mean) ** 2).sum()) + PRIOR_BIRDS * BEFORE_ANY_ROUND.bird_sd**2
+    bird_sd = np.sqrt(squares / (birds + PRIOR_BIRDS))
+    return replace(
+        state,
+        group=GroupEase(mean, float(bird_sd), float(round_sd)),
+        habits=learnt_habits(weight, here),
+        round_square=float(square),
+        round_count=float(count),
+    )

@@ -7,8 +7,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.presence.flock_state import FlockState, joint_weights
+from tarsus.core.presence.flock_state import FlockState
 from tarsus.core.presence.fold import RoundRules
+from tarsus.core.presence.habits import seen_as
 from tarsus.core.presence.lattice import ORDINARY
 
 SETTLED_GONE: Final = 0.95
@@ -28,8 +29,8 @@ def looks_needed(state: FlockState, rules: RoundRules) -> tuple[int | None, ...]
         One number a bird, 0 never: `None` where it is settled already, or more than `MOST_LOOKS` would be
         needed.
     """
-    here, gone = joint_weights(state)
-    gone_now = gone.sum(axis=1)
+    still_here = state.still_here()
+    here, gone_now = seen_as(state.ease_if_here()) * still_here[:, None], 1.0 - still_here
     answer: list[int | None] = [None] * len(state.birds)
     waiting = (gone_now < SETTLED_GONE) & (state.missed > 0)
     for look in range(1, MOST_LOOKS + 1):
@@ -47,9 +48,9 @@ def looks_needed(state: FlockState, rules: RoundRules) -> tuple[int | None, ...]
 
 def still_here_if_missed(state: FlockState, rules: RoundRules) -> NDArray[np.float64]:
     """``(B,)`` chance that each bird is still here, should an ordinary round of the next day miss it too."""
-    here, gone = joint_weights(state)
-    left = here * rules.loss
-    gone_then = (gone + left).sum(axis=1)
-    here_then = ((here - left) * (1.0 - ORDINARY)).sum(axis=1)
+    still_here = state.still_here()
+    here = seen_as(state.ease_if_here()) * (still_here * (1.0 - rules.loss))[:, None]
+    here_then = (here * (1.0 - ORDINARY)).sum(axis=1)
+    gone_then = 1.0 - still_here * (1.0 - rules.loss)
     share: NDArray[np.float64] = here_then / (here_then + gone_then)
     return share

@@ -1,6 +1,6 @@
 """The ease of one round, from who was seen in it, and what is left of it for each bird.
 
-Axes: B birds, G points of the birds' lattice, E points of the round's own grid.
+Axes: B birds, H points of `lattice.SEEN_EASES`, E points of the round's own grid.
 """
 
 from __future__ import annotations
@@ -12,12 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import expit
 
-from tarsus.core.presence.lattice import EASES
+from tarsus.core.presence.lattice import SEEN_EASES
 
 Floats = NDArray[np.float64]
 
 _COARSE: Final[Floats] = np.linspace(-9.0, 6.0, 31)
-_COARSE_SEEN: Final[Floats] = expit(EASES[:, None] + _COARSE[None, :])
+_COARSE_SEEN: Final[Floats] = expit(SEEN_EASES[:, None] + _COARSE[None, :])
 _FINE_STEPS: Final[Floats] = np.linspace(-6.0, 6.0, 25)
 _TINY: Final = 1e-300
 
@@ -26,7 +26,7 @@ _TINY: Final = 1e-300
 class RoundEase:
     """Posterior of a round's ease, and each bird's chance of being seen in it.
 
-    `seen_if`: ``(B, G)`` chance of being seen for each ease, by what the *other* birds say of the round. A
+    `seen_if`: ``(B, H)`` chance of being seen for each ease, by what the *other* birds say of the round. A
     bird's own miss must not make the morning foggy for itself: in a flock of two it would half excuse its
     own absence.
     """
@@ -40,7 +40,7 @@ def round_ease(here: Floats, chance: Floats, round_sd: float) -> RoundEase:
     """Weigh a round's ease by who was seen, and take each bird's own share out again.
 
     Args:
-        here: ``(B, G)`` weight of each ease and being here; a row sums to the bird's chance of being here.
+        here: ``(B, H)`` weight of each ease and being here; a row sums to the bird's chance of being here.
         chance: ``(B,)`` chance that each was seen, all of them looked for.
         round_sd: spread of rounds in this flock.
 
@@ -56,7 +56,7 @@ def round_ease(here: Floats, chance: Floats, round_sd: float) -> RoundEase:
     coarse = _log_posterior(_explained(here, chance, _COARSE_SEEN), _COARSE, round_sd)
     mode, sd = _peak(coarse)
     grid = mode + sd * _FINE_STEPS
-    seen = expit(EASES[:, None] + grid[None, :])  # (G, E)
+    seen = expit(SEEN_EASES[:, None] + grid[None, :])  # (H, E)
     explained = _explained(here, chance, seen)  # (B, E)
     log_weight = _log_posterior(explained, grid, round_sd)
     weight = _normalised(log_weight)

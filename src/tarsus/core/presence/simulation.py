@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import expit
 
-from tarsus.core.presence.filtering import here_or_gone
+from tarsus.core.presence.filtering import still_here
 from tarsus.core.presence.group import GroupEase
 from tarsus.core.presence.loss import daily_loss
 
@@ -37,7 +37,7 @@ class SimulatedFlock:
 
     def best_possible(self) -> Floats:
         """``(B, R)`` chance of being here by a filter that knows every bird's and every round's true ease."""
-        return here_or_gone(self.chance, self.detection, self.gaps(), self.loss).filtered
+        return still_here(self.chance, self.detection, self.gaps(), self.loss)
 
 
 def simulate_flock(

@@ -12,11 +12,8 @@ from numpy.typing import NDArray
 from tarsus.core.presence.advice import ADVICE, DEFAULT_CAUTION, Caution
 from tarsus.core.presence.flock_state import FlockState, empty_flock, with_birds
 from tarsus.core.presence.fold import RoundRules, RoundTold, advance
-from tarsus.core.presence.group import GroupEase
-from tarsus.core.presence.lattice import ORDINARY
 from tarsus.core.presence.looks import looks_needed, still_here_if_missed
 from tarsus.core.presence.loss import daily_loss
-from tarsus.core.presence.together import estimate_together
 
 Floats = NDArray[np.float64]
 
@@ -26,8 +23,9 @@ class BirdWatch:
     """One bird after the last round.
 
     `still_here`: chance, doubtful sightings counted by their probability. `usual`: its chance of being seen
-    in an ordinary round. `unseen_rounds`, `unseen_days`: since its last observed sighting, 0 if it was not
-    missed since. `advice`: one of `ADVICE`. `looks_needed`: how many more misses in ordinary daily rounds
+    in an ordinary round, as its sightings have it. `unseen_rounds`: rounds since its last observed sighting
+    in which it was looked for. `unseen_days`: days since then, those on which it was known to be elsewhere
+    left out. `advice`: one of `ADVICE`. `looks_needed`: how many more misses in ordinary daily rounds
     would settle that it has gone; `None` where it is settled or no number of looks would do. `if_missed`:
     chance that it is still here should the next ordinary round miss it.
     """
@@ -44,11 +42,10 @@ class BirdWatch:
 
 @dataclass(frozen=True)
 class FlockWatch:
-    """Every bird, every round's ease (logit), and what the flock has in common."""
+    """Every bird, every round's ease (logit), and what is known of the flock after the last round."""
 
     birds: tuple[BirdWatch, ...]
     eases: tuple[float, ...]
-    group: GroupEase
     state: FlockState
 
 
@@ -60,16 +57,18 @@ def watch_flock(
     gone_per_year: float,
     max_unseen_days: int,
     caution: Caution = DEFAULT_CAUTION,
+    excused: NDArray[np.bool_] | None = None,
 ) -> FlockWatch:
-    """Say who is still here after a table of rounds.
+    """Say who is still here after a table of rounds, as a checkpoint carried through them would.
 
     Args:
         birds: ids, each once.
         days: day of each round, in order; a day may come more than once.
-        chance: ``(B, R)`` 1 observed, 0 looked for and not seen, between them doubtful, NaN not looked for.
+        chance: ``(B, R)`` 1 observed, 0 looked for and not seen, between them doubtful, NaN nobody looked.
         gone_per_year: share of birds that vanish unnoticed in a year.
         max_unseen_days: unseen for so long is *search* whatever the model says.
         caution: thresholds of the advice.
+        excused: ``(B, R)`` known to be elsewhere; none where it is left out.
 
     Returns:
         Birds in the order given, rounds likewise.
@@ -77,22 +76,20 @@ def watch_flock(
     Source:
         docs/science/presence.md.
     """
-    loss = daily_loss(gone_per_year)
+    elsewhere = np.zeros(chance.shape, dtype=bool) if excused is None else excused
     ordinals = np.array([day.toordinal() for day in days], dtype=np.int64)
     hours = hours_of(ordinals)
-    moments = ordinals + hours / 24.0
-    gaps = np.diff(moments, prepend=moments[:1] - 1.0)
-    together = estimate_together(chance, gaps, loss)
-    rules = RoundRules(loss, max_unseen_days, caution, learn_group=False)
-    state = with_birds(empty_flock(together.group), birds)
+    rules = RoundRules(daily_loss(gone_per_year), max_unseen_days, caution)
+    state = with_birds(empty_flock(), birds)
     row_of = {bird: row for row, bird in enumerate(birds)}
     order = [row_of[bird] for bird in state.birds]
+    eases = []
     for r, day in enumerate(ordinals):
-        told_then = RoundTold(int(day), chance[order, r], hour=float(hours[r]))
-        state, _ = advance(state, told_then, rules)
+        told_then = RoundTold(int(day), chance[order, r], hour=float(hours[r]), excused=elsewhere[order, r])
+        state, ease = advance(state, told_then, rules)
+        eases.append(ease.mean)
     told = {bird.bird: bird for bird in watched(state, rules)}
-    eases = tuple(float(ease) for ease in together.fit.round)
-    return FlockWatch(tuple(told[bird] for bird in birds), eases, together.group, state)
+    return FlockWatch(tuple(told[bird] for bird in birds), tuple(eases), state)
 
 
 def hours_of(ordinals: NDArray[np.int64]) -> Floats:
@@ -106,15 +103,15 @@ def hours_of(ordinals: NDArray[np.int64]) -> Floats:
 def watched(state: FlockState, rules: RoundRules) -> tuple[BirdWatch, ...]:
     """What a state says of each of its birds, in its order."""
     here = state.still_here()
-    usual = state.ease_weights() @ ORDINARY
+    unseen = state.unseen_days()
     needed, missed = looks_needed(state, rules), still_here_if_missed(state, rules)
     return tuple(
         BirdWatch(
             bird=bird,
             still_here=float(here[row]) if state.entered[row] else 1.0,
-            usual=float(usual[row]),
+            usual=float(state.usual[row]),
             unseen_rounds=int(state.missed[row]),
-            unseen_days=int(state.day - state.seen_on[row]) if state.missed[row] else 0,
+            unseen_days=int(unseen[row]),
             advice=ADVICE[state.worst[row]],
             looks_needed=needed[row],
             if_missed=float(missed[row]),
