@@ -8,6 +8,7 @@ from typing import Any, Final
 from django import forms
 
 from tarsus.core.marks.sites import SITES
+from tarsus.core.presence.advice import WHAT_A_LIMIT_COSTS
 
 ROLES: Final = (
     ("viewer", "viewer: looks, changes nothing"),
@@ -115,7 +116,7 @@ class SpeciesForm(forms.Form):
     )
     leg_diameter_mm = forms.FloatField(label="Diameter of the leg where the band sits, mm", required=False)
     max_unseen_days = forms.IntegerField(
-        label="Unseen for so many days means search", help_text="Whatever any model says.", initial=3
+        label="Unseen for so many days means search", help_text=WHAT_A_LIMIT_COSTS, initial=3
     )
     counts_at_days = forms.IntegerField(label="A chick counts from its day", initial=30, min_value=0)
     bands_off_in_moult = forms.BooleanField(label="Wing bands come off for the moult", required=False)

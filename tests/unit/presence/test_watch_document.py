@@ -208,3 +208,7 @@ def test_a_bad_look_exits_with_2_and_prints_nothing(
     told = capsys.readouterr()
     assert told.out == ""
     assert "seen.A01[0]: '2' is no look" in told.err
+
+
+def test_a_flock_without_birds_has_nobody_to_watch() -> None:
+    assert answered(rounds=TEN_DAYS, seen={})["birds"] == {}

@@ -23,6 +23,14 @@ class Caution:
 
 DEFAULT_CAUTION: Final = Caution()
 
+WHAT_A_LIMIT_COSTS: Final = (
+    "Whatever any model says. Vet and lead choose: in simulated flocks a limit of 2 days sends somebody out "
+    "12 to 17 times a year for each bird that is there, and a bird that has gone is searched for within a "
+    "day; 3 days: 4 to 8 times, within two days; 5 days: 1 to 3 times, within five; 7 days: about once, "
+    "within six."
+)
+"""Printed by benchmarks/watch_changes.py, in full in docs/science/presence.md."""
+
 
 def advised(gone: float, missed: int, unseen_days: int, max_unseen_days: int, caution: Caution) -> str:
     """Advise on one bird.

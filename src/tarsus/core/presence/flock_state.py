@@ -67,7 +67,7 @@ class FlockState:
     def ease_if_here(self) -> Floats:
         """``(B, L, G)`` posterior of each bird's ease if it is here; each bird sums to 1."""
         weight = self.ease * prior_of(self)
-        share: Floats = weight / weight.reshape(len(weight), -1).sum(axis=1)[:, None, None]
+        share: Floats = weight / weight.sum(axis=2).sum(axis=1)[:, None, None]
         return share
 
     def usual_now(self) -> Floats:

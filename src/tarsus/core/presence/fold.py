@@ -180,7 +180,7 @@ def _look(state: FlockState, day: int, chance: Floats, looked: Which, seen_if: F
 
 
 def _sums(weight: Floats) -> Floats:
-    total: Floats = weight.reshape(len(weight), -1).sum(axis=1)
+    total: Floats = weight.sum(axis=2).sum(axis=1)
     return total
 
 
