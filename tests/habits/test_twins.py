@@ -48,6 +48,7 @@ ARRANGING = {
     "outbox.js": "decides what is said to the server next; the server has no outbox",
     "pack.js": "names the pack's keys and looks birds up in it",
     "palette.js": "reads the palette that the page carries",
+    "report.js": "writes the keys of one kind of fact",
     "round.js": "to be held by the published round cases",
     "rounds.js": "to be held by the published round cases",
     "second-look.js": "sums a round up in one sentence on the phone that calls it",

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import QuerySet
 
 from tarsus.core.deeds.register import DEEDS
+from tarsus.core.words.numbers import in_words
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.told_deeds import NOTHING_MORE, Provenance, names_for, provenance_of, told_in_words
 from tarsus.records.models import (
@@ -27,6 +28,7 @@ from tarsus.records.models import (
     HealthCheck,
     Missing,
     Note,
+    Report,
     SexFinding,
     Stay,
     ToldDeed,
@@ -37,7 +39,7 @@ _SEES_ROWS: Final = frozenset(
     {
         "handling", "band_checked", "health_check", "concern", "arrival", "departure", "whereabouts",
         "presumed_dead", "death", "carcase_named", "note", "sex_finding", "moved", "band_on", "band_off",
-        "withdrawn", "sighting", "bird_added",
+        "withdrawn", "sighting", "bird_added", "report",
     }
 )  # fmt: skip
 """Deeds whose lines are told from their rows; all others are told from the ledger."""
@@ -73,6 +75,7 @@ def events_of(bird_id: int) -> tuple[Event, ...]:
         *_handlings(bird_id, zone),
         *_checks(bird_id, zone),
         *_concerns(bird_id, zone),
+        *_reports(bird_id, zone),
         *_coming_and_going(bird_id, zone),
         *_notes(bird_id, zone),
         *_of_the_ledger(bird_id, zone),
@@ -162,14 +165,25 @@ def _checks(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
         yield _of(zone, health, f"{word}{found}.", "health", "health_check")
 
 
+def _or_others(about: int) -> str:
+    others = "another" if about == 2 else f"one of {in_words(about - 1)} others"
+    return f" (it, or {others})" if about > 1 else ""
+
+
 def _concerns(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
     for row in _facts(Concern.objects.filter(birds__bird_id=bird_id)).prefetch_related("birds"):
-        about = len(row.birds.all())
-        of = f" (it, or one of {about - 1} others)" if about > 1 else ""
+        of = _or_others(len(row.birds.all()))
         seen = ", ".join(row.seen) + (f", {row.side}" if row.side else "")
         note = f" {row.note}" if row.note else ""
         vet = " Vet told." if row.tell_vet else ""
         yield _of(zone, row, f"Concern{of}: {seen}.{note}{vet}", "health", "concern")
+
+
+def _reports(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    for row in _facts(Report.objects.filter(birds__bird_id=bird_id)).prefetch_related("birds"):
+        told_by = row.told_by or "a visitor"
+        of = _or_others(len(row.birds.all()))
+        yield _of(zone, row, f"Reported by {told_by}{of}: {row.said}", "health", "report")
 
 
 def _coming_and_going(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:

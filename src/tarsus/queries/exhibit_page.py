@@ -9,6 +9,7 @@ from tarsus.core.errors import NoAnswer
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere, flock_of
 from tarsus.queries.portraits import Portrait, mfu, portrait_of
+from tarsus.queries.reports import OpenReport, open_reports
 from tarsus.queries.roll_today import ExhibitToday, exhibits_today
 from tarsus.records.models import Exhibit
 
@@ -37,13 +38,14 @@ class FlockListed:
 
 @dataclass(frozen=True, slots=True)
 class ExhibitPage:
-    """An exhibit with its places, its roll call of today and its flocks."""
+    """An exhibit with its places, its roll call of today, its flocks and what was reported of it."""
 
     today: ExhibitToday | None
     name: str
     exhibit_id: int
     places: tuple[tuple[str, str], ...]
     flocks: tuple[FlockListed, ...]
+    reports: tuple[OpenReport, ...]
 
 
 def flocks_among(birds: tuple[FlockBird, ...], names: dict[int, str]) -> tuple[FlockListed, ...]:
@@ -86,6 +88,7 @@ def exhibit_page(exhibit_id: int, now: datetime) -> ExhibitPage:
         exhibit_id=row.pk,
         places=tuple(places),
         flocks=flocks_among(birds, {row.pk: row.name}),
+        reports=tuple(one for one in open_reports(birds) if row.pk in one.exhibits),
     )
 
 

@@ -25,6 +25,7 @@ from tarsus.queries.pack_round import open_round_as_told, rounds_over
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
+from tarsus.queries.reports import open_reports, reports_as_told
 from tarsus.records.models import Exhibit, Park, Person, Place
 
 Json = dict[str, Any]
@@ -97,6 +98,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
         ),
         "round": open_round_as_told(exhibit_id, now, zone),
         "rounds_over": rounds_over(exhibit_id, now, zone),
+        "reports": reports_as_told(open_reports(birds), exhibit_id, lambda at: _said(at, zone)),
         "concerns": list(CONCERNS),
     }
     version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]

@@ -20,6 +20,7 @@ from tarsus.queries.open_matters import (
 )
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_park
+from tarsus.queries.reports import OpenReport, open_reports
 from tarsus.queries.roll_today import ExhibitToday, ShortCount, exhibits_today, pointed_at, short_counts
 from tarsus.queries.unseen import Excused, Unseen, excused_birds, unseen_birds
 
@@ -38,6 +39,7 @@ class Today:
     cases: tuple[OpenCase, ...]
     found: tuple[FoundBand, ...]
     carcases: tuple[UnnamedCarcase, ...]
+    reports: tuple[OpenReport, ...]
     forecast: Forecast | None
     due: DueToday
 
@@ -64,6 +66,7 @@ def today_at(now: datetime) -> Today:
         cases=open_cases({bird.bird_id: bird for bird in birds}),
         found=found_bands(birds),
         carcases=unnamed_carcases(),
+        reports=open_reports(birds),
         forecast=forecast_for(day),
         due=due_in_park(now, birds, presence),
     )

@@ -26,6 +26,7 @@ from tarsus.records.models import (
     Pair,
     Place,
     PlannedMarks,
+    Report,
     Round,
     SexTest,
     Sighting,
@@ -46,6 +47,7 @@ _PATHS: Final[dict[Kind, tuple[type[Model], str, str]]] = {
     Kind.SIGHTING: (Sighting, "bird_id", "exhibit_id"),
     Kind.DEATH: (Death, "bird_id", "exhibit_id"),
     Kind.BAND_FOUND: (BandFound, "", "exhibit_id"),
+    Kind.REPORT: (Report, "birds__bird_id", "exhibit_id"),
     Kind.SEX_TEST: (SexTest, "bird_id", ""),
     Kind.HANDLING: (Handling, "bird_id", ""),
 }

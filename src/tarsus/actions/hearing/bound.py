@@ -14,7 +14,16 @@ from tarsus.core.deeds.register import DEEDS
 
 Values = Mapping[str, Any]
 _NAMED_BY_ID: Final = frozenset(
-    {*BY_NUMBER, Kind.ROUND, Kind.SIGHTING, Kind.DEATH, Kind.BAND_FOUND, Kind.SEX_TEST, Kind.HANDLING}
+    {
+        *BY_NUMBER,
+        Kind.ROUND,
+        Kind.SIGHTING,
+        Kind.DEATH,
+        Kind.BAND_FOUND,
+        Kind.SEX_TEST,
+        Kind.HANDLING,
+        Kind.REPORT,
+    }
 )
 
 

@@ -8,6 +8,7 @@ from tarsus.actions.bands.checks import record_band_found
 from tarsus.actions.care.cases import write_note
 from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact
 from tarsus.actions.hearing.taking_back import close_case_of_concern
+from tarsus.actions.roll_call.reports import answer_report, record_report
 from tarsus.actions.roll_call.rounds import (
     close_round,
     give_round_up,
@@ -19,11 +20,14 @@ from tarsus.actions.roll_call.sightings import WhatTheModelSaid, record_concern,
 from tarsus.actions.telling import Told
 
 
-def _sighting(told: Told, values: Values) -> Wrote:
-    said = WhatTheModelSaid(
+def _model(values: Values) -> WhatTheModelSaid:
+    return WhatTheModelSaid(
         candidates=tuple((one["bird"], one["chance"]) for one in values["candidates"]),
         none_of_these=values["none_of_these"],
     )
+
+
+def _sighting(told: Told, values: Values) -> Wrote:
     return Wrote(
         record_sighting(
             told=told,
@@ -31,12 +35,27 @@ def _sighting(told: Told, values: Values) -> Wrote:
             how=values["how"] or None,
             bird_id=values["bird"],
             reading=values["reading"],
-            said=said,
+            said=_model(values),
             lookalike=values["lookalike"],
             round_id=values["round"],
             group=values["group"],
             position=values["position"],
             place_id=values["place"],
+        )
+    )
+
+
+def _report(told: Told, values: Values) -> Wrote:
+    return Wrote(
+        record_report(
+            told=told,
+            said=values["said"],
+            bird_ids=values["birds"],
+            exhibit_id=values["exhibit"],
+            place_id=values["place"],
+            told_by=values["told_by"],
+            reading=values["reading"],
+            model=_model(values),
         )
     )
 
@@ -48,6 +67,8 @@ ROLL_CALL: Final[dict[str, Bound]] = {
     "count": fact("count", record_count),
     "group": fact("group", record_group),
     "sighting": Bound(_sighting, action=record_sighting),
+    "report": Bound(_report, action=record_report),
+    "report_answered": fact("report_answered", answer_report),
     "concern": fact("concern", record_concern, take_back=close_case_of_concern),
     "band_found": fact("band_found", record_band_found, what="kind"),
     "note": fact("note", write_note),

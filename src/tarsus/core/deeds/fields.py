@@ -56,6 +56,7 @@ class Kind(StrEnum):
     SIGHTING = "sighting"
     DEATH = "death"
     BAND_FOUND = "band found"
+    REPORT = "report"
     SEX_TEST = "sample"
     HANDLING = "handling"
     # a word of the park's own
@@ -74,7 +75,7 @@ SEVERAL: Final = {Kind.BIRDS: Kind.BIRD, Kind.EXHIBITS: Kind.EXHIBIT, Kind.PEOPL
 BY_ID: Final = frozenset(
     {
         Kind.ID, Kind.ROUND, Kind.FACT, Kind.SIGHTING, Kind.DEATH, Kind.BAND_FOUND, Kind.SEX_TEST,
-        Kind.HANDLING,
+        Kind.HANDLING, Kind.REPORT,
     }
 )  # fmt: skip
 TEXTS: Final = frozenset({Kind.LINE, Kind.TEXT, Kind.SECRET, Kind.COLOUR, Kind.LOOKALIKE})

@@ -13,6 +13,14 @@ CALLED_BY: Final = (KEEPER, RECORDS)
 MOST: Final = 10_000
 _ROUND: Final = of(Kind.ROUND, "Round", required=True, column="round_id")
 _EXHIBIT: Final = of(Kind.EXHIBIT, "Exhibit", required=True)
+_CANDIDATES: Final = Field(
+    "candidates",
+    Kind.PARTS,
+    "Candidates",
+    parts=(of(Kind.BIRD, required=True), number("chance", "Chance", 0, 1, required=True)),
+    on_form=False,
+    about=False,
+)
 
 ROLL_CALL: Final = (
     Deed(
@@ -95,14 +103,7 @@ ROLL_CALL: Final = (
             Field("lookalike", Kind.LOOKALIKE, "Of", longest=40, on_form=False),
             choice("how", "How it was named", *HOW, initial="by sight", noun="way of naming a bird"),
             of(Kind.READING, on_form=False),
-            Field(
-                "candidates",
-                Kind.PARTS,
-                "Candidates",
-                parts=(of(Kind.BIRD, required=True), number("chance", "Chance", 0, 1, required=True)),
-                on_form=False,
-                about=False,
-            ),
+            _CANDIDATES,
             number("none_of_these", "None of these", 0, 1, on_form=False),
             of(Kind.ID, "Group", "group", on_form=False),
             whole("position", "Place among them", 0, MOST, on_form=False),
@@ -112,6 +113,38 @@ ROLL_CALL: Final = (
         CALLED_BY,
         offline=True,
         table="sighting",
+        when="moment",
+    ),
+    Deed(
+        "report",
+        "What a visitor told of a bird",
+        (
+            text("said", "What was told: what, where, when", 500, required=True),
+            line("told_by", "Who told it", 120, initial="a visitor"),
+            Field("birds", Kind.BIRDS, "Whom it may be about", column="-"),
+            of(Kind.EXHIBIT, "In which exhibit, if in one"),
+            of(Kind.PLACE, "Where there"),
+            of(Kind.READING, on_form=False),
+            _CANDIDATES,
+            number("none_of_these", "None of these", 0, 1, on_form=False),
+        ),
+        "Reported[ by {told_by}]: {said}.",
+        CALLED_BY,
+        offline=True,
+        table="report",
+        when="moment",
+    ),
+    Deed(
+        "report_answered",
+        "What a look after a report found",
+        (
+            of(Kind.REPORT, "Report", "report", required=True),
+            line("found", "What the look found", LONGEST_REASON, required=True),
+        ),
+        "Looked after a report: {found}.",
+        CALLED_BY,
+        offline=True,
+        table="reportanswered",
         when="moment",
     ),
     Deed(

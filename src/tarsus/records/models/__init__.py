@@ -52,6 +52,7 @@ from tarsus.records.models.deeds import DeedBird, ToldDeed
 from tarsus.records.models.facts import Change, Waiting
 from tarsus.records.models.park import Exhibit, Park, Place
 from tarsus.records.models.people import DeviceToken, Handover, Person
+from tarsus.records.models.reports import Report, ReportAnswered, ReportBird
 from tarsus.records.models.rounds import (
     Concern,
     ConcernBird,
@@ -120,6 +121,9 @@ __all__ = [
     "PrintedInventory",
     "QuarantineRelease",
     "RefusedRow",
+    "Report",
+    "ReportAnswered",
+    "ReportBird",
     "Round",
     "RoundClosed",
     "RoundNotDone",

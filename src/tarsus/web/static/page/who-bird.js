@@ -2,6 +2,7 @@
 // The bird that it probably is: what is on record, and the deed: a casual sighting, or a report with several still open.
 
 import { clockOf } from '../shared/facts.js';
+import { reportKeys } from '../shared/report.js';
 import { anySeen } from '../shared/sides.js';
 import { inWords, percent, together, unseenWords } from '../shared/words.js';
 import { inWords as marksInWords } from '../shared/band-drawing.js';
@@ -24,7 +25,7 @@ export function view(who) {
 <h2 class="ruled" data-k="told-h">${who.visitor ? 'A visitor told it' : 'Reported elsewhere'}</h2>
 <label class="note-in"><span class="small">Who told it, where, when</span><textarea id="report" rows="2" maxlength="500"></textarea></label>
 <button class="btn" type="button" data-k="report" data-act="report">Keep the report: ${several.length > 1 ? `one of ${inWords(several.length)}` : known.bird.name}</button>
-<p class="note">A report opens a concern about ${several.length > 1 ? 'each of them' : 'the bird'} and clears nobody: who it was is settled by looking.</p>
+<p class="note">A report asks for a look at ${several.length > 1 ? 'each of them' : 'the bird'} and clears nobody: who it was is settled by looking.</p>
 <div class="deeds two"><a class="btn" href="#${anySeen(who.reading) ? 'read' : 'name'}">Back</a><a class="btn first" href="/birds/${known.bird.id}/"><span class="deed-n">${known.bird.name}</span><span>its whole record</span></a></div>`;
 }
 
@@ -68,9 +69,8 @@ export const acts = {
     if (!box.value.trim()) { who.trouble = 'Report: say who told it, and where the bird was.'; return; }
     const answer = who.answer(), several = anySeen(who.reading) ? answer.candidates.slice(0, together(answer.candidates)) : [];
     const birds = several.length > 1 ? several.map(({ bird }) => bird.id) : [known.bird.id];
-    const sighting = who.make('sighting', casual(known, read(who)));
-    const concern = who.make('concern', { sighting: sighting.id, birds, seen: ['other'], side: null, note: `reported: ${box.value.trim()}`, tell_vet: false });
-    await who.keep(sighting, concern);
+    const { reading = null } = read(who);
+    await who.keep(who.make('report', reportKeys({ said: box.value, birds, reading, candidates: answer.candidates, noneOfThese: reading && answer.noneOfThese })));
     done(who, `Report kept: ${birds.length > 1 ? `one of ${inWords(birds.length)}` : known.bird.name}.`);
   },
 };

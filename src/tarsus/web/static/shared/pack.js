@@ -52,6 +52,7 @@
  * @property {Flock[]} flocks
  * @property {OpenRound|null} round
  * @property {string[]} concerns
+ * @property {{id: string, at: string, told_by: string, said: string, birds: number[]}[]} [reports]   what visitors told, not looked into
  * @property {{id: string, at: string, by: number}[]} [rounds_over]   rounds of the last days that somebody closed or gave up
  *
  * @typedef {object} OpenRound     the round that is open on the server, with what other phones have told of it
@@ -97,6 +98,8 @@
  * @property {string|null} [colour]
  * @property {string|null} [engraving]
  * @property {boolean} [tell_vet]
+ * @property {string} [told_by]
+ * @property {string} [said]
  */
 
 /** The flock of one look-alike group; the first where none is named so.
