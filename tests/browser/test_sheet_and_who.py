@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from browser.keeper import Keeper
 from tarsus.queries.rounds import roll_call
-from tarsus.records.models import BandFound, Concern, Round, Sighting
+from tarsus.records.models import BandFound, Report, Round, Sighting
 
 TEN_BIRDS_S = 15.0
 
@@ -50,7 +50,7 @@ def test_ten_ticks_of_a_paper_sheet_are_typed_in_within_fifteen_seconds(
     assert timedelta(minutes=55) < ago < timedelta(minutes=65)
 
 
-def test_a_visitors_report_is_a_casual_sighting_and_clears_nobody(
+def test_what_a_visitor_told_is_a_report_and_no_sighting(
     keeper: Callable[..., Keeper], wendlebrook: Any
 ) -> None:
     hand = keeper("tamsin")
@@ -65,12 +65,13 @@ def test_a_visitors_report_is_a_casual_sighting_and_clears_nobody(
     hand.tap("[data-act=report]")
     hand.page.wait_for_selector("#main >> text=Report kept")
     hand.wait_until_sent()
-    seen = Sighting.objects.get(device__gt="")
-    assert (seen.round_id, seen.bird_id, seen.how) == (None, None, "part reading")
-    assert {one["bird"] for one in seen.candidates} >= {wendlebrook.birds["Whelk"]}
-    concern = Concern.objects.get(sighting=seen)
-    assert wendlebrook.birds["Whelk"] in concern.birds.values_list("bird_id", flat=True)
-    assert concern.note == "reported: a visitor, on the service road at two"
+    report = Report.objects.get(device__gt="")
+    assert not Sighting.objects.filter(device__gt="").exists()
+    assert (report.said, report.told_by) == ("a visitor, on the service road at two", "a visitor")
+    assert {one["bird"] for one in report.candidates} >= {wendlebrook.birds["Whelk"]}
+    assert wendlebrook.birds["Whelk"] in report.birds.values_list("bird_id", flat=True)
+    hand.page.goto("/")
+    assert "A report: a visitor, on the service road at two" in hand.page.inner_text("main")
 
 
 def test_a_loose_band_is_kept_and_nobody_is_taken_for_dead(
