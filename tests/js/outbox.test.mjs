@@ -20,6 +20,13 @@ test('a fact leaves the outbox only on the answer for its own id', () => {
   assert.deepEqual(outbox.afterAnswer(batch, [{ id: 'a', outcome: 'maybe' }]), []);
 });
 
+test('what was answered for and refused when its turn came is to be mended, once, with the reason', () => {
+  const entries = [entry('a', 1, 'heard'), entry('b', 2), entry('c', 3, 'mended'), entry('d', 4, 'heard')];
+  const told = ['a', 'b', 'c', 'x'].map((id) => ({ id, reason: `bird: ${id}` }));
+  assert.deepEqual(outbox.afterLateRefusal(entries, told).map((e) => [e.fact.id, e.fate, e.late, e.reason]), [['a', 'refused', true, 'bird: a']]);
+  assert.deepEqual(outbox.afterLateRefusal(entries, undefined), []);
+});
+
 test('a server that fails or is silent is asked again; one that cannot read a batch gets it in halves', () => {
   assert.deepEqual([500, 502, 503, 429, 408, null].map((s) => outbox.afterStatus(s, 9)), Array(6).fill('again'));
   assert.deepEqual([outbox.afterStatus(422, 9), outbox.afterStatus(422, 1), outbox.afterStatus(413, 2)], ['smaller', 'single', 'smaller']);

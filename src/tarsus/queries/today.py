@@ -23,6 +23,7 @@ from tarsus.queries.presence import presence_of_park
 from tarsus.queries.reports import OpenReport, open_reports
 from tarsus.queries.roll_today import ExhibitToday, ShortCount, exhibits_today, pointed_at, short_counts
 from tarsus.queries.unseen import Excused, Unseen, excused_birds, unseen_birds
+from tarsus.queries.waiting import how_many_refused
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ class Today:
     found: tuple[FoundBand, ...]
     carcases: tuple[UnnamedCarcase, ...]
     reports: tuple[OpenReport, ...]
+    refused: int
     forecast: Forecast | None
     due: DueToday
 
@@ -67,6 +69,7 @@ def today_at(now: datetime) -> Today:
         found=found_bands(birds),
         carcases=unnamed_carcases(),
         reports=open_reports(birds),
+        refused=how_many_refused(),
         forecast=forecast_for(day),
         due=due_in_park(now, birds, presence),
     )

@@ -25,6 +25,7 @@ NEVER_CHANGED: Final = (
     "report",
     "reportbird",
     "reportanswered",
+    "setaside",
     "handling",
     "weighing",
     "bandcheck",

@@ -37,6 +37,7 @@ ENTRIES: Final = (
     Entry("stock", "Stock", "stock", (LEAD, RECORDS)),
     Entry("reports", "Reports", "reports", (VIEWER,)),
     Entry("import", "Import", "import", (LEAD, RECORDS)),
+    Entry("waiting", "Waiting facts", "reports", (KEEPER, RECORDS)),
     Entry("settings", "Settings", "settings", (VIEWER,)),
 )
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import in_hand, offline, roll_call, settings_devices
+from tarsus.web import in_hand, offline, roll_call, settings_devices, waiting
 
 urlpatterns: list[URLPattern] = [
     path("exhibits/<int:exhibit_id>/roll-call/", roll_call.roll_call, name="roll-call"),
     path("exhibits/<int:exhibit_id>/pack.json", roll_call.pack, name="pack"),
     path("exhibits.json", roll_call.exhibits, name="exhibits-json"),
     path("facts", roll_call.facts, name="facts"),
+    path("facts/refused.json", waiting.refused, name="facts-refused"),
+    path("waiting/", waiting.waiting, name="waiting"),
     path("who/", roll_call.who, name="who"),
     path("in-hand/", in_hand.in_hand, name="in-hand"),
     path("in-hand/pack.json", in_hand.pack, name="in-hand-pack"),

@@ -17,6 +17,7 @@ count                 - k l v r a
 group                 - k l v r a
 sighting              - k l v r a
 withdrawn             - k l v r a
+set_aside             - k l v r a
 report                - k l v r a
 report_answered       - k l v r a
 concern               - k l v r a

@@ -16,6 +16,7 @@ from tarsus.actions.roll_call.rounds import (
     record_group,
     start_round,
 )
+from tarsus.actions.roll_call.set_aside import set_aside
 from tarsus.actions.roll_call.sightings import WhatTheModelSaid, record_concern, record_sighting
 from tarsus.actions.telling import Told
 
@@ -69,6 +70,7 @@ ROLL_CALL: Final[dict[str, Bound]] = {
     "sighting": Bound(_sighting, action=record_sighting),
     "report": Bound(_report, action=record_report),
     "report_answered": fact("report_answered", answer_report),
+    "set_aside": fact("set_aside", set_aside),
     "concern": fact("concern", record_concern, take_back=close_case_of_concern),
     "band_found": fact("band_found", record_band_found, what="kind"),
     "note": fact("note", write_note),

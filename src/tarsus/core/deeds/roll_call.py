@@ -148,6 +148,20 @@ ROLL_CALL: Final = (
         when="moment",
     ),
     Deed(
+        "set_aside",
+        "A waiting fact needs nothing more",
+        (
+            of(Kind.ID, "Waiting fact", "waiting", required=True),
+            line("because", "What became of it", LONGEST_REASON, required=True),
+        ),
+        "A waiting fact was set aside: {because}.",
+        CALLED_BY,
+        offline=True,
+        table="setaside",
+        when="moment",
+        page="waiting",
+    ),
+    Deed(
         "withdrawn",
         "It was a mistake",
         (

@@ -49,7 +49,7 @@ from tarsus.records.models.coming_going import (
     QuarantineRelease,
 )
 from tarsus.records.models.deeds import DeedBird, ToldDeed
-from tarsus.records.models.facts import Change, Waiting
+from tarsus.records.models.facts import Change, SetAside, Waiting
 from tarsus.records.models.park import Exhibit, Park, Place
 from tarsus.records.models.people import DeviceToken, Handover, Person
 from tarsus.records.models.reports import Report, ReportAnswered, ReportBird
@@ -129,6 +129,7 @@ __all__ = [
     "RoundNotDone",
     "RoundStarted",
     "Rule",
+    "SetAside",
     "SexFinding",
     "SexTest",
     "Sighting",

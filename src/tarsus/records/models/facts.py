@@ -7,6 +7,7 @@ import uuid
 from django.db import models
 from django.utils import timezone
 
+from tarsus.records.models.guards import said
 from tarsus.records.models.people import Person
 
 
@@ -93,3 +94,13 @@ class Waiting(models.Model):
     clock_offset_s = models.FloatField(null=True)
     received_at = models.DateTimeField(default=timezone.now)
     reason = models.CharField(max_length=400, blank=True)
+
+
+class SetAside(FieldFact):
+    """Somebody looked at a fact that waits or was refused late: it needs nothing more."""
+
+    waiting = models.UUIDField(db_index=True)
+    because = models.CharField(max_length=300)
+
+    class Meta:
+        constraints = said("because")

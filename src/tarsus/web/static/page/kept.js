@@ -1,8 +1,8 @@
 // @ts-check
 // The outbox of this phone: a fact is on the disk before anything says that it happened.
 
-import { afterAnswer, countingFacts, keptHere, mayForget } from '../shared/outbox.js';
-import { newId } from '../shared/facts.js';
+import { afterAnswer, afterLateRefusal, countingFacts, keptHere, mayForget } from '../shared/outbox.js';
+import { localIso, newId } from '../shared/facts.js';
 import { Store } from './store.js';
 
 /** @typedef {import('../shared/pack.js').Fact} Fact */
@@ -49,12 +49,22 @@ export class Kept {
     return changed.length;
   }
 
+  /** Take in what the server could not write although it had answered for it. @param {unknown} refused @returns {Promise<void>} */
+  async hearLate(refused) {
+    const changed = afterLateRefusal(this.list(), refused);
+    if (changed.length) await this.#change(changed);
+  }
+
   /** A refused fact gives way to a mended one, which is said anew under an id of its own.
    * @param {string} id @param {Fact} fact @returns {Promise<void>} */
   async mend(id, fact) {
     const old = this.entries.get(id);
     if (!old) return;
-    await this.#change([{ ...old, fate: 'mended', mendedBy: fact.id }, { fact, fate: 'kept', order: this.#nextOrder(), reason: '' }]);
+    const order = this.#nextOrder();
+    /** @type {Entry[]} */
+    const told = [{ ...old, fate: 'mended', mendedBy: fact.id }, { fact, fate: 'kept', order, reason: '' }];
+    if (old.late) told.push({ fact: this.#setAside(old.fact, fact), fate: 'kept', order: order + 1, reason: '' });
+    await this.#change(told);
   }
 
   /** @returns {Entry[]} */
@@ -84,6 +94,12 @@ export class Kept {
     for (const entry of entries) this.entries.set(entry.fact.id, entry);
     this.channel.postMessage('changed');
     this.#tell();
+  }
+
+  /** The server keeps a fact that it refused late until somebody says what became of it. @param {Fact} old @param {Fact} mended @returns {Fact} */
+  #setAside(old, mended) {
+    const id = newId((bytes) => crypto.getRandomValues(bytes));
+    return { id, kind: 'set_aside', at: localIso(new Date()), by: mended.by, waiting: old.id, because: 'told anew on its phone' };
   }
 
   #nextOrder() {

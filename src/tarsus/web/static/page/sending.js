@@ -28,6 +28,7 @@ export class Sending {
     /** @type {ReturnType<typeof setTimeout>|undefined} */
     this.timer = undefined;
     this.signIn = false;
+    this.asked = 0; // facts heard when the server was last asked what of them it could not write
     addEventListener('online', () => this.soon(0));
     document.addEventListener('visibilitychange', () => { if (!document.hidden) this.soon(0); });
     kept.watchers.add(() => { if (this.failures === 0) this.soon(0.3); });
@@ -47,6 +48,7 @@ export class Sending {
       await alone(async () => {
         let going = true;
         while (going) going = await this.#one();
+        if (this.failures === 0) await this.#askLate();
       });
     } finally {
       this.busy = false;
@@ -74,6 +76,18 @@ export class Sending {
     this.failures += 1;
     this.soon(waitSeconds(this.failures, Math.random()));
     return false;
+  }
+
+  /** What was answered for and refused when its turn came: asked once a page, and after each sending. */
+  async #askLate() {
+    const sent = this.kept.list().filter(({ fate }) => fate === 'heard').length;
+    if (sent === this.asked) return;
+    try {
+      const answer = await fetch(`/facts/refused.json?device=${this.kept.device}`, { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
+      if (!answer.ok) return;
+      await this.kept.hearLate((await answer.json()).refused);
+      this.asked = this.kept.list().filter(({ fate }) => fate === 'heard').length;
+    } catch { /* no connection: asked with the next sending */ }
   }
 
   /** @param {boolean} is */

@@ -5,7 +5,7 @@
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {'kept'|'heard'|'refused'|'mended'} Fate
  *   kept: on this phone alone · heard: the server answered for it · refused: waits to be mended · mended: another fact took its place */
-/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string}} Entry */
+/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean}} Entry   late: refused after it was answered for */
 /** @typedef {{id: string, outcome: string, reason?: string}} Answer */
 
 export const BATCH = 100;
@@ -34,6 +34,17 @@ export function afterAnswer(batch, answers) {
     }
   }
   return changed;
+}
+
+/**
+ * Facts that the server had answered for and could not write when their turn came: they are to be mended after all.
+ * @param {Entry[]} entries @param {unknown} refused @returns {Entry[]} the entries that changed
+ */
+export function afterLateRefusal(entries, refused) {
+  if (!Array.isArray(refused)) return [];
+  const reasons = new Map(refused.map(({ id, reason }) => [id, reason]));
+  return entries.filter(({ fate, fact }) => fate === 'heard' && reasons.has(fact.id))
+    .map((entry) => ({ ...entry, fate: /** @type {Fate} */ ('refused'), late: true, reason: reasons.get(entry.fact.id) || 'the server gave no reason' }));
 }
 
 /**

@@ -100,6 +100,7 @@
  * @property {boolean} [tell_vet]
  * @property {string} [told_by]
  * @property {string} [said]
+ * @property {string} [waiting]
  */
 
 /** The flock of one look-alike group; the first where none is named so.
