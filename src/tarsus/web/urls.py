@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from tarsus.web import bird, deeds, exhibit, finder, flock, sheet, sign_in, standing, today
+from tarsus.web import bird, deeds, exhibit, finder, flock, sheet, sign_in, standing, stock, today
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-in/", sign_in.sign_in, name="sign-in"),
@@ -17,6 +17,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("deeds/", deeds.deeds, name="deeds"),
     path("deeds/<str:name>/", deeds.deed, name="deed"),
     path("find/", finder.find, name="find"),
+    path("stock/", stock.stock, name="stock"),
     path("flocks/", exhibit.flocks, name="flocks"),
     path("birds/<int:bird_id>/", bird.bird, name="bird"),
     path("flocks/<int:exhibit_id>/<str:lookalike>/", flock.flock, name="flock"),

@@ -52,6 +52,7 @@ band_owner_named      - k l v r a
 marks_kept            - - l - - a
 marks_dropped         - - l - - a
 stock_changed         - - l - r a
+stock_counted         - - l - r a
 stock_order_below     - - l - r a
 metal_series_added    - - l - r a
 handling              - k l v r a

@@ -63,6 +63,27 @@ def change_stock(*, kind: str, size: str, by_amount: int, because: str, by: int,
 
 
 @transaction.atomic
+def count_stock(*, stock_id: int, counted: int, by: int) -> int:
+    """Write down how many bands a count of one compartment found; the difference is kept as a change.
+
+    Returns:
+        How many more there are than the drawer said, with a minus how many fewer.
+
+    Raises:
+        Unknown: the drawer has no such compartment.
+        WrongValue: fewer than none.
+    """
+    known_person(by)
+    if counted < 0:
+        raise WrongValue("counted", f"{counted} is less than none; give 0 or more")
+    row = known(Stock, stock_id, "stock")
+    difference = counted - row.amount
+    Stock.objects.filter(pk=row.pk).update(amount=F("amount") + difference)
+    StockChange.objects.create(stock=row, by_amount=difference, because="counted", by_id=by)
+    return difference
+
+
+@transaction.atomic
 def order_stock_below(*, stock_id: int, least: int, by: int) -> None:
     """Say below how many of a band an order is due.
 

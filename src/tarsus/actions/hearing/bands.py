@@ -7,7 +7,7 @@ from typing import Final
 from tarsus.actions.bands.checks import check_band, name_owner_of_band
 from tarsus.actions.bands.fitting import NewBand, fit_band, take_back_band, take_off_band
 from tarsus.actions.bands.planning import drop_marks, keep_marks
-from tarsus.actions.bands.stock import add_metal_series, change_stock, order_stock_below
+from tarsus.actions.bands.stock import add_metal_series, change_stock, count_stock, order_stock_below
 from tarsus.actions.birds.stays import park_day
 from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
 from tarsus.actions.hearing.taking_back import begun, drop_kept_marks, ended
@@ -51,6 +51,7 @@ BANDS: Final[dict[str, Bound]] = {
     "marks_kept": Bound(_keep_marks, drop_kept_marks, action=keep_marks),
     "marks_dropped": spell("marks_dropped", drop_marks, on="", deed=False),
     "stock_changed": spell("stock_changed", change_stock, row="amount", on="", deed=False, what="kind"),
+    "stock_counted": spell("stock_counted", count_stock, row="difference", on="", deed=False),
     "stock_order_below": spell("stock_order_below", order_stock_below, on="", deed=False),
     "metal_series_added": spell("metal_series_added", add_metal_series, row="series", on="", deed=False),
 }

@@ -143,7 +143,7 @@ BANDS: Final = (
     ),
     Deed(
         "stock_changed",
-        "Bands in the drawer",
+        "Delivery, or bands taken",
         (
             choice(
                 "what",
@@ -174,8 +174,21 @@ BANDS: Final = (
         when="",
     ),
     Deed(
+        "stock_counted",
+        "Counted on the shelf",
+        (
+            Field("stock", Kind.STOCK, "Bands", required=True, column="-"),
+            whole("counted", "There are", 0, MOST_BANDS, required=True, column="-"),
+        ),
+        "{stock}: counted, {counted} are there.",
+        OFFICE,
+        table="stock",
+        final="count again",
+        when="",
+    ),
+    Deed(
         "stock_order_below",
-        "When to order bands",
+        "Order below",
         (
             Field("stock", Kind.STOCK, "Bands", required=True, column="-"),
             whole("least", "Order below", 0, 30_000, required=True, column="order_below"),

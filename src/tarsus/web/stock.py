@@ -1,0 +1,15 @@
+"""The bands on the shelf."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from tarsus.queries.stock_page import stock_page
+from tarsus.web.access import LEAD, RECORDS, may
+
+
+@may(LEAD, RECORDS)
+def stock(request: HttpRequest) -> HttpResponse:
+    """What is held, what to order, and what came and went."""
+    return render(request, "web/stock.html", {"page": stock_page()})
