@@ -67,7 +67,11 @@ def parse_check(value: Any, place: str, palette: Palette) -> Check:
 
 
 def answer_learn(asked: LearnDocument, rng: np.random.Generator) -> LearnAnswer:
-    """Learn from the checks, and measure whether it has earned its use."""
+    """Learn from the checks, and measure whether it has earned its use.
+
+    Source:
+        docs/science/learning.md.
+    """
     learned = learn(asked.checks, asked.before, rng)
     after = learned.misreading() if learned.used else asked.before
     return LearnAnswer(asked.before, learned, after, gain(asked.checks, asked.before, rng))

@@ -14,7 +14,11 @@ SETTLED_BY = "observed sighting"
 
 
 def missing_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
-    """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never."""
+    """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never.
+
+    Source:
+        The watch's advice: docs/science/presence.md.
+    """
     if bird.advice not in (SEARCH, LOOK_AGAIN):
         return
     searching = bird.advice == SEARCH
