@@ -71,8 +71,8 @@ def test_a_failure_counts_at_its_own_age() -> None:
 def test_a_band_s_years_count_at_the_age_at_which_they_were_worn() -> None:
     """Ages are half open: a band that failed at exactly two years failed at the age from two to five.
 
-    By hand, blue (.035 a year before ten): prior shape .7, rate 20 in each age. Ten bands failed at 2.0 years:
-    20 band-years below two without a failure, none above, and ten failures above.
+    By hand, blue (.035 a year before ten): prior shape .7, rate 20 in each age. Ten bands failed at 2.0
+    years: 20 band-years below two without a failure, none above, and ten failures above.
     """
     record = [WornBand("colour", "blue", 2.0, failed=True)] * 10
     young = likely_unreadable("colour", "blue", 0.0, 2.0, record)
