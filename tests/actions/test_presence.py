@@ -302,3 +302,76 @@ def test_a_short_count_names_the_likeliest_first(park: Any) -> None:
     assert told.among[0][1] > 0.9
     assert sum(chance for _, chance in told.among) == pytest.approx(1.0, abs=1e-9)
     assert missing_among(presence, [park["Kelp"]], 0) is None
+
+
+def excused(park: Any, name: str, day: int, *, told: int | None = None, why: str = "nest-sitting") -> None:
+    """A word that a bird is not looked for from a day on, said that day unless told otherwise."""
+    rows.NotLookedFor.objects.create(
+        bird_id=park[name],
+        why=why,
+        from_on=FIRST + timedelta(days=day),
+        recorded_by_id=park.actors.tilda,
+        recorded_at=at(FIRST + timedelta(days=day if told is None else told), 12),
+    )
+
+
+@pytest.mark.parametrize(("from_day", "told"), [(13, 13), (9, 13)], ids=["said that day", "said afterwards"])
+def test_a_bird_that_is_searched_for_is_so_on_its_nest_too(park: Any, from_day: int, told: int) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    excused(park, "Sedge", from_day, told=told)
+    for day in (now, at(FIRST + timedelta(days=15), 9)):
+        sedge = stands(park, "Sedge", day)
+        assert (sedge.advice, sedge.excused) == ("search", "")
+    keep_checkpoints(at(FIRST + timedelta(days=16), 5))
+    sighted(park, "Sedge", FIRST + timedelta(days=16))
+    sedge = stands(park, "Sedge", at(FIRST + timedelta(days=16), 9))
+    assert (sedge.advice, sedge.excused) == ("present", "nest-sitting")
+
+
+def test_a_word_that_nobody_renews_runs_out(park: Any) -> None:
+    called(park, FIRST, everybody(park))
+    excused(park, "Sedge", 1, why="off-show")
+    others = [name for name in everybody(park) if name != "Sedge"]
+    for day in days(1, 19):
+        called(park, day, others)
+    holds, over = FIRST + timedelta(days=14), FIRST + timedelta(days=15)
+    assert stands(park, "Sedge", at(holds, 20)).excused == "off-show"
+    assert stands(park, "Sedge", at(holds, 20)).unseen_days == 0
+    sedge = stands(park, "Sedge", at(over, 20))
+    assert (sedge.excused, sedge.ran_out, sedge.unseen_days) == ("", "off-show", 1)
+    assert stands(park, "Sedge", at(FIRST + timedelta(days=17), 20)).advice == "search"
+
+
+def test_a_word_that_is_said_again_in_time_holds_on(park: Any) -> None:
+    called(park, FIRST, everybody(park))
+    excused(park, "Sedge", 1, why="off-show")
+    excused(park, "Sedge", 14, why="off-show")
+    for day in days(1, 19):
+        called(park, day, [name for name in everybody(park) if name != "Sedge"])
+    sedge = stands(park, "Sedge", at(FIRST + timedelta(days=18), 20))
+    assert (sedge.advice, sedge.excused, sedge.ran_out, sedge.unseen_days) == ("present", "off-show", "", 0)
+
+
+def test_a_bird_in_the_hand_is_found(park: Any) -> None:
+    now = a_fortnight_without(park, "Sedge")
+    keep_checkpoints(now)
+    held_at = now + timedelta(hours=14)
+    rows.Handling.objects.create(
+        id=uuid.uuid4(),
+        bird_id=park["Sedge"],
+        why="found under the boardwalk",
+        recorded_by_id=park.actors.tilda,
+        happened_at=held_at,
+        recorded_at=held_at,
+    )
+    sedge = stands(park, "Sedge", held_at + timedelta(hours=1))
+    assert (sedge.advice, sedge.unseen_rounds, sedge.still_here) == ("present", 0, 1.0)
+    assert sedge.seen_on == FIRST + timedelta(days=14)
+
+
+def test_where_nobody_ever_calls_nobody_stays_present(park: Any) -> None:
+    """The small park's birds were told of on the first of March, with no roll called since."""
+    told, limit = date(2026, 3, 1), rows.Species.objects.get(birds=park["Dock"]).max_unseen_days
+    assert stands(park, "Dock", at(told + timedelta(days=limit), 20)).advice == "present"
+    dock = stands(park, "Dock", at(told + timedelta(days=limit + 1), 20))
+    assert (dock.advice, dock.unseen_days, dock.seen_on) == ("search", limit, None)

@@ -102,7 +102,11 @@ def test_the_species_limit_is_search_whatever_the_model_says(park: Wendlebrook) 
 
 def test_a_bird_that_is_not_looked_for_is_no_worry(park: Wendlebrook) -> None:
     rows.NotLookedFor.objects.create(
-        bird_id=park["Marram"], why="nest-sitting", from_on=date(2026, 6, 1), recorded_by_id=park.actors.maren
+        bird_id=park["Marram"],
+        why="nest-sitting",
+        from_on=date(2026, 6, 1),
+        recorded_by_id=park.actors.maren,
+        recorded_at=EVENING - timedelta(days=1),
     )
     call(park, *(name for name in EVERYBODY if name != "Marram"))
     today = today_at(EVENING)

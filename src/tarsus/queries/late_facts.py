@@ -11,6 +11,7 @@ from django.db.models import Q
 
 from tarsus.queries.days import day_of
 from tarsus.records.models import (
+    Handling,
     Nest,
     NotLookedFor,
     RoundClosed,
@@ -50,6 +51,12 @@ def _facts(since: datetime, zone: ZoneInfo) -> Iterator[tuple[int, date]]:
     )
     for exhibit, at in Sighting.objects.filter(late).values_list("exhibit_id", "happened_at"):
         yield exhibit, day_of(at, zone)
+    homes = Q(bird__stays__taken_back_at__isnull=True)
+    for exhibit, at in Handling.objects.filter(late, homes).values_list(
+        "bird__stays__exhibit_id", "happened_at"
+    ):
+        if exhibit is not None:
+            yield exhibit, day_of(at, zone)
     for model in _ROUND_FACTS:
         rows = model.objects.filter(late).values_list("round__exhibit_id", "round__started__happened_at")
         for exhibit, began in rows:

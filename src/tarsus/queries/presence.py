@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 
-from tarsus.core.presence.advice import SEARCH
+from scipy.special import expit
+
+from tarsus.core.presence.advice import PRESENT, SEARCH
+from tarsus.core.presence.excuses import Excuse, excused, excused_days, run_out
 from tarsus.core.presence.watch import BirdWatch, watched
 from tarsus.queries.days import day_of
-from tarsus.queries.watch_facts import Flock, WatchFacts
+from tarsus.queries.watch_facts import Flock, Lived, WatchFacts
 from tarsus.queries.watch_state import Carried, watched_flocks
 
 
@@ -21,7 +24,9 @@ class BirdPresence:
     round. `unseen_rounds`: roll calls since it was last observed; `unseen_days`: days since then, today only
     once a roll of today was closed. `looks_needed`: further misses that would settle that it is gone, `None`
     where that is settled. `seen_on`: the last day it was observed here, `None` if never. `excused`: why it
-    is not looked for. `if_missed`: chance that it is still here should the next round miss it.
+    is not looked for; empty for one that is searched for, whatever was said since. `ran_out`: why it was not
+    looked for until that had to be said again. `if_missed`: chance that it is still here should the
+    next round miss it.
     """
 
     bird_id: int
@@ -35,6 +40,7 @@ class BirdPresence:
     seen_on: date | None
     excused: str
     if_missed: float
+    ran_out: str = ""
 
 
 def presence_of_park(now: datetime) -> dict[int, BirdPresence]:
@@ -58,54 +64,60 @@ def _presence(exhibits: Iterable[int] | None, now: datetime) -> dict[int, BirdPr
 
 
 def _of_flock(flock: Flock, carried: Carried, facts: WatchFacts, today: date) -> Iterable[BirdPresence]:
-    lives_here = {
-        one.bird_id: one.from_on
-        for one in facts.residents[flock]
-        if one.from_on <= today and (one.to_on is None or today < one.to_on)
-    }
     watches = {int(one.bird): one for one in watched(carried.state, carried.rules)}
     rows = {int(bird): row for row, bird in enumerate(carried.state.birds)}
-    for bird, since in lives_here.items():
-        watch = watches.get(bird)
-        excused = facts.excused(bird, flock[0], today)
-        if watch is None or not carried.state.entered[rows[bird]]:
-            yield _never_called(bird, flock, since, carried, excused, today)
+    for lives in facts.residents[flock]:
+        if not lives.from_on <= today or (lives.to_on is not None and lives.to_on <= today):
             continue
-        seen_on = date.fromordinal(int(carried.state.seen_on[rows[bird]]))
-        yield _called(bird, flock, watch, seen_on, carried, excused, today)
+        watch = watches.get(lives.bird_id)
+        if watch is None or not carried.state.entered[rows[lives.bird_id]]:
+            told = _never_called(lives, flock, carried)
+        else:
+            seen_on = date.fromordinal(int(carried.state.seen_on[rows[lives.bird_id]]))
+            told = _called(lives.bird_id, flock, watch, seen_on)
+        yield _by_the_calendar(told, lives, carried, facts.excuses_of(lives.bird_id, flock[0]), today)
 
 
-def _called(
-    bird: int, flock: Flock, watch: BirdWatch, seen_on: date, carried: Carried, excused: str, today: date
-) -> BirdPresence:
-    days = _unseen_days(seen_on, carried.looked_on, today)
-    # The species' limit speaks by the calendar too: an exhibit that nobody called has not been looked at.
-    at_its_limit = days >= carried.rules.max_unseen_days and not excused
+def _called(bird: int, flock: Flock, watch: BirdWatch, seen_on: date) -> BirdPresence:
     return BirdPresence(
         bird_id=bird,
         exhibit_id=flock[0],
-        advice=SEARCH if at_its_limit else watch.advice,
+        advice=watch.advice,
         still_here=watch.still_here,
         usual=watch.usual,
         unseen_rounds=watch.unseen_rounds,
-        unseen_days=days,
+        unseen_days=watch.unseen_days,
         looks_needed=watch.looks_needed,
         seen_on=seen_on,
-        excused=excused,
+        excused="",
         if_missed=watch.if_missed,
     )
 
 
-def _never_called(
-    bird: int, flock: Flock, since: date, carried: Carried, excused: str, today: date
-) -> BirdPresence:
+def _never_called(lives: Lived, flock: Flock, carried: Carried) -> BirdPresence:
     """A newcomer, or a chick that does not count yet: nobody has looked for it here."""
-    days = _unseen_days(since, carried.looked_on, today)
-    usual = float(1.0 / (1.0 + 2.718281828459045**-carried.state.group.mean))
-    return BirdPresence(bird, flock[0], "present", 1.0, usual, 0, days, None, None, excused, 1.0)
+    usual = float(expit(carried.state.group.mean))
+    return BirdPresence(lives.bird_id, flock[0], PRESENT, 1.0, usual, 0, 0, None, None, "", 1.0)
 
 
-def _unseen_days(seen_on: date, looked_on: date | None, today: date) -> int:
-    """Days since a bird was seen: today is one of them once its roll was called without the bird."""
-    passed = (today - seen_on).days
-    return max(0, passed if looked_on == today else passed - 1)
+def _by_the_calendar(
+    told: BirdPresence, lives: Lived, carried: Carried, excuses: tuple[Excuse, ...], today: date
+) -> BirdPresence:
+    """The species' limit speaks by the calendar too: an exhibit that nobody called has not been looked at.
+
+    A bird that is searched for is searched for on its nest as well; nobody's word but a sighting ends that.
+    """
+    # Who has not been looked for yet was here when the register heard so.
+    since = told.seen_on or max(lives.from_on, lives.told_on)
+    last = today if carried.looked_on == today else today - timedelta(days=1)
+    days = max(0, (last - since).days - excused_days(excuses, since, last))
+    at_its_limit = days >= carried.rules.max_unseen_days and lives.grown(today)
+    advice = SEARCH if at_its_limit else told.advice
+    waiting = run_out(excuses, today)
+    return replace(
+        told,
+        advice=advice,
+        unseen_days=days,
+        excused="" if advice == SEARCH else excused(excuses, today),
+        ran_out="" if waiting is None else waiting.why,
+    )

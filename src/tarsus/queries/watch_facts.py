@@ -12,10 +12,12 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Min, Q
 
+from tarsus.core.presence.excuses import Excuse
 from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.queries.days import day_begins, day_of
 from tarsus.queries.last_seen import OBSERVED
 from tarsus.records.models import (
+    Handling,
     Nest,
     NotLookedFor,
     RoundClosed,
@@ -54,28 +56,20 @@ class Called:
 
 @dataclass(frozen=True, slots=True)
 class Lived:
-    """A bird lived in an exhibit from a day until, not including, another; it counts from `counts_on` on."""
+    """A bird lived in an exhibit from a day until, not including, another.
+
+    `counts_on`: the day from which it is looked for. `told_on`: the day on which the register heard of it.
+    """
 
     bird_id: int
     from_on: date
     to_on: date | None
     counts_on: date | None
+    told_on: date
 
-
-@dataclass(frozen=True, slots=True)
-class Excuse:
-    """Why a bird, or every bird of an exhibit, is not looked for from a day until, not including, another."""
-
-    bird_id: int | None
-    exhibit_id: int | None
-    from_on: date
-    to_on: date | None
-    why: str
-
-    def holds(self, bird_id: int, exhibit_id: int, day: date) -> bool:
-        """Whether it excuses a bird of an exhibit on a day."""
-        whose = bird_id == self.bird_id or exhibit_id == self.exhibit_id
-        return whose and self.from_on <= day and (self.to_on is None or day < self.to_on)
+    def grown(self, day: date) -> bool:
+        """Whether it is looked for on a day."""
+        return self.counts_on is None or day >= self.counts_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +81,9 @@ class WatchFacts:
     excuses: tuple[Excuse, ...]
     max_unseen_days: Mapping[str, int]
 
-    def excused(self, bird_id: int, exhibit_id: int, day: date) -> str:
-        """Why a bird is not looked for on a day, empty where it is."""
-        return next((e.why for e in self.excuses if e.holds(bird_id, exhibit_id, day)), "")
+    def excuses_of(self, bird_id: int, exhibit_id: int) -> tuple[Excuse, ...]:
+        """What was said of a bird, or of every bird of its exhibit, that it is not looked for."""
+        return tuple(e for e in self.excuses if e.bird_id == bird_id or e.exhibit_id == exhibit_id)
 
 
 def watch_facts(first: Mapping[int, date], until: datetime, zone: ZoneInfo) -> WatchFacts:
@@ -105,11 +99,12 @@ def watch_facts(first: Mapping[int, date], until: datetime, zone: ZoneInfo) -> W
     """
     exhibits = list(first)
     begins = day_begins(min(first.values()), zone) if first else until
-    residents = _residents(exhibits, min(first.values(), default=date.max))
+    residents = _residents(exhibits, min(first.values(), default=date.max), zone)
+    calls, held = _calls(exhibits, begins, until, first, zone), _in_hand(residents, begins, until, zone)
     return WatchFacts(
-        _calls(exhibits, begins, until, first, zone),
+        {exhibit: _in_turn([*told, *held.get(exhibit, ())]) for exhibit, told in calls.items()},
         residents,
-        _excuses(exhibits),
+        _excuses(exhibits, zone),
         strictest_limits(),
     )
 
@@ -126,7 +121,7 @@ def resident_flocks(exhibits: Iterable[int], day: date) -> dict[Flock, date]:
     return {(exhibit, lookalike): first for exhibit, lookalike, first, now in rows if now}
 
 
-def _residents(exhibits: Iterable[int], since: date) -> dict[Flock, tuple[Lived, ...]]:
+def _residents(exhibits: Iterable[int], since: date, zone: ZoneInfo) -> dict[Flock, tuple[Lived, ...]]:
     stays = (
         Stay.objects.filter(exhibit_id__in=exhibits, taken_back_at__isnull=True)
         .filter(Q(to_on__isnull=True) | Q(to_on__gt=since))
@@ -138,27 +133,48 @@ def _residents(exhibits: Iterable[int], since: date) -> dict[Flock, tuple[Lived,
         species, hatched = stay.bird.species, stay.bird.hatched_on
         counts_on = None if hatched is None else hatched + timedelta(days=species.counts_at_days)
         found[stay.exhibit_id, species.lookalike].append(
-            Lived(stay.bird_id, stay.from_on, stay.to_on, counts_on)
+            Lived(stay.bird_id, stay.from_on, stay.to_on, counts_on, day_of(stay.recorded_at, zone))
         )
     return {flock: tuple(lived) for flock, lived in found.items()}
 
 
-def _excuses(exhibits: Iterable[int]) -> tuple[Excuse, ...]:
-    spells = NotLookedFor.objects.filter(taken_back_at__isnull=True).values_list(
-        "bird_id", "exhibit_id", "from_on", "to_on", "why"
-    )
-    nests = (
-        Nest.objects.filter(taken_back_at__isnull=True, pair__isnull=False, exhibit_id__in=exhibits)
-        .select_related("pair")
-        .order_by("pk")
-    )
-    sitting = [
-        Excuse(bird, None, nest.from_on, nest.to_on, "nest-sitting")
-        for nest in nests
-        if nest.pair is not None
-        for bird in (nest.pair.first_id, nest.pair.second_id)
+def _excuses(exhibits: Iterable[int], zone: ZoneInfo) -> tuple[Excuse, ...]:
+    columns = ("from_on", "to_on", "why", "recorded_at")
+    spells = NotLookedFor.objects.filter(taken_back_at__isnull=True).order_by("pk")
+    said = [
+        Excuse(bird, exhibit, from_on, to_on, why, day_of(at, zone))
+        for bird, exhibit, from_on, to_on, why, at in spells.values_list("bird_id", "exhibit_id", *columns)
     ]
-    return (*(Excuse(*spell) for spell in spells), *sitting)
+    nests = Nest.objects.filter(taken_back_at__isnull=True, pair__isnull=False, exhibit_id__in=exhibits)
+    pairs = ("pair__first_id", "pair__second_id", "from_on", "to_on", "recorded_at")
+    sitting = [
+        Excuse(bird, None, from_on, to_on, "nest-sitting", day_of(at, zone))
+        for first, second, from_on, to_on, at in nests.order_by("pk").values_list(*pairs)
+        for bird in (first, second)
+    ]
+    return (*said, *sitting)
+
+
+def _in_hand(
+    residents: Mapping[Flock, tuple[Lived, ...]], begins: datetime, until: datetime, zone: ZoneInfo
+) -> dict[int, list[Called]]:
+    """Birds that were in the hand, by the exhibit they lived in: no look is surer."""
+    homes: dict[int, list[tuple[int, Lived]]] = defaultdict(list)
+    for (exhibit, _), lived in residents.items():
+        for one in lived:
+            homes[one.bird_id].append((exhibit, one))
+    found: dict[int, list[Called]] = defaultdict(list)
+    handlings = standing(Handling.objects.filter(happened_at__gte=begins, happened_at__lt=until))
+    for bird, at in handlings.order_by("happened_at", "pk").values_list("bird_id", "happened_at"):
+        held = _called(_Round(at, observed={bird}), zone, casual=True)
+        for exhibit, one in homes.get(bird, ()):
+            if one.from_on <= held.day and (one.to_on is None or held.day < one.to_on):
+                found[exhibit].append(held)
+    return found
+
+
+def _in_turn(calls: Iterable[Called]) -> tuple[Called, ...]:
+    return tuple(sorted(calls, key=lambda call: (call.at, call.casual, sorted(call.observed))))
 
 
 def strictest_limits() -> dict[str, int]:
@@ -218,7 +234,7 @@ def _calls(
             *(_called(one, zone, casual=True) for one in casual[exhibit]),
         ]
         fresh = [call for call in called if call.day >= first[exhibit]]
-        told[exhibit] = tuple(sorted(fresh, key=lambda call: (call.at, call.casual, sorted(call.observed))))
+        told[exhibit] = tuple(fresh)
     return told
 
 

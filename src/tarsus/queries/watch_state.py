@@ -12,6 +12,7 @@ import numpy as np
 
 from tarsus.core.errors import WrongValue
 from tarsus.core.presence.checkpoint import as_plain, from_plain
+from tarsus.core.presence.excuses import Excuse, excused, excused_days
 from tarsus.core.presence.flock_state import FlockState, empty_flock, with_birds
 from tarsus.core.presence.fold import RoundRules, RoundTold, advance
 from tarsus.core.presence.loss import daily_loss
@@ -123,6 +124,7 @@ def carry(
         The watch after them.
     """
     state, looked_on = carried.state, carried.looked_on
+    excuses = {one.bird_id: facts.excuses_of(one.bird_id, flock[0]) for one in lived}
     for call in calls:
         residents = {
             one.bird_id: one
@@ -130,28 +132,29 @@ def carry(
             if one.from_on <= call.day and (one.to_on is None or call.day < one.to_on)
         }
         state = with_birds(state, (str(bird) for bird in residents))
-        told = [_told(residents[int(bird)], flock, call, facts) for bird in state.birds]
+        here = [residents[int(bird)] for bird in state.birds]
+        told = [_told(bird, flock, call, excuses[bird.bird_id]) for bird in here]
         chance = np.array(told, dtype=float)
-        excused = np.array([bool(facts.excused(int(b), flock[0], call.day)) for b in state.birds], dtype=bool)
-        if np.isnan(chance).all() and not excused.any():
+        if np.isnan(chance).all():
             continue
-        round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour, excused)
+        before = date.fromordinal(state.day) if state.day else call.day - timedelta(days=1)
+        elsewhere = np.array([excused_days(excuses[bird.bird_id], before, call.day) for bird in here])
+        round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour, elsewhere)
         state, _ = advance(state, round_told, carried.rules)
         looked_on = call.day if call.closed and flock[1] not in call.given_up else looked_on
     return Carried(state, carried.rules, looked_on)
 
 
-def _told(bird: Lived, flock: Flock, call: Called, facts: WatchFacts) -> float:
+def _told(bird: Lived, flock: Flock, call: Called, excuses: tuple[Excuse, ...]) -> float:
     """What a roll call says of one bird: 1 observed, 0 missed, doubtful between, NaN not looked for."""
     if bird.bird_id in call.observed:
         return 1.0
     if bird.bird_id in call.doubtful:
         return float(min(call.doubtful[bird.bird_id], np.nextafter(1.0, 0.0)))
-    grown = bird.counts_on is None or call.day >= bird.counts_on
     # On the day it arrives a bird may come after the roll was called: that is no miss.
     called = call.closed and not call.casual and flock[1] not in call.given_up
-    looked_for = called and grown and call.day > bird.from_on
-    return np.nan if not looked_for or facts.excused(bird.bird_id, flock[0], call.day) else 0.0
+    looked_for = called and bird.grown(call.day) and call.day > bird.from_on
+    return np.nan if not looked_for or excused(excuses, call.day) else 0.0
 
 
 @dataclass(frozen=True)

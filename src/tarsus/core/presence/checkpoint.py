@@ -15,7 +15,7 @@ from tarsus.core.presence.group import GroupEase
 from tarsus.core.presence.habits import LAYERS, Habits
 from tarsus.core.presence.lattice import EASES
 
-FORMAT: Final = 2
+FORMAT: Final = 3
 """Raised when the estimator changes: a checkpoint of another format is rebuilt from the facts."""
 
 _KINDS: Final = {name: getattr(empty_flock(), name).dtype for name in BIRD_COLUMNS}

@@ -44,7 +44,6 @@ class FlockState:
     seen_on: Whole
     missed: Whole
     excused_days: Whole
-    excused: Whole
     worst: Whole
     entered: Whole
     day: int = 0
@@ -84,7 +83,6 @@ BIRD_COLUMNS: Final = (
     "seen_on",
     "missed",
     "excused_days",
-    "excused",
     "worst",
     "entered",
 )
@@ -109,7 +107,6 @@ def empty_flock(group: GroupEase = BEFORE_ANY_ROUND, known: Habits = habits.BEFO
         seen_on=whole,
         missed=whole,
         excused_days=whole,
-        excused=whole,
         worst=whole,
         entered=whole,
         group=group,

@@ -44,6 +44,8 @@ VOUCHED_FOR_DAYS: Final = 7.0
 """A single reading waits so long for the second one (ours)."""
 
 _LEAST: Final = 1e-100
+_MOMENT: Final = 1e-6
+"""A tenth of a second in days: what a moment's rounding may hide."""
 _LONGEST_ODDS: Final = 1e12
 
 
@@ -63,17 +65,18 @@ class RoundTold:
 
     `day`: ordinal. `hour`: of the day, so that a bird can leave between morning and evening. `chance`:
     ``(B,)`` 1 observed, 0 looked for and not seen, between them a doubtful or inferred sighting, NaN nobody
-    looked. `excused`: ``(B,)`` known to be elsewhere (on a nest, off show): such a day does not count as
-    unseen. `witnesses`: ``(B,)`` independent readings that an observed bird rests on, `CLEARS` for one that
-    was in the hand or that a person knows by sight; `None` takes every observed bird for such a one.
-    `casual`: nobody called a roll; who was seen was seen, and nothing is learnt of anybody's ease.
+    looked. `elsewhere`: ``(B,)`` days since the round before, this one's among them, on which each was
+    known to be elsewhere (on a nest, off show): they do not count as unseen. `witnesses`: ``(B,)``
+    independent readings that an observed bird rests on, `CLEARS` for one that was in the hand or that a
+    person knows by sight; `None` takes every observed bird for such a one. `casual`: nobody called a roll;
+    who was seen was seen, and nothing is learnt of anybody's ease.
     """
 
     day: int
     chance: Floats
     casual: bool = False
     hour: float = 0.0
-    excused: Which | None = None
+    elsewhere: Whole | None = None
     witnesses: Whole | None = None
 
     @property
@@ -119,13 +122,11 @@ def _days_pass(state: FlockState, told: RoundTold, rules: RoundRules) -> FlockSt
     """Let birds leave and change; a newcomer begins on the day before its first look."""
     days = told.moment - state.moment if state.day else 0.0
     assert days >= 0.0, "rounds come in the order in which they were called"
-    excused = np.zeros(len(state.birds), dtype=bool) if told.excused is None else told.excused
-    starts = (~np.isnan(told.chance) | excused) & (state.entered == 0)
+    elsewhere = np.zeros(len(state.birds), dtype=np.int64) if told.elsewhere is None else told.elsewhere
+    starts = (~np.isnan(told.chance) | (elsewhere > 0)) & (state.entered == 0)
     passed = np.where(state.entered == 1, days, np.where(starts, 1.0, 0.0))
     stays = (1.0 - rules.loss) ** passed
-    new_days = told.day - state.day if state.day else 1
-    # The day of an excuse, and those before it since another one, are days on which it was elsewhere.
-    elsewhere = np.where(starts, 1, np.where(state.excused == 1, new_days, min(new_days, 1)))
+    elsewhere = np.where(starts, np.minimum(elsewhere, 1), elsewhere)
     kept = 0.5 ** (days / ROUNDS_HALF_LIFE_DAYS)
     return replace(
         state,
@@ -134,8 +135,7 @@ def _days_pass(state: FlockState, told: RoundTold, rules: RoundRules) -> FlockSt
         ease=days_on(state.ease, days, share_of_eases(state.group), state.habits),
         gone=(state.gone + 1.0 - stays) / stays,
         seen_on=np.where(starts, told.day - 1, state.seen_on),
-        excused_days=state.excused_days + np.where(excused, elsewhere, 0),
-        excused=excused.astype(np.int64),
+        excused_days=state.excused_days + elsewhere,
         entered=np.where(starts, 1, state.entered),
         usual=np.where(starts, state.usual_now(), state.usual),
         round_square=state.round_square * kept,
@@ -148,13 +148,13 @@ def _believed(state: FlockState, told: RoundTold) -> tuple[Floats, FlockState]:
     observed = told.chance == 1.0
     standing = (state.worst == ADVICE.index(SEARCH)) & (state.missed > 0)
     since = told.moment - state.vouched_at
-    vouched = (since >= APART_DAYS) & (since <= VOUCHED_FOR_DAYS)
+    vouched = (since > APART_DAYS - _MOMENT) & (since < VOUCHED_FOR_DAYS + _MOMENT)
     alone = np.zeros_like(observed) if told.witnesses is None else told.witnesses < CLEARS
     waits = observed & standing & alone & ~vouched
     chance = np.where(waits, DOUBT_CEILING, told.chance)
     chance = np.where(chance < 1.0, np.minimum(chance, DOUBT_CEILING), chance)
     # A second reading within the half hour does not make the first one younger.
-    first = waits & ~((since >= 0.0) & (since < APART_DAYS))
+    first = waits & (since > APART_DAYS - _MOMENT)
     vouched_at = np.where(chance == 1.0, 0.0, np.where(first, told.moment, state.vouched_at))
     return chance, replace(state, vouched_at=vouched_at)
 

@@ -76,16 +76,16 @@ def watch_flock(
     Source:
         docs/science/presence.md.
     """
-    elsewhere = np.zeros(chance.shape, dtype=bool) if excused is None else excused
+    none = np.zeros(chance.shape, dtype=bool)
     ordinals = np.array([day.toordinal() for day in days], dtype=np.int64)
-    hours = hours_of(ordinals)
+    hours, elsewhere = hours_of(ordinals), days_elsewhere(ordinals, none if excused is None else excused)
     rules = RoundRules(daily_loss(gone_per_year), max_unseen_days, caution)
     state = with_birds(empty_flock(), birds)
     row_of = {bird: row for row, bird in enumerate(birds)}
     order = [row_of[bird] for bird in state.birds]
     eases = []
     for r, day in enumerate(ordinals):
-        told_then = RoundTold(int(day), chance[order, r], hour=float(hours[r]), excused=elsewhere[order, r])
+        told_then = RoundTold(int(day), chance[order, r], hour=float(hours[r]), elsewhere=elsewhere[order, r])
         state, ease = advance(state, told_then, rules)
         eases.append(ease.mean)
     told = {bird.bird: bird for bird in watched(state, rules)}
@@ -98,6 +98,14 @@ def hours_of(ordinals: NDArray[np.int64]) -> Floats:
     within = np.arange(len(ordinals)) - first[at]
     spread: Floats = 24.0 * within / times[at]
     return spread
+
+
+def days_elsewhere(ordinals: NDArray[np.int64], excused: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """``(B, R)`` days since the round before on which a bird was elsewhere: its own, those between two."""
+    new_days = np.diff(ordinals, prepend=ordinals[:1] - 1)
+    before = np.concatenate([np.zeros((len(excused), 1), dtype=bool), excused[:, :-1]], axis=1)
+    days: NDArray[np.int64] = np.where(excused, np.where(before, new_days, np.minimum(new_days, 1)), 0)
+    return days
 
 
 def watched(state: FlockState, rules: RoundRules) -> tuple[BirdWatch, ...]:
