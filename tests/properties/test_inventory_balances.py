@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tarsus.core.care.inventory import lives
-from tarsus.core.care.inventory.balance import inventory
+from tarsus.core.care.inventory.balance import birds_behind, inventory
 from tarsus.core.care.inventory.lives import BirdLife, LifeEvent, NestEvent, NestLife, UnnamedCarcase
 
 BEGUN = date(2026, 1, 1)
@@ -181,6 +181,13 @@ def test_the_inventory_balances_over_any_history(
         (park.held, part.held, park.owned), before, snapshots[last], strict=True
     ):
         assert all(line.balances for line in lines)
+        steps = {id(park.held): park.held_steps, id(part.held): part.held_steps}.get(
+            id(lines), park.owned_steps
+        )
+        for line in lines:
+            for column in ("opening", "arrived", "resexed_in", "died", "moved_out", "closing"):
+                behind = birds_behind(steps, line, column, begins, ends)
+                assert len(behind.birds) + behind.nameless == getattr(line, column), (line, column)
         assert {(x.species, x.sex): x.opening for x in lines if x.opening} == _there(opening)
         assert {(x.species, x.sex): x.closing for x in lines if x.closing} == _there(closing)
     days = [begins + timedelta(days=n) for n in range(last - first + 1)]

@@ -18,10 +18,16 @@ from tarsus.actions.hearing.taking_back import withdraw
 from tarsus.actions.nests import begin_nest, bird_from_nest, record_nest_event
 from tarsus.actions.reports import keep_printed_inventory
 from tarsus.actions.telling import Told
-from tarsus.core.care.inventory.balance import InventoryLine
+from tarsus.core.care.inventory.balance import InventoryLine, by_sex
 from tarsus.core.errors import WrongValue
 from tarsus.queries.flock import flock_of, roll_of
-from tarsus.queries.inventory import inventory_between, inventory_of_month, printed_inventories
+from tarsus.queries.inventory import (
+    birds_of_number,
+    inventory_between,
+    inventory_by_exhibit,
+    inventory_of_month,
+    printed_inventories,
+)
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
@@ -69,6 +75,25 @@ def test_every_deed_lands_in_its_column(park: Wendlebrook) -> None:
     assert owned[avocet, "F"].departed == 0
     assert (ruff, "U") in owned
     assert owned[ruff, "U"] == InventoryLine(ruff, "U", opening=1, resexed_out=1, closing=0)
+
+
+def test_each_exhibit_has_its_own_inventory_with_the_birds_behind_each_number(park: Wendlebrook) -> None:
+    move_birds(told=told(park, 8), to_exhibit_id=park.reed, came=[park["Teasel"]])
+    record_death(told=told(park, 9), exhibit_id=park.shingle, found_by="Oswin", bird_id=park["Sedge"])
+    by_exhibit = {one.exhibit_id: one.inventory for one in inventory_by_exhibit(JUNE, date(2026, 6, 30))}
+    shingle, reed = by_exhibit[park.shingle], by_exhibit[park.reed]
+    assert sorted(by_exhibit) == sorted([park.shingle, park.reed])
+    assert (by_sex(shingle.held, "Ruff", "opening"), by_sex(shingle.held, "Ruff")) == ("1.1.1", "1.0.1")
+    assert (by_sex(reed.held, "Ruff", "opening"), by_sex(reed.held, "Ruff")) == ("0.0.0", "0.1.0")
+    assert by_sex(shingle.held, "Pied avocet") == "2.2.0"
+    (moved,) = [line for line in reed.held if line.moved_in]
+    assert birds_of_number(reed, moved, "moved_in") == ((park["Teasel"], "Teasel", date(2026, 6, 8)),)
+    for number in (shingle, reed, inventory_between(JUNE, date(2026, 6, 30))):
+        for owned, lines in ((False, number.held), (True, number.owned)):
+            for line in lines:
+                for column in ("opening", "died", "moved_in", "moved_out", "closing"):
+                    behind = birds_of_number(number, line, column, owned=owned)
+                    assert len(behind) == getattr(line, column), (line, column)
 
 
 def test_the_closing_is_what_lives_here_by_the_flock(park: Wendlebrook) -> None:

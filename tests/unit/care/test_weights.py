@@ -272,6 +272,8 @@ def test_a_bird_without_a_usual_weight_is_held_against_its_species_range() -> No
     assert fine is not None
     assert fine.prompt == NOTHING
     assert weigh_up([], limits) is None
+    # The first weight of all has none before it that it could confirm.
+    assert [one.prompt for one in weights_told([weighed(0, 440)], limits)] == [WEIGH_AGAIN]
 
 
 @settings(max_examples=40)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from datetime import date
 from typing import Final
 
@@ -71,7 +71,8 @@ class Inventory:
     """The inventory of a span of days, both days included.
 
     `held` counts the birds that are here, `owned` those that are this park's wherever they are. `eggs` are
-    outside both: how many lie in nests on the last day, by species.
+    outside both: how many lie in nests on the last day, by species. `held_steps` and `owned_steps` are what
+    the lines were summed from (`birds_behind`).
     """
 
     first_day: date
@@ -79,6 +80,53 @@ class Inventory:
     held: tuple[InventoryLine, ...]
     owned: tuple[InventoryLine, ...]
     eggs: tuple[tuple[str, int], ...]
+    held_steps: tuple[Step, ...] = field(default=(), repr=False, compare=False)
+    owned_steps: tuple[Step, ...] = field(default=(), repr=False, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """Which birds a number of the inventory stands for, and the chicks and carcases among it without a name.
+
+    `birds`: with the day of the step; for *opening* and *closing* the day since when the bird counts so.
+    """
+
+    birds: tuple[tuple[int, date], ...]
+    nameless: int
+
+
+def birds_behind(
+    steps: Iterable[Step], line: InventoryLine, column: str, first_day: date, last_day: date
+) -> Behind:
+    """Name the birds behind one number of an inventory.
+
+    Args:
+        steps: all of the inventory, held or owned.
+        line: the line in question.
+        column: and its column, *opening* and *closing* included.
+        first_day: the first day of the inventory, and
+        last_day: its last.
+
+    Returns:
+        As many birds, with those without a name, as the number says; a bird that did the same twice in the
+        span is named twice.
+
+    Source:
+        docs/science/inventory.md, eq. 1.
+    """
+    own = [step for step in steps if (step.species, step.sex) == (line.species, line.sex)]
+    if column not in ("opening", "closing"):
+        own = [step for step in own if step.column == column and first_day <= step.day <= last_day]
+        named = tuple((step.bird, step.day) for step in own if step.bird is not None)
+        return Behind(named, sum(abs(step.change) for step in own if step.bird is None))
+    until = [step for step in own if (step.day < first_day if column == "opening" else step.day <= last_day)]
+    since: dict[int, date] = {}
+    for step in until:  # a bird's own steps are in order and take turns: in, out, in
+        if step.bird is not None and step.change > 0:
+            since[step.bird] = step.day
+        elif step.bird is not None:
+            since.pop(step.bird, None)
+    return Behind(tuple(since.items()), sum(step.change for step in until if step.bird is None))
 
 
 def inventory(
@@ -125,6 +173,8 @@ def inventory(
         lines_of(held, first_day, last_day),
         lines_of(owned, first_day, last_day),
         _eggs(nests, scope, last_day),
+        tuple(held),
+        tuple(owned),
     )
 
 
@@ -181,7 +231,7 @@ def lines_of(steps: Iterable[Step], first_day: date, last_day: date) -> tuple[In
         if first_day <= step.day <= last_day:
             total[step.column] += abs(step.change)
     order = sorted(totals, key=lambda key: (key[0], SEX_ORDER.index(key[1])))
-    numbers = [field.name for field in fields(InventoryLine)][2:]
+    numbers = [one.name for one in fields(InventoryLine)][2:]
     return tuple(
         InventoryLine(*key, *(totals[key][name] for name in numbers))
         for key in order

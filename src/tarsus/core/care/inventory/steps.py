@@ -34,13 +34,17 @@ _LEAVES: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One bird more (+1) or fewer (−1) on a day, in one line and one column."""
+    """One bird more (+1) or fewer (−1) on a day, in one line and one column.
+
+    `bird`: whose step it is; `None` for unbanded chicks, which are a number, and for carcases without a name.
+    """
 
     day: date
     species: str
     sex: str
     change: int
     column: str
+    bird: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,15 +106,15 @@ def _steps(
 ) -> Iterator[Step]:
     was, is_now = before.counted(counts), after.counted(counts)
     if was and is_now and before.sex != after.sex:
-        yield Step(event.day, bird.species, before.sex, -1, "resexed_out")
-        yield Step(event.day, bird.species, after.sex, +1, "resexed_in")
+        yield Step(event.day, bird.species, before.sex, -1, "resexed_out", bird.bird)
+        yield Step(event.day, bird.species, after.sex, +1, "resexed_in", bird.bird)
     elif was and not is_now:
-        yield Step(event.day, bird.species, before.sex, -1, _LEAVES.get(event.kind, "departed"))
+        yield Step(event.day, bird.species, before.sex, -1, _LEAVES.get(event.kind, "departed"), bird.bird)
     elif is_now and not was:
         column = _ENTERS.get(event.kind, "arrived")
         if event.kind == lives.BANDED:
             column = raised.get(bird.bird, column)
-        yield Step(event.day, bird.species, after.sex, +1, column)
+        yield Step(event.day, bird.species, after.sex, +1, column, bird.bird)
 
 
 def bandings(birds: Iterable[BirdLife], counts: Counted) -> dict[int, list[Banding]]:
