@@ -35,7 +35,8 @@ def test_what_is_learned_can_be_given_as_a_reader(
         low, high = learned["intervals"][name]
         assert 0 <= low <= learned[name] <= high <= 1
     assert 0.01 < learned["swap"] < 0.05
-    assert learned["confusion"]["blue"]["purple"] > learned["confusion"]["purple"]["blue"]
+    # One blue of forty was read as purple, which the trained reader does in .0037.
+    assert learned["confusion"]["blue"]["purple"] > 1.1 * 0.0037
     low, high = learned["intervals"]["confusion"]["blue"]["purple"]
     assert low < learned["confusion"]["blue"]["purple"] < high
     birds = [{"id": "Sedge", "marks": RIGHT}]

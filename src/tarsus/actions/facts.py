@@ -18,6 +18,7 @@ from tarsus.actions.hearing.ledger import heard_before, write_deed
 from tarsus.actions.hearing.sending import Sending, told_of
 from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
 from tarsus.actions.hearing.waiting import keep_waiting, release_waiting, waits_already
+from tarsus.actions.learning import learn_readers
 from tarsus.actions.presence import keep_checkpoints
 from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak
 from tarsus.core.deeds.parsing import parse_id, parse_moment
@@ -96,7 +97,27 @@ def _hear(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list[Answer]:
         sending.known.update(heard_before(_ids(facts)))
         answers = [_hear_one(fact, sending) for fact in facts]
     _carry_the_watch(facts, answers)
+    _teach(facts, answers)
     return answers
+
+
+_TEACHES: Final = frozenset({"handling", "sighting", "withdrawal"})
+
+
+def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:
+    """Make lessons anew where something was told that may confirm a reading.
+
+    A lesson that is missing or old only makes the model less sure; whatever goes wrong here is logged and
+    never keeps the phone from hearing that its facts are written.
+    """
+    if any(
+        answer.outcome == WRITTEN and fact.get("kind") in _TEACHES
+        for fact, answer in zip(facts, answers, strict=True)
+    ):
+        try:
+            learn_readers(timezone.now())
+        except Exception:
+            _LOG.exception("what the checks teach could not be learned")
 
 
 def _carry_the_watch(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:

@@ -71,9 +71,9 @@ def print_table(answer: LearnAnswer) -> None:
 def verdict(answer: LearnAnswer) -> str:
     """Say whether the learned reader should be used."""
     count = f"{answer.learned.used} checks"
-    if answer.gain is None:
+    if not answer.evidence.checks:
         return f"{count}: too few to say whether this reads the keeper better than before."
-    if answer.gain.earned:
+    if answer.evidence.earned:
         return f"{count}: it foretells checks that it was not taught better than before; use it."
     return f"{count}: it does not yet foretell checks better than before; keep the reader that was."
 

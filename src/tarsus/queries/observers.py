@@ -9,12 +9,16 @@ from datetime import date
 from statistics import median
 from typing import Final
 
+from django.db.models import Q
+
 from tarsus.core.marks.colour_vision import NORMAL, ColourVision
 from tarsus.core.marks.palette import BUILT_IN, Palette
+from tarsus.core.readings.colour_hypotheses import between
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
+from tarsus.core.readings.teaching import Lesson, taught
 from tarsus.queries.flock import FlockBird
-from tarsus.records.models import Colour, Park, Person
+from tarsus.records.models import Colour, LearnedReader, Park, Person
 from tarsus.records.models.words import ColourVision as Vision
 from tarsus.records.models.words import ReadsAs
 
@@ -30,7 +34,9 @@ class Observers:
 
 
 def observers_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Observers:
-    """The errors of one person over the park's colours, and those of a visitor, in two queries.
+    """The errors of one person over the park's colours, and those of a visitor, in three queries.
+
+    What checks taught of the person serves where it has earned its use, else what they taught of the park.
 
     Args:
         person_id: whose eyes.
@@ -47,12 +53,42 @@ def observers_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Obser
     """
     person = Person.objects.get(pk=person_id)
     colours = list(Colour.objects.order_by("order", "id"))
-    palette = Palette.of({colour.name: colour.hex for colour in colours}) if colours else BUILT_IN
+    palette = _palette(colours)
     looks = Palette.of(dict(palette.colours) | _faded(colours, birds, day))
-    return Observers(
-        Misreading.of(_reader(person.reads_as), palette, looks=looks, vision=_eyes(person)),
-        Misreading.of(UNTRAINED, palette, looks=looks),
-    )
+    base = Misreading.of(_reader(person.reads_as), palette, looks=looks, vision=_eyes(person))
+    return Observers(taught(base, _lesson_for(person_id)), Misreading.of(UNTRAINED, palette, looks=looks))
+
+
+def _palette(colours: Iterable[Colour]) -> Palette:
+    return Palette.of({colour.name: colour.hex for colour in colours} or BUILT_IN.as_mapping())
+
+
+def _lesson_for(person_id: int | None) -> Lesson | None:
+    """The lesson that serves a person: their own where it has earned its use, else the park's."""
+    rows = LearnedReader.objects.filter(Q(person_id=person_id) | Q(person__isnull=True))
+    kept: dict[int | None, Lesson] = {row.person_id: Lesson.of_plain(row.lesson) for row in rows}
+    own = kept.get(person_id)
+    return own if own is not None and own.earned else kept.get(None)
+
+
+@dataclass(frozen=True)
+class Thought:
+    """Everybody as they were thought to read new bands, before any check: the park's reader, each person."""
+
+    palette: Palette
+    park: Misreading
+    people: dict[int, Misreading]
+
+
+def thought_of() -> Thought:
+    """Everybody's errors as thought, over new bands, in three queries."""
+    palette = _palette(Colour.objects.order_by("order", "id"))
+    chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
+    people = {
+        person.pk: Misreading.of(_reader(person.reads_as), palette, vision=_eyes(person))
+        for person in Person.objects.all()
+    }
+    return Thought(palette, Misreading.of(_reader(chosen), palette), people)
 
 
 def _reader(reads_as: str) -> Reader:
@@ -72,19 +108,10 @@ def _faded(colours: Iterable[Colour], birds: Iterable[FlockBird], day: date) -> 
         for band in bird.bands:
             ages[band.word].append((day - band.from_on).days / DAYS_A_YEAR)
     return {
-        colour.name: _between(colour.hex, colour.faded_hex, median(ages[colour.name]) / colour.fades_in_years)
+        colour.name: between(colour.hex, colour.faded_hex, median(ages[colour.name]) / colour.fades_in_years)
         for colour in colours
         if colour.faded_hex and colour.fades_in_years and ages.get(colour.name)
     }
-
-
-def _between(new: str, faded: str, share: float) -> str:
-    share = min(1.0, max(0.0, share))
-    channels = [
-        round(int(new[at : at + 2], 16) * (1 - share) + int(faded[at : at + 2], 16) * share)
-        for at in (1, 3, 5)
-    ]
-    return "#" + "".join(f"{channel:02x}" for channel in channels)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,18 +120,20 @@ class ParkReader:
 
     reader: Reader
     colours: tuple[Colour, ...]
+    lesson: Lesson | None = None
 
     def over(self, birds: Iterable[FlockBird], day: date) -> Misreading:
         """Its errors, with usual eyes, over colours as they look now on these birds."""
-        palette = Palette.of({colour.name: colour.hex for colour in self.colours} or BUILT_IN.as_mapping())
+        palette = _palette(self.colours)
         looks = Palette.of(dict(palette.colours) | _faded(self.colours, birds, day))
-        return Misreading.of(self.reader, palette, looks=looks, vision=NORMAL)
+        return taught(Misreading.of(self.reader, palette, looks=looks, vision=NORMAL), self.lesson)
 
 
 def park_reader() -> ParkReader:
-    """The park's reader and colours, in two queries; for several flocks ask once."""
+    """The park's reader as checks have taught it, and colours, in three queries; for several flocks ask
+    once."""
     chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
-    return ParkReader(_reader(chosen), tuple(Colour.objects.order_by("order", "id")))
+    return ParkReader(_reader(chosen), tuple(Colour.objects.order_by("order", "id")), _lesson_for(None))
 
 
 def park_misreading(birds: Iterable[FlockBird], day: date) -> Misreading:

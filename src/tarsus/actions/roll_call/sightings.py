@@ -10,6 +10,7 @@ from django.db import transaction
 
 from tarsus.actions.known import known_bird, known_exhibit, known_place, known_round
 from tarsus.actions.refusals import Unknown, UnknownFact
+from tarsus.actions.roll_call.confirming import confirm_in_view
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.core.marks.marks import Reading
@@ -96,7 +97,10 @@ def record_sighting(
     }
     accepted_by = told.by if bird_id is not None else None
     derived = {"chance": said.chance_of(bird_id, how or ""), "accepted_by_id": accepted_by}
-    return write_once(Sighting, told, columns, derived=derived)
+    written = write_once(Sighting, told, columns, derived=derived)
+    if written and group is not None and position is not None:
+        confirm_in_view(told.id)
+    return written
 
 
 def _agree(how: str | None, bird_id: int | None, reading: Reading | None, said: WhatTheModelSaid) -> None:

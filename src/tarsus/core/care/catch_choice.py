@@ -97,11 +97,7 @@ def _chosen(
 def units_of(
     worth: Sequence[float], minutes: Sequence[float], together: Collection[tuple[int, int]], step: float
 ) -> list[Unit]:
-    """Birds grouped with those they are caught together with, in the order of the list.
-
-    Source:
-        docs/science/catch-up.md.
-    """
+    """Birds grouped with those they are caught together with, in the order of the list."""
     home = list(range(len(worth)))
 
     def root(bird: int) -> int:

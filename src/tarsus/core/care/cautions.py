@@ -89,9 +89,5 @@ CAUTIONS: Final[dict[str, str]] = {
 
 
 def caution(key: str) -> str:
-    """The caution that belongs to an act, empty where none does.
-
-    Source:
-        docs/science/cautions.md.
-    """
+    """The caution that belongs to an act, empty where none does."""
     return CAUTIONS[key] if key else ""

@@ -32,7 +32,7 @@ Answer = TypeVar("Answer")
 READERS: Final = {"trained": TRAINED, "untrained": UNTRAINED}
 _HEX: Final = re.compile(r"#[0-9a-fA-F]{6}")
 _CHANCES: Final = ("swap", "flip", "colour", "overlook", "lost")
-_LEARNED: Final = ("intervals", "checks", "set_aside", "gain", "earned")
+_LEARNED: Final = ("intervals", "checks", "set_aside", "gain", "evidence", "earned")
 """What `tarsus learn` adds to a reader; a learned reader can be given as it was printed."""
 
 _BIRD_KEYS: Final = ("id", "sex", "marks", "prior", "lookalike")

@@ -11,8 +11,9 @@ from tarsus.core.documents.fields import optional, palette_of, parse_marks, pars
 from tarsus.core.documents.readers import explicit_reader
 from tarsus.core.documents.values import child, parse_each, parse_object
 from tarsus.core.marks.palette import Palette
-from tarsus.core.readings.earning import Gain, gain
+from tarsus.core.readings.earning import Evidence, evidence
 from tarsus.core.readings.error_paths import Check
+from tarsus.core.readings.fitting import Fitter
 from tarsus.core.readings.learning import Learned, interval, learn
 from tarsus.core.readings.misreading import Misreading
 
@@ -23,20 +24,21 @@ CHANCES: Final = ("swap", "flip", "colour", "overlook", "lost")
 
 @dataclass(frozen=True)
 class LearnDocument:
-    """What is asked: the observer as it was thought to be, and the checks."""
+    """What is asked: the observer as it was thought to be, over which colours, and the checks."""
 
     before: Misreading
+    palette: Palette
     checks: tuple[Check, ...]
 
 
 @dataclass(frozen=True)
 class LearnAnswer:
-    """What the checks taught, and whether it has earned its use (None: too few checks to say)."""
+    """What the checks taught, and whether it has earned its use."""
 
     before: Misreading
     learned: Learned
     after: Misreading
-    gain: Gain | None
+    evidence: Evidence
 
 
 def parse_learn(value: Any) -> LearnDocument:
@@ -49,7 +51,7 @@ def parse_learn(value: Any) -> LearnDocument:
     palette = palette_of(document)
     before = Misreading.of(reader_of(document, palette), palette)
     checks = parse_each(document["checks"], "checks", lambda entry, at: parse_check(entry, at, palette))
-    return LearnDocument(before, checks)
+    return LearnDocument(before, palette, checks)
 
 
 def parse_check(value: Any, place: str, palette: Palette) -> Check:
@@ -67,14 +69,11 @@ def parse_check(value: Any, place: str, palette: Palette) -> Check:
 
 
 def answer_learn(asked: LearnDocument, rng: np.random.Generator) -> LearnAnswer:
-    """Learn from the checks, and measure whether it has earned its use.
-
-    Source:
-        docs/science/learning.md.
-    """
-    learned = learn(asked.checks, asked.before, rng)
-    after = learned.misreading() if learned.used else asked.before
-    return LearnAnswer(asked.before, learned, after, gain(asked.checks, asked.before, rng))
+    """Learn from the checks, and measure whether it has earned its use."""
+    learned = learn(asked.checks, asked.before, rng, palette=asked.palette)
+    told = evidence(asked.checks, Fitter(asked.before, asked.palette))
+    after = told.in_use(asked.before, learned.misreading()) if learned.used else asked.before
+    return LearnAnswer(asked.before, learned, after, told)
 
 
 def intervals(learned: Learned) -> dict[str, tuple[float, float]]:
@@ -87,12 +86,12 @@ def learn_as_document(answer: LearnAnswer) -> dict[str, Any]:
     """The answer in the form that ``reader`` takes, with what is known about it under further keys."""
     reader = explicit_reader(answer.after)
     words = answer.learned.words
-    low, high = np.quantile(answer.learned.tables, (0.025, 0.975), axis=0)
+    low, high = answer.learned.cell_intervals()
     cells = {
         worn: {read: _cell(low, high, words.index(worn), words.index(read)) for read in row}
         for worn, row in reader["confusion"].items()
     }
-    told = answer.gain
+    told = answer.evidence
     return {
         **reader,
         "intervals": {
@@ -101,8 +100,9 @@ def learn_as_document(answer: LearnAnswer) -> dict[str, Any]:
         },
         "checks": answer.learned.used,
         "set_aside": list(answer.learned.set_aside),
-        "gain": None if told is None else {"a_check": told.mean, "error": told.error},
-        "earned": told is not None and told.earned,
+        "gain": {"a_check": told.mean, "error": told.error} if told.checks else None,
+        "evidence": told.nats if told.checks else None,
+        "earned": told.earned,
     }
 
 

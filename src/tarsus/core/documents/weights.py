@@ -57,11 +57,7 @@ def parse_weights(value: Any) -> WeightsDocument:
 
 
 def answer_weights(asked: WeightsDocument) -> list[WeightTold]:
-    """Judge the weighings in order of time, each by what was known when it was taken.
-
-    Source:
-        docs/science/weights.md.
-    """
+    """Judge the weighings in order of time, each by what was known when it was taken."""
     return weights_told(asked.weights, asked.limits)
 
 

@@ -14,6 +14,9 @@ from scipy.special import betainc, betaln
 LEAST: Final = 5e-4
 """Least median of a prior: what a reader is said never to do may still be learned."""
 
+_MOST: Final = 0.45
+"""Largest median: at a half there is nothing left to place."""
+
 _EVENT: Final = 0.5
 _TIMES: Final = np.array([0.25, 1.0, 4.0, 16.0, 64.0])
 
@@ -31,18 +34,27 @@ class ChancePrior:
     median: float
     others: Real
 
+    def _weights(self, happened: float, not_happened: float) -> Real:
+        log = betaln(_EVENT + happened, self.others + not_happened) - betaln(_EVENT, self.others)
+        return np.asarray(np.exp(log - log.max()))
+
+    def mean(self, happened: float, not_happened: float) -> float:
+        """The chance that is expected after it happened so often and did not so often."""
+        a = _EVENT + happened
+        each = a / (a + self.others + not_happened)
+        return float(np.average(each, weights=self._weights(happened, not_happened)))
+
     def draw(self, happened: float, not_happened: float, rng: np.random.Generator) -> float:
         """Draw the chance after it happened so often and did not so often."""
-        log = betaln(_EVENT + happened, self.others + not_happened) - betaln(_EVENT, self.others)
-        weights = np.cumsum(np.exp(log - log.max()))
-        at = min(int(np.searchsorted(weights, rng.random() * weights[-1], side="right")), len(log) - 1)
+        weights = np.cumsum(self._weights(happened, not_happened))
+        at = min(int(np.searchsorted(weights, rng.random() * weights[-1], side="right")), len(weights) - 1)
         return float(rng.beta(_EVENT + happened, self.others[at] + not_happened))
 
 
 @lru_cache(maxsize=256)
 def chance_prior(median: float) -> ChancePrior:
-    """A prior with this median, brought to `LEAST` at least and a half at most."""
-    median = min(max(median, LEAST), 0.5)
+    """A prior with this median, brought to `LEAST` at least and `_MOST` at most."""
+    median = min(max(median, LEAST), _MOST)
 
     def excess(scale: float) -> float:
         return float(betainc(_EVENT, np.maximum(scale / _TIMES, _EVENT), median).mean()) - 0.5

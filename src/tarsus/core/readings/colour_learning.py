@@ -1,7 +1,8 @@
-"""What is learned about colours: a mean error, each colour's own, and what it is taken for.
+"""What is learned about colours: which cause is at work, how much, and what each word is taken for.
 
-docs/science/learning.md, eq. 3 to 5. Rows lean on the mean as far as the checks bear out that colours are
-alike.
+docs/science/learning.md, eq. 3 to 5. Each word's odds of being read as another lie around those of a cause,
+more or less closely; how closely, and how far the whole reader is off, the checks tell. Array axes: G causes
+shared by all colours, S scales, F states of one colour, A closeness, C words.
 """
 
 from __future__ import annotations
@@ -11,91 +12,118 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import betaln, gammaln
+from scipy.special import gammaln, logsumexp
 
-from tarsus.core.readings.chance_prior import LEAST, chance_prior
-from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.colour_hypotheses import Hypotheses
 
-_UNFORESEEN: Final = 0.04
-"""Share of a colour's mistakes kept for what the prior does not foresee, metal among it."""
+_SCALES: Final = np.geomspace(1 / 16, 16, 9)
+_SCALE_SPREAD: Final = 1.0
+"""The whole reader's odds are thought to be right within a factor of e, one standard deviation."""
 
-_NEVER: Final = 1e-12
-"""Least chance that is drawn: rarer ones would underflow where a reading has several errors."""
+_CLOSENESS: Final = np.array([0.5, 2.0, 8.0, 0.3])
+"""Events that a cause's odds are worth for one cell: a Gamma's shape. The last is of a word that no cause
+explains: its odds may be anything about `_ANYTHING`."""
 
-_FACTOR: Final = 2.5
-_SELDOM: Final = 3
-_MEANS: Final = np.geomspace(2e-5, 0.6, 60)
-_WORTH: Final = np.array([0.5, 0.5, 2.0, 8.0])
-_TIMES: Final = np.array([1.0, 5.0, 1.0, 1.0])
-_MIX: Final = np.array([1.0, 1.0, 1.0, 1.0])
-"""Kinds of colours: events that the mean error is worth for one, times higher it may lie, colours thought
-of so.
-
-Most colours may be alike, and one (a red that faded) far out: how many are of which kind is learned.
-"""
-
-_SHARING: Final = np.array([1.0, 3.0, 10.0])
+_CLOSE_SHARES: Final = np.array([0.1, 0.2, 0.65, 0.05])
+_ANYTHING: Final = 0.02
+_AS_THOUGHT: Final = 0.6
+_NEW: Final = 0.7
+_SELDOM: Final = 4
 
 Real = NDArray[np.float64]
+Counts = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
-class ColourPrior:
-    """What is thought of colours before the checks.
+class ColourPosterior:
+    """`odds` ``(C, C)`` expected odds of each mistake; `causes` ``(G,)`` chance of each shared cause; `faded`
+    ``(F, C)`` of each word's state."""
 
-    `mean` error of the colours; `relative` ``(C - 1,)`` each colour's error against it, without metal;
-    `metal` error of metal; `shares` ``(C, C)`` what each word is taken for when it is misread, rows sum to
-    1, diagonal 0.
+    odds: Real
+    causes: Real
+    faded: Real
+
+    @property
+    def table(self) -> Real:
+        """``(C, C)`` the confusion table at the expected odds; rows sum to 1."""
+        return table_of(self.odds)
+
+
+def table_of(odds: Real) -> Real:
+    """The confusion table with these odds against the right word."""
+    table = odds / (1.0 + odds.sum(axis=-1, keepdims=True))
+    np.fill_diagonal(table, 1.0 - table.sum(axis=1))
+    return np.asarray(table)
+
+
+class ColourLearner:
+    """Weighs causes by counts; ready for many counts over the same hypotheses.
+
+    With u_i ~ Gamma(n_i, 1 + sum of row i's odds) beside the odds, a cell's odds are a Gamma again
+    (data augmentation): so sums over causes are exact given u.
     """
 
-    mean: float
-    relative: Real
-    metal: float
-    shares: Real
+    def __init__(self, laid_out: Hypotheses) -> None:
+        self.laid_out = laid_out
+        causes, states, words, _ = laid_out.odds.shape
+        # mean[g, s, f, a, i, j], rate its Gamma's second parameter.
+        mean = laid_out.odds[:, None, :, None] * _SCALES[:, None, None, None, None]
+        self.shape = _CLOSENESS[:, None, None]
+        off = ~np.eye(words, dtype=bool)
+        self.rate = self.shape / np.where(off, mean, 1.0)
+        self.rate[..., -1, :, :] = _CLOSENESS[-1] / _ANYTHING
+        self.off = off
+        self.prior_gs = _log_causes(causes)[:, None] + _log_scales()
+        self.prior_fa = _log_states(states)[:, None, None] + np.log(_CLOSE_SHARES)[:, None]
+        # As it was thought, before any count.
+        self.first = np.asarray(laid_out.odds[0, 0])
 
-    def mean_table(self) -> Real:
-        """``(C, C)`` the confusion table at the prior's means."""
-        wrong = np.append(self.metal, np.minimum(self.mean * self.relative, 0.9))
-        return _table(wrong, self.shares)
+    def weights(self, counts: Counts, augmented: Real) -> tuple[Real, Real]:
+        """Log weight of causes and scales ``(G, S)``, and of states and closeness ``(G, S, F, A, C)``."""
+        grown = np.log1p(augmented[:, None] / self.rate)
+        log = -self.shape * grown
+        at_row, at_word = np.nonzero((counts > 0.0) & self.off)
+        some = counts[at_row, at_word]
+        rate = self.rate[..., at_row, at_word]
+        gained = some * (-np.log(rate) - grown[..., at_row, at_word])
+        shape = _CLOSENESS[:, None]
+        gained += gammaln(shape + some) - gammaln(shape)
+        rows = np.where(self.off, log, 0.0).sum(axis=-1)
+        for cell, row in enumerate(at_row):
+            rows[..., row] += gained[..., cell]
+        rows = rows + self.prior_fa
+        whole = self.prior_gs + logsumexp(rows, axis=(2, 3)).sum(axis=-1)
+        return whole, rows
 
+    def expected(self, counts: Counts, right: Real, odds: Real) -> ColourPosterior:
+        """Say what odds are expected after counts.
 
-def colour_prior(before: Misreading) -> ColourPrior:
-    """Take the prior from an observer as it was thought to be."""
-    table = before.table
-    words = len(table)
-    wrong = 1.0 - np.diagonal(table)
-    off = table.copy()
-    np.fill_diagonal(off, 0.0)
-    even = (1.0 - np.eye(words)) / max(words - 1, 1)
-    told = off.sum(axis=1, keepdims=True)
-    shares = np.where(told > 0.0, off / np.where(told > 0.0, told, 1.0), even)
-    to_metal = np.zeros((words, words))
-    to_metal[1:, 0] = 1.0
-    to_metal[0] = even[0]
-    shares = (1.0 - _UNFORESEEN) * shares + _UNFORESEEN / 2 * (even + to_metal)
-    mean = max(float(wrong[1:].mean()), LEAST)
-    return ColourPrior(mean, np.maximum(wrong[1:] / mean, 0.1), max(float(wrong[0]), LEAST), shares)
+        Args:
+            counts: ``(C, C)`` how often a band that is ``i`` was read as ``j``; the diagonal does not count.
+            right: ``(C,)`` how often each was read rightly.
+            odds: ``(C, C)`` the odds as thought so far, for what stands beside them.
+        """
+        total = right + np.where(self.off, counts, 0.0).sum(axis=1)
+        augmented = total / (1.0 + odds.sum(axis=1))
+        whole, rows = self.weights(counts, augmented)
+        shared = np.exp(whole - logsumexp(whole))
+        each = np.exp(rows - logsumexp(rows, axis=(2, 3), keepdims=True)) * shared[:, :, None, None, None]
+        cells = (self.shape + counts) / (self.rate + augmented[:, None])
+        found = np.einsum("gsfai,gsfaij->ij", each, cells) * self.off
+        return ColourPosterior(np.asarray(found), shared.sum(axis=1), each.sum(axis=(0, 1, 3)))
 
 
 class ColourChain:
     """Draws confusion tables one after the other, given how often each word was read of each."""
 
-    def __init__(self, prior: ColourPrior) -> None:
-        self.prior = prior
-        colours = len(prior.relative)
-        self._mean, self._mix = prior.mean, _MIX / _MIX.sum()
-        self._kinds = np.zeros(colours, dtype=np.intp)
-        self._sharing = np.full(colours + 1, _SHARING[1])
-        self._metal = chance_prior(prior.metal)
+    def __init__(self, learner: ColourLearner) -> None:
+        self.learner = learner
+        self.odds = learner.first
         self._steps = 0
-        # Of every mean, kind and colour: the second parameter of its Beta.
-        each = np.minimum(_MEANS[:, None, None] * _TIMES[:, None] * prior.relative, 0.9)
-        self._b = _WORTH[:, None] * (1.0 - each) / each
-        self._before = betaln(_WORTH[:, None], self._b)
-        # The mean error is thought to be the prior's within a factor; the grid is even in the logarithm.
-        self._log_prior = -0.5 * (np.log(_MEANS / prior.mean) / _FACTOR) ** 2
+        self._shape = np.ones_like(self.odds)
+        self._rate = np.ones_like(self.odds)
 
-    def draw_table(self, counts: Real, rng: np.random.Generator) -> tuple[Real, Real]:
+    def draw_table(self, counts: Counts, rng: np.random.Generator) -> tuple[Real, Real]:
         """Draw a confusion table, and say what it was expected to be.
 
         Args:
@@ -103,64 +131,50 @@ class ColourChain:
             rng: the source of chance.
 
         Returns:
-            ``(C, C)`` a table whose rows sum to 1; ``(C, C)`` the mean of such tables given these counts, but
-            for metal, whose error stays the drawn one.
+            ``(C, C)`` a table whose rows sum to 1; ``(C, C)`` its mean given these counts, the cause drawn
+            and what stands beside.
         """
-        prior = self.prior
-        right = np.diagonal(counts)
-        wrong = counts.sum(axis=1) - right
-        # What rows have in common moves slowly, and its draw is the dear one.
+        total = counts.sum(axis=1)
+        augmented = rng.standard_gamma(total) / (1.0 + self.odds.sum(axis=1))
+        # Which cause it is moves slowly, and its draw is the dear one.
         if self._steps % _SELDOM == 0:
-            self._draw_shared(wrong[1:], right[1:], rng)
-            self._draw_sharing(counts, rng)
+            self._draw_cause(counts, augmented, rng)
         self._steps += 1
-        each = np.minimum(self._mean * _TIMES[self._kinds] * prior.relative, 0.9)
-        worth = _WORTH[self._kinds]
-        a, b = worth + wrong[1:], worth * (1.0 - each) / each + right[1:]
-        metal = self._metal.draw(wrong[0], right[0], rng)
-        chances = np.maximum(np.append(metal, rng.beta(a, b)), _NEVER)
-        heads = self._sharing[:, None] * prior.shares + counts
-        np.fill_diagonal(heads, 0.0)
-        weights = np.maximum(rng.standard_gamma(heads), _NEVER)
-        np.fill_diagonal(weights, 0.0)
-        drawn = _table(chances, _rows_to_one(weights))
-        return drawn, _table(np.append(metal, a / (a + b)), _rows_to_one(heads))
+        off = self.learner.off
+        shape, rate = self._shape + counts, self._rate + augmented[:, None]
+        self.odds = np.where(off, np.maximum(rng.standard_gamma(shape) / rate, 1e-15), 0.0)
+        return table_of(self.odds), table_of(np.where(off, shape / rate, 0.0))
 
-    def _draw_shared(self, wrong: Real, right: Real, rng: np.random.Generator) -> None:
-        """Draw the mean error, of which kind each colour is, and how many are of each kind."""
-        log = betaln(_WORTH[:, None] + wrong, self._b + right) - self._before
-        # fits[m, k, c]: how well kind k explains colour c at mean m, as a share of the best kind.
-        best = log.max(axis=1, keepdims=True)
-        fits = np.exp(log - best) * self._mix[:, None]
-        colours = (np.log(fits.sum(axis=1)) + best[:, 0]).sum(axis=1)
-        at = int(_drawn((self._log_prior + colours)[:, None], rng)[0])
-        self._mean = float(_MEANS[at])
-        self._kinds = _drawn(np.log(np.maximum(fits[at], 1e-300)), rng)
-        self._mix = rng.dirichlet(_MIX + np.bincount(self._kinds, minlength=len(_WORTH)))
-
-    def _draw_sharing(self, counts: Real, rng: np.random.Generator) -> None:
-        """Draw for each row how many mistakes the prior's shares are worth."""
-        worn, read = np.nonzero((counts > 0.0) & ~np.eye(len(counts), dtype=bool))
-        totals = counts.sum(axis=1) - np.diagonal(counts)
-        log = gammaln(_SHARING[:, None]) - gammaln(_SHARING[:, None] + totals)
-        a = _SHARING[:, None] * self.prior.shares[worn, read]
-        cells = gammaln(a + counts[worn, read]) - gammaln(a)
-        log += np.stack([np.bincount(worn, of_one, len(counts)) for of_one in cells])
-        self._sharing = _SHARING[_drawn(log, rng)]
+    def _draw_cause(self, counts: Counts, augmented: Real, rng: np.random.Generator) -> None:
+        whole, rows = self.learner.weights(counts, augmented)
+        cause, scale = np.unravel_index(_drawn(whole.ravel(), rng), whole.shape)
+        words = rows.shape[-1]
+        of_rows = rows[cause, scale].reshape(-1, words)
+        closeness = rows.shape[3]
+        for word in range(words):
+            state, close = divmod(_drawn(of_rows[:, word], rng), closeness)
+            self._shape[word] = _CLOSENESS[close]
+            self._rate[word] = self.learner.rate[cause, scale, state, close, word]
 
 
-def _rows_to_one(weights: Real) -> Real:
-    total = weights.sum(axis=1, keepdims=True)
-    return np.asarray(weights / np.where(total > 0.0, total, 1.0))
+def _log_causes(causes: int) -> Real:
+    if causes == 1:
+        return np.zeros(1)
+    return np.asarray(np.log(np.append(_AS_THOUGHT, np.full(causes - 1, (1.0 - _AS_THOUGHT) / (causes - 1)))))
 
 
-def _table(wrong: Real, shares: Real) -> Real:
-    table = wrong[:, None] * shares
-    np.fill_diagonal(table, 1.0 - wrong)
-    return np.asarray(table)
+def _log_states(states: int) -> Real:
+    if states == 1:
+        return np.zeros(1)
+    return np.asarray(np.log(np.append(_NEW, np.full(states - 1, (1.0 - _NEW) / (states - 1)))))
 
 
-def _drawn(log_weights: Real, rng: np.random.Generator) -> NDArray[np.intp]:
-    """One index of each column, drawn by its weights."""
-    heaped = np.cumsum(np.exp(log_weights - log_weights.max(axis=0)), axis=0)
-    return np.asarray((heaped < rng.random(heaped.shape[1]) * heaped[-1]).sum(axis=0))
+def _log_scales() -> Real:
+    log = -0.5 * (np.log(_SCALES) / _SCALE_SPREAD) ** 2
+    return np.asarray(log - logsumexp(log))
+
+
+def _drawn(log_weights: Real, rng: np.random.Generator) -> int:
+    """One index, drawn by its weight."""
+    heaped = np.cumsum(np.exp(log_weights - log_weights.max()))
+    return int(np.searchsorted(heaped, rng.random() * heaped[-1], side="right"))

@@ -50,6 +50,7 @@ from tarsus.records.models.coming_going import (
 )
 from tarsus.records.models.deeds import DeedBird, ToldDeed
 from tarsus.records.models.facts import Change, SetAside, Waiting
+from tarsus.records.models.learned import LearnedReader
 from tarsus.records.models.park import Exhibit, Park, Place
 from tarsus.records.models.people import DeviceToken, Handover, Person
 from tarsus.records.models.reports import Report, ReportAnswered, ReportBird
@@ -100,6 +101,7 @@ __all__ = [
     "ImportBatch",
     "ImportedRow",
     "Intruder",
+    "LearnedReader",
     "MetalSeries",
     "Missing",
     "Move",

@@ -139,3 +139,6 @@ class ConfirmedReading(Fact):
     handling = models.ForeignKey(
         "records.Handling", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
+    sighting = models.ForeignKey(
+        "records.Sighting", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )

@@ -14,11 +14,7 @@ SETTLED_BY = "observed sighting"
 
 
 def missing_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
-    """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never.
-
-    Source:
-        The watch's advice: docs/science/presence.md.
-    """
+    """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never."""
     if bird.advice not in (SEARCH, LOOK_AGAIN):
         return
     searching = bird.advice == SEARCH

@@ -22,11 +22,7 @@ NUMBERED: Final = ("metal", "closed")
 
 
 def sexing_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules, today: date) -> Iterator[Duty]:
-    """What a bird's sex asks for.
-
-    Source:
-        A sample tied to the band at once: common practice; docs/science/cautions.md.
-    """
+    """What a bird's sex asks for."""
     waiting = [sample for sample in bird.samples if not sample.answered]
     for sample in waiting:
         if today - sample.taken_on >= timedelta(days=LABORATORY_DAYS):

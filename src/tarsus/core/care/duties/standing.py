@@ -16,11 +16,7 @@ CASE_CLOSED: Final = "case closed"
 
 
 def newcomer_duties(bird: BirdFacts) -> Iterator[Duty]:
-    """A newcomer waits for the vet's release.
-
-    Source:
-        The vet releases from quarantine: common practice; docs/science/cautions.md.
-    """
+    """A newcomer waits for the vet's release."""
     if bird.quarantine_since is not None:
         yield _duty(
             bird,
