@@ -55,6 +55,7 @@ PAGES = (
     "/settings/people/new/",
     "/settings/devices/",
     "/settings/eyes/",
+    "/settings/eyes/learned/",
 )
 # Colours are the tokens' and not the page's: the other two schemes are held on the pages that show them all.
 RICH = ("/", "/flocks/{shingle}/avocet/", "/birds/{bird}/", "/in-hand/#bird-{bird}", "/settings/species/new/")

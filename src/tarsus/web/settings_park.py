@@ -11,6 +11,7 @@ from tarsus.actions.settings.colours import save_colour, take_published_colours
 from tarsus.actions.settings.park import set_park
 from tarsus.core.marks.palette import Palette
 from tarsus.queries.colour_sight import colour_sights
+from tarsus.queries.learned_page import colours_to_retire
 from tarsus.queries.settings_page import (
     ColourListed,
     NoSuchRow,
@@ -54,7 +55,8 @@ def park(request: HttpRequest) -> HttpResponse:
 def colours(request: HttpRequest) -> HttpResponse:
     """The palette, and which of its colours draw together."""
     listed = colours_listed()
-    return render(request, "web/settings_colours.html", {"colours": listed, "sights": _sights(listed)})
+    told = {"colours": listed, "sights": _sights(listed), "retire": colours_to_retire()}
+    return render(request, "web/settings_colours.html", told)
 
 
 def _sights(listed: tuple[ColourListed, ...]) -> list[object]:

@@ -10,6 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from tarsus.actions.settings.people import save_person, set_eyes, set_password
+from tarsus.queries.learned_page import learned_of
 from tarsus.queries.settings_page import NoSuchRow, people_listed, person_values
 from tarsus.web.access import ADMINISTRATOR, VIEWER, may, person_id
 from tarsus.web.refusals import done
@@ -64,6 +65,12 @@ def _password(request: HttpRequest, of: int, title: str, back: str) -> HttpRespo
             messages.success(request, "The new password is set.")
             return redirect(back)
     return shown(request, form, title, back)
+
+
+@may(VIEWER)
+def learned(request: HttpRequest) -> HttpResponse:
+    """What checks say of how the person signed in reads bands; nobody else is shown it."""
+    return render(request, "web/learned.html", {"told": learned_of(person_id(request))})
 
 
 @may(VIEWER)

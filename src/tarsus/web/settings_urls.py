@@ -32,4 +32,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/people/<int:of>/password/", people.person_password, name="person-password"),
     path("settings/password/", people.own_password, name="own-password"),
     path("settings/eyes/", people.eyes, name="own-eyes"),
+    path("settings/eyes/learned/", people.learned, name="own-learned"),
 ]
