@@ -69,6 +69,7 @@ def sighted(
     chance: float = 1.0,
     hour: int = 7,
     heard: datetime | None = None,
+    by: int | None = None,
 ) -> rows.Sighting:
     return rows.Sighting.objects.create(
         id=uuid.uuid4(),
@@ -79,7 +80,7 @@ def sighted(
         chance=chance,
         reading={"left tibia": ["metal"]} if how == "by reading" else None,
         accepted_by_id=park.actors.tilda,
-        recorded_by_id=park.actors.tilda,
+        recorded_by_id=by or park.actors.tilda,
         happened_at=at(day, hour),
         recorded_at=heard or at(day, hour),
     )
@@ -375,3 +376,28 @@ def test_where_nobody_ever_calls_nobody_stays_present(park: Any) -> None:
     assert stands(park, "Dock", at(told + timedelta(days=limit), 20)).advice == "present"
     dock = stands(park, "Dock", at(told + timedelta(days=limit + 1), 20))
     assert (dock.advice, dock.unseen_days, dock.seen_on) == ("search", limit, None)
+
+
+def test_one_reading_however_sure_clears_no_bird_that_is_searched_for(park: Any) -> None:
+    a_fortnight_without(park, "Sedge")
+    day = FIRST + timedelta(days=14)
+    sighted(park, "Sedge", day, how="by reading", chance=0.99, hour=15)
+    once = stands(park, "Sedge", at(day, 20))
+    assert (once.advice, once.unseen_days) == ("search", 4)
+    keep_checkpoints(at(day + timedelta(days=1), 5))
+    sighted(park, "Sedge", day + timedelta(days=1), how="by reading", chance=0.92, hour=9)
+    twice = stands(park, "Sedge", at(day + timedelta(days=1), 10))
+    assert (twice.advice, twice.seen_on) == ("present", day + timedelta(days=1))
+    later = at(day + timedelta(days=2), 5)
+    keep_checkpoints(later)
+    assert kept_states() == facts_alone(later)
+
+
+def test_two_people_who_read_it_in_one_round_clear_it(park: Any) -> None:
+    a_fortnight_without(park, "Sedge")
+    day = FIRST + timedelta(days=14)
+    call = called(park, day, [name for name in everybody(park) if name != "Sedge"])
+    sighted(park, "Sedge", day, call=call, how="by reading", chance=0.95)
+    assert stands(park, "Sedge", at(day, 20)).advice == "search"
+    sighted(park, "Sedge", day, call=call, how="by reading", by=park.actors.oswin)
+    assert stands(park, "Sedge", at(day, 20)).advice == "present"

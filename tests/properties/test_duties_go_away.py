@@ -79,6 +79,7 @@ birds = st.builds(
     marks=some(marks, by=lambda mark: mark.mark),
     advice=st.sampled_from(["present", "look again", "search"]),
     unseen_days=st.integers(0, 5),
+    ran_out=st.sampled_from(["", "nest-sitting"]),
     weights=some(one_weight, 9),
     health_checked_on=st.none() | days_back,
     here_since=days_back,
@@ -191,6 +192,7 @@ def marks_changed(bird: BirdFacts, duty: Duty) -> BirdFacts:
 
 ACTS: dict[str, Callable[[BirdFacts, Duty], BirdFacts]] = {
     missing.SETTLED_BY: lambda bird, duty: replace(bird, advice="present", unseen_days=0),
+    missing.SAID_AGAIN: lambda bird, duty: replace(bird, ran_out=""),
     bands.BAND_REPLACED: band_replaced,
     bands.BAND_CHECKED: band_checked,
     checks.WEIGHED: weighed,

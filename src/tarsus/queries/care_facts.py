@@ -134,6 +134,7 @@ def _facts(bird: FlockBird, presence: BirdPresence | None, rows: _Rows, zone: Zo
         marks=rows.marks.get(one, ()),
         advice=presence.advice if presence is not None and looked_for else "present",
         unseen_days=presence.unseen_days if presence is not None and looked_for else 0,
+        ran_out=presence.ran_out if presence is not None and bird.counted else "",
         last_place=places[0][0] if places else "",
         weights=rows.weights.get(one, ()),
         health_checked_on=rows.checked.get(one),

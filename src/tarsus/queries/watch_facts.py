@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Count, Min, Q
 
 from tarsus.core.presence.excuses import Excuse
+from tarsus.core.presence.witnesses import CLEARS, Look, witnesses
 from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.queries.days import day_begins, day_of
 from tarsus.queries.last_seen import OBSERVED
@@ -31,6 +32,11 @@ from tarsus.records.standing import standing
 
 LAST_HOUR: Final = 23.999
 
+_SIGHTING: Final = (
+    *("exhibit_id", "round_id", "happened_at", "recorded_by_id"),
+    *("bird_id", "how", "chance", "candidates"),
+)
+
 Flock = tuple[int, str]
 """Exhibit and look-alike group."""
 
@@ -41,7 +47,8 @@ class Called:
 
     `hour`: of the day. `closed`: it was brought to its end, so that whoever was not seen was missed.
     `observed`: birds that were seen and named. `doubtful`: chance that each other bird was seen. `given_up`:
-    groups that were not called in it.
+    groups that were not called in it. `read`: on how many independent readings those rest that nobody knew
+    by sight.
     """
 
     day: date
@@ -52,6 +59,7 @@ class Called:
     observed: frozenset[int]
     doubtful: Mapping[int, float]
     given_up: frozenset[str] = frozenset()
+    read: Mapping[int, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,12 +203,14 @@ class _Round:
     observed: set[int] = field(default_factory=set)
     unseen_share: dict[int, float] = field(default_factory=dict)
     given_up: frozenset[str] = frozenset()
+    looks: dict[int, list[Look]] = field(default_factory=dict)
 
-    def add(self, seen: tuple[int | None, str, float, list[dict[str, float]]]) -> None:
+    def add(self, seen: tuple[int | None, str, float, list[dict[str, float]]], at: datetime, by: int) -> None:
         """Take one sighting in: an observed bird, or by how much others become likelier to have been seen."""
         bird, how, chance, candidates = seen
         if bird is not None and how in OBSERVED and (how != "by reading" or chance >= DOUBTFUL_BELOW):
             self.observed.add(bird)
+            self.looks.setdefault(bird, []).append(Look(at, by, how == "by sight"))
             return
         shares = {bird: chance} if bird is not None else {int(c["bird"]): c["chance"] for c in candidates}
         for one, share in shares.items():
@@ -216,14 +226,23 @@ def _calls(
         standing(Sighting.objects.filter(exhibit_id__in=exhibits))
         .filter(happened_at__gte=begins, happened_at__lt=until)
         .order_by("happened_at", "pk")
-        .values_list("exhibit_id", "round_id", "happened_at", "bird_id", "how", "chance", "candidates")
+        .values_list(
+            "exhibit_id",
+            "round_id",
+            "happened_at",
+            "recorded_by_id",
+            "bird_id",
+            "how",
+            "chance",
+            "candidates",
+        )
     )
-    for exhibit, round_id, at, *seen in sightings.iterator(chunk_size=5000):
+    for exhibit, round_id, at, by, *seen in sightings.iterator(chunk_size=5000):
         known = rounds.get(round_id) if round_id is not None else None
         if known is None:
             known = _Round(at)
             casual[exhibit].append(known)
-        known.add((seen[0], seen[1], seen[2], seen[3]))
+        known.add((seen[0], seen[1], seen[2], seen[3]), at, by)
     by_exhibit: dict[int, list[_Round]] = defaultdict(list)
     for round_id, one in rounds.items():
         by_exhibit[exhibit_of[round_id]].append(one)
@@ -298,6 +317,7 @@ def _merged(one: _Round, other: _Round) -> _Round:
         one.observed | other.observed,
         shares,
         one.given_up & other.given_up,
+        {bird: one.looks.get(bird, []) + other.looks.get(bird, []) for bird in {*one.looks, *other.looks}},
     )
 
 
@@ -306,4 +326,6 @@ def _called(one: _Round, zone: ZoneInfo, *, casual: bool) -> Called:
     day = day_of(one.began, zone)
     # A day of 25 hours ends before the next one begins.
     hour = min((one.began - day_begins(day, zone)).total_seconds() / 3600.0, LAST_HOUR)
-    return Called(day, hour, one.began, one.closed, casual, frozenset(one.observed), doubtful, one.given_up)
+    read = {bird: count for bird, looks in one.looks.items() if (count := witnesses(looks)) < CLEARS}
+    observed = frozenset(one.observed)
+    return Called(day, hour, one.began, one.closed, casual, observed, doubtful, one.given_up, read)

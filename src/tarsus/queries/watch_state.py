@@ -16,6 +16,7 @@ from tarsus.core.presence.excuses import Excuse, excused, excused_days
 from tarsus.core.presence.flock_state import FlockState, empty_flock, with_birds
 from tarsus.core.presence.fold import RoundRules, RoundTold, advance
 from tarsus.core.presence.loss import daily_loss
+from tarsus.core.presence.witnesses import CLEARS
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.late_facts import first_late_days
 from tarsus.queries.watch_facts import (
@@ -139,7 +140,8 @@ def carry(
             continue
         before = date.fromordinal(state.day) if state.day else call.day - timedelta(days=1)
         elsewhere = np.array([excused_days(excuses[bird.bird_id], before, call.day) for bird in here])
-        round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour, elsewhere)
+        seen_by = np.array([call.read.get(bird.bird_id, CLEARS) for bird in here])
+        round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour, elsewhere, seen_by)
         state, _ = advance(state, round_told, carried.rules)
         looked_on = call.day if call.closed and flock[1] not in call.given_up else looked_on
     return Carried(state, carried.rules, looked_on)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 import pytest
 
 from tarsus.core.presence.excuses import Excuse, excused, excused_days, run_out
 from tarsus.core.presence.flock_state import FlockState, empty_flock, with_birds
-from tarsus.core.presence.fold import CLEARS, RoundRules, RoundTold, advance
+from tarsus.core.presence.fold import RoundRules, RoundTold, advance
 from tarsus.core.presence.group import GroupEase
+from tarsus.core.presence.witnesses import CLEARS, Look, witnesses
 
 RULES = RoundRules(loss=0.001, max_unseen_days=3)
 DAY_ONE = 739000
@@ -126,3 +127,31 @@ def test_excused_days_are_counted_after_one_day_and_with_the_other() -> None:
     assert excused_days([nest(3, 3, 6)], first + timedelta(days=3), first + timedelta(days=9)) == 2
     assert excused_days([nest(3, 3, 6), nest(4, 4, 8)], first, first + timedelta(days=9)) == 5
     assert excused_days([], first, first + timedelta(days=9)) == 0
+
+
+TILDA, OSWIN = 1, 2
+SEVEN = datetime(2026, 6, 1, 7, tzinfo=UTC)
+
+
+def read_at(minute: int, by: int) -> Look:
+    return Look(SEVEN + timedelta(minutes=minute), by, known=False)
+
+
+@pytest.mark.parametrize(
+    ("looks", "independent"),
+    [
+        ([read_at(0, TILDA)], 1),
+        ([read_at(0, TILDA), read_at(29, TILDA)], 1),
+        ([read_at(30, TILDA), read_at(0, TILDA)], 2),
+        ([read_at(0, TILDA), read_at(1, OSWIN)], 2),
+        ([read_at(0, TILDA), read_at(20, TILDA), read_at(40, TILDA)], 2),
+    ],
+)
+def test_independent_readings_are_two_people_s_or_half_an_hour_apart(
+    looks: list[Look], independent: int
+) -> None:
+    assert witnesses(looks) == independent
+
+
+def test_a_bird_known_by_sight_needs_no_second_look() -> None:
+    assert witnesses([Look(SEVEN, TILDA, known=True)]) == CLEARS

@@ -93,7 +93,8 @@ class Alike:
 class BirdFacts:
     """What the records say of one bird today.
 
-    `advice`: of the watch. `unseen_days`: since its last observed sighting. `vet_told_on`: when its
+    `advice`: of the watch. `unseen_days`: since its last observed sighting. `ran_out`: why it was not
+    looked for, until that had to be said again. `vet_told_on`: when its
     latest case was opened, closed since or not. `moulting`: said so by a keeper
     or a weighing. `quarantine_since`: `None` for a bird that is not, or no longer, held there. `planned`:
     marks that wait for its next handling, in words.
@@ -111,6 +112,7 @@ class BirdFacts:
     marks: tuple[MarkOn, ...] = ()
     advice: str = "present"
     unseen_days: int = 0
+    ran_out: str = ""
     last_place: str = ""
     weights: tuple[Weight, ...] = ()
     health_checked_on: date | None = None

@@ -13,6 +13,7 @@ SEEN: Final = "sighting"
 SETTLED_BY: Final[dict[str, tuple[str, ...]]] = {
     "search": ("sighting", "whereabouts", "death"),
     "look again": ("sighting",),
+    "say again": ("not_looked_for", "looked_for_again"),
     "open case": ("case_note", "case_closed"),
     "band missing": ("band_off", "handling"),
     "band tight": ("case_opened", "handling"),
@@ -68,7 +69,8 @@ def _named(duty: Duty) -> dict[str, Any]:
     named: dict[str, Any] = {}
     if duty.bird is not None:
         named |= {"bird": duty.bird, "birds": duty.bird}
-    if duty.exhibit is not None:
+    # That nobody looks for it is said of a bird or of an exhibit, not of both.
+    if duty.exhibit is not None and duty.kind != "say again":
         named["exhibit"] = duty.exhibit
     word, _, key = duty.subject.partition(" ")
     if word in _SUBJECTS and key:

@@ -25,6 +25,7 @@ from tarsus.core.presence.group import (
 from tarsus.core.presence.habits import by_layer, days_on, learnt_habits, seen_as
 from tarsus.core.presence.lattice import EASES, SEEN_EASES, share_of_eases
 from tarsus.core.presence.round_ease import RoundEase, round_ease
+from tarsus.core.presence.witnesses import APART, CLEARS
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -36,10 +37,7 @@ ROUNDS_HALF_LIFE_DAYS: Final = 180.0
 DOUBT_CEILING: Final = 0.99
 """A sighting that nobody observed never counts for more than this."""
 
-CLEARS: Final = 2
-"""Independent readings that take a standing alarm back; a hand or a person's own eye counts as so many."""
-APART_DAYS: Final = 0.5 / 24.0
-"""Two readings of one person are two looks when half an hour lies between them (ours)."""
+_APART_DAYS: Final = APART.total_seconds() / 86_400
 VOUCHED_FOR_DAYS: Final = 7.0
 """A single reading waits so long for the second one (ours)."""
 
@@ -148,13 +146,13 @@ def _believed(state: FlockState, told: RoundTold) -> tuple[Floats, FlockState]:
     observed = told.chance == 1.0
     standing = (state.worst == ADVICE.index(SEARCH)) & (state.missed > 0)
     since = told.moment - state.vouched_at
-    vouched = (since > APART_DAYS - _MOMENT) & (since < VOUCHED_FOR_DAYS + _MOMENT)
+    vouched = (since > _APART_DAYS - _MOMENT) & (since < VOUCHED_FOR_DAYS + _MOMENT)
     alone = np.zeros_like(observed) if told.witnesses is None else told.witnesses < CLEARS
     waits = observed & standing & alone & ~vouched
     chance = np.where(waits, DOUBT_CEILING, told.chance)
     chance = np.where(chance < 1.0, np.minimum(chance, DOUBT_CEILING), chance)
     # A second reading within the half hour does not make the first one younger.
-    first = waits & (since > APART_DAYS - _MOMENT)
+    first = waits & (since > _APART_DAYS - _MOMENT)
     vouched_at = np.where(chance == 1.0, 0.0, np.where(first, told.moment, state.vouched_at))
     return chance, replace(state, vouched_at=vouched_at)
 

@@ -11,10 +11,16 @@ from tarsus.core.care.facts import BirdFacts
 from tarsus.core.presence.advice import LOOK_AGAIN, SEARCH
 
 SETTLED_BY = "observed sighting"
+SAID_AGAIN = "word that it is not looked for"
 
 
 def missing_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
-    """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never."""
+    """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never.
+
+    A word that it is not looked for holds for some weeks, and is then to be said again or ended.
+    """
+    if bird.ran_out:
+        yield _say_again(bird, today)
     if bird.advice not in (SEARCH, LOOK_AGAIN):
         return
     searching = bird.advice == SEARCH
@@ -32,4 +38,20 @@ def missing_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
         caution=cautions.SEARCH,
         in_hand=False,
         settled_by=SETTLED_BY,
+    )
+
+
+def _say_again(bird: BirdFacts, today: date) -> Duty:
+    return Duty(
+        kind="say again",
+        bird=bird.bird,
+        exhibit=bird.exhibit,
+        subject="",
+        what=f"Say again that {bird.name} is not looked for, or that it is.",
+        why=f"It was not looked for ({bird.ran_out}), and that has run out.",
+        by=today,
+        urgency=Urgency.TODAY,
+        caution=cautions.NONE,
+        in_hand=False,
+        settled_by=SAID_AGAIN,
     )
