@@ -19,12 +19,17 @@ TROUBLE = {
 
 
 class Wire:
-    """Relays one address to the server. `trouble` names what becomes of each sending of facts."""
+    """Relays one address to the server. `trouble` names what becomes of each sending of facts.
+
+    `slow` is how many seconds the server takes for whatever is no file of the build; `hurry` ends the waits.
+    """
 
     def __init__(self, server: tuple[str, int]) -> None:
         self.server = server
         self.trouble = ""
         self.times = 0
+        self.slow = 0.0
+        self.hurry = threading.Event()
         self.open: list[socket.socket] = []
         self.port = 0
         self.mend()
@@ -72,6 +77,8 @@ class Wire:
             elif trouble == "hangs":
                 return  # the connection stays open, and nothing ever comes
             else:
+                if self.slow and b" /static/" not in request[:200]:
+                    self.hurry.wait(self.slow)
                 answer = self._asked(request)
                 if trouble != "drops after writing":
                     phone.sendall(answer)

@@ -31,7 +31,7 @@ def kept_files() -> tuple[tuple[str, ...], str]:
     digest = hashlib.sha256()
     for name in sorted(paths):
         digest.update(name.encode() + b"\0" + paths[name].read_bytes())
-    for shell in ("phone_shell.html", "roll_call.html", "who.html", "in_hand.html"):
+    for shell in ("phone_shell.html", "roll_call.html", "who.html", "in_hand.html", "on_this_phone.html"):
         digest.update((Path(__file__).parent / "templates" / "web" / shell).read_bytes())
     return tuple(static(name) for name in sorted(paths)), digest.hexdigest()[:16]
 

@@ -17,6 +17,12 @@ def more(request: HttpRequest) -> HttpResponse:
 
 
 @may(VIEWER)
+def on_this_phone(request: HttpRequest) -> HttpResponse:
+    """The shell that a phone shows for a page it cannot have now: what of it is on the phone."""
+    return render(request, "web/on_this_phone.html")
+
+
+@may(VIEWER)
 def drawing(request: HttpRequest) -> HttpResponse:
     """How a bird is drawn: every form and every state, in the park's own colours and letters."""
     told = {"figures": FIGURES, "glyphs": GLYPHS, "letters": park_of(request).letters}

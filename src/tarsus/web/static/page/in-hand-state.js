@@ -12,22 +12,31 @@ import { foundBefore, handling, takenInHand } from '../shared/in-hand.js';
  * whole?: Record<string, import('../shared/open-leg.js').Whole>,
  * catch_ups: {id: number, on: string, exhibit: string, birds: number[]}[], birds: Bird[]}} HandPack */
 
-const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 8000;
+const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 60000, AT_ONCE_MS = 1500;
 
-/** The hand pack: fresh where there is a connection, else as it was kept. @param {import('./store.js').Store} store
- * @returns {Promise<HandPack|undefined>} */
-export async function handPack(store) {
+/** A fresh hand pack, kept on this phone; null where none could be had. @param {import('./store.js').Store} store
+ * @returns {Promise<HandPack|null>} */
+export async function fetchHandPack(store) {
   try {
     const answer = await fetch('/in-hand/pack.json', { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
-    if (answer.ok) {
-      const pack = await answer.json();
-      await store.setPhone(KEPT_AS, pack).catch(() => undefined); // no room to keep it: it serves while the page is open
-      return pack;
-    }
+    if (!answer.ok) return null;
+    const pack = await answer.json();
+    await store.setPhone(KEPT_AS, pack).catch(() => undefined); // no room to keep it: it serves while the page is open
+    return pack;
   } catch {
-    // No network: the older one serves.
+    return null; // no network: the older one serves
   }
-  return store.phone(KEPT_AS);
+}
+
+/** A hand pack to begin with: a fresh one if it comes at once, else the one that is kept; a first one is waited for.
+ * @param {import('./store.js').Store} store @returns {Promise<{pack: HandPack|null, later: Promise<HandPack|null>|null}>} */
+export async function handPackNow(store) {
+  /** @type {HandPack|undefined} */
+  const before = await store.phone(KEPT_AS), fresh = fetchHandPack(store);
+  if (!before) return { pack: await fresh, later: null };
+  const waited = new Promise((resolve) => { setTimeout(() => resolve(null), AT_ONCE_MS); });
+  const pack = await Promise.race([fresh, /** @type {Promise<null>} */ (waited)]);
+  return pack ? { pack, later: null } : { pack: before, later: fresh };
 }
 
 export class Hand {
@@ -39,6 +48,8 @@ export class Hand {
     this.typed = '';
     this.said = '';
     this.trouble = '';
+    /** whether newer records may still come */
+    this.asking = false;
     /** @type {string} id of the refused fact that this one takes the place of */
     this.mends = '';
     /** @type {Bird|null} */

@@ -6,7 +6,8 @@ import { Kept } from './kept.js';
 import { Sending } from './sending.js';
 import { html, patch } from './markup.js';
 import { held } from '../shared/in-hand.js';
-import { Hand, handPack } from './in-hand-state.js';
+import { cannotOpen, whileAsking } from './asking.js';
+import { Hand, handPackNow } from './in-hand-state.js';
 import { registerWorker } from './on-this-phone.js';
 import { sound } from './sound.js';
 import * as choose from './in-hand-choose.js';
@@ -29,7 +30,7 @@ function draw(hand) {
   name.textContent = open ? `${bird.name} in hand` : 'In hand';
   patch(main, html`${hand.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${hand.trouble}</p>`}${hand.said && html`<p class="note notice" role="status" data-k="said">${hand.said}</p>`}${open
     ? html`<div data-k="hand-${bird.id}">${who(hand)}${before.view(hand, bird)}${bands.record(hand, bird)}${bands.bands(hand, bird)}${going.weight(hand, bird)}${going.beside(hand)}${going.going(hand, bird)}</div>`
-    : html`<div data-k="choose">${choose.view(hand)}<p class="small" data-k="age">Records as of ${hand.pack.made_at.slice(0, 16).replace('T', ', ')}.</p></div>`}`);
+    : html`<div data-k="choose">${choose.view(hand)}<p class="small" data-k="age">Records as of ${hand.pack.made_at.slice(0, 16).replace('T', ', ')}${hand.asking ? '; still asking the server' : ''}.</p></div>`}`);
   tick(hand);
 }
 
@@ -83,14 +84,20 @@ function listen(hand) {
 
 async function begin() {
   void registerWorker();
-  const kept = await Kept.open(), pack = await handPack(kept.store);
-  if (!pack) throw new Error('In hand was not opened on this phone with a connection yet. Open it once in reach of the network.');
+  const kept = await Kept.open(), { pack, later } = await whileAsking(main, 'the records of the birds', handPackNow(kept.store));
+  if (!pack) throw new Error('The records for In hand are not on this phone yet, and the server has not answered. Try again in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
   const known = await kept.store.phone('who');
   const hand = new Hand(pack, kept, known && known.session === pack.person.id ? known.who : pack.person.id);
   await hand.goOn();
   listen(hand);
   new Sending(kept, () => tick(hand)).soon(0);
+  hand.asking = later !== null;
+  draw(hand);
+  const fresh = await later;
+  hand.asking = false;
+  if (fresh) hand.pack = fresh;
+  draw(hand);
 }
 
-begin().catch((error) => patch(main, html`<p class="missing" role="alert">${error instanceof Error ? error.message : String(error)}</p><p><a class="btn" href="/">Back to Today</a></p>`));
+begin().catch((error) => cannotOpen(main, error));

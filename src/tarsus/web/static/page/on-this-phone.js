@@ -5,7 +5,8 @@
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
 import { fetchPacks } from './packs.js';
-import { handPack } from './in-hand-state.js';
+import { fetchHandPack } from './in-hand-state.js';
+import { listenForAnswers } from './asking.js';
 import { badgeWords } from '../shared/outbox.js';
 import { html, patch } from './markup.js';
 
@@ -24,12 +25,12 @@ export async function registerWorker() {
 }
 
 /** Fetch the packs of all exhibits, unless that was done a moment ago. @param {Kept} kept */
-async function fetchAhead(kept) {
+export async function fetchAhead(kept) {
   const last = (await kept.store.phone('ahead')) || 0;
   if (Date.now() - last < AHEAD_MS) return;
-  const packs = await fetchPacks(kept.store);
-  await handPack(kept.store).catch(() => undefined); // not everybody takes birds in hand
-  if (packs.length) await kept.store.setPhone('ahead', Date.now());
+  const { all } = await fetchPacks(kept.store);
+  await fetchHandPack(kept.store).catch(() => undefined); // not everybody takes birds in hand
+  if (all) await kept.store.setPhone('ahead', Date.now());
 }
 
 /** @param {Kept} kept */
@@ -56,6 +57,7 @@ async function begin() {
   await fetchAhead(kept);
 }
 
+listenForAnswers();
 if (document.body.dataset.phone === undefined) {
   begin().catch(() => undefined); // storage is refused: the pages themselves say so where it matters
 }

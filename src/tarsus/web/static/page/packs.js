@@ -6,7 +6,10 @@ import { localIso } from '../shared/facts.js';
 /** @typedef {import('../shared/pack.js').Pack} Pack */
 /** @typedef {import('./store.js').Store} Store */
 
-const PATIENCE_MS = 8000, AT_ONCE_MS = 1500;
+/** A slow server is waited for: what is kept serves meanwhile. */
+const PATIENCE_MS = 60000, AT_ONCE_MS = 1500;
+/** The list of the park's exhibits, as this phone last heard it. */
+const LISTED_AS = 'exhibits';
 
 /** A fresh pack, kept on this phone; null where none could be had. @param {Store} store @param {number} exhibit @returns {Promise<Pack|null>} */
 export async function fetchPack(store, exhibit) {
@@ -35,20 +38,34 @@ export async function packNow(store, exhibit) {
   return pack ? { pack, before, later: null } : { pack: before, before, later: fresh };
 }
 
-/** The packs of all exhibits: fetched where there is a connection, else as they were kept. @param {Store} store @returns {Promise<Pack[]>} */
+/** The packs of all exhibits: fetched where there is a connection, else as they were kept. @param {Store} store
+ * @returns {Promise<{packs: Pack[], all: boolean}>} `all`: every exhibit was fetched anew just now */
 export async function fetchPacks(store) {
-  const exhibits = await listed();
-  for (const { id } of exhibits) await fetchPack(store, id);
-  const kept = await store.packs();
-  return kept.sort((a, b) => a.exhibit.id - b.exhibit.id);
+  const exhibits = await listed(store);
+  const fresh = await Promise.all((exhibits || []).map(({ id }) => fetchPack(store, id)));
+  return { packs: await keptPacks(store), all: exhibits !== null && fresh.every(Boolean) };
 }
 
-/** @returns {Promise<{id: number}[]>} the exhibits of the park; none where nobody answers */
-async function listed() {
+/** The packs that this phone holds, in the park's order. @param {Store} store @returns {Promise<Pack[]>} */
+export async function keptPacks(store) {
+  return (await store.packs()).sort((a, b) => a.exhibit.id - b.exhibit.id);
+}
+
+/** The exhibits of the park that this phone has no pack of. @param {Store} store @returns {Promise<string[]>} */
+export async function notHere(store) {
+  const here = new Set((await store.packs()).map(({ exhibit }) => exhibit.id));
+  return ((await store.phone(LISTED_AS)) || []).filter((/** @type {{id: number}} */ { id }) => !here.has(id)).map((/** @type {{name: string}} */ { name }) => name);
+}
+
+/** The exhibits of the park; null where nobody answers. @param {Store} store @returns {Promise<{id: number, name: string}[]|null>} */
+async function listed(store) {
   try {
     const answer = await fetch('/exhibits.json', { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
-    return answer.ok ? (await answer.json()).exhibits : [];
+    if (!answer.ok) return null;
+    const { exhibits } = await answer.json();
+    await store.setPhone(LISTED_AS, exhibits).catch(() => undefined); // no room to keep it
+    return exhibits;
   } catch {
-    return [];
+    return null;
   }
 }

@@ -5,6 +5,7 @@
 import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
+import { cannotOpen, whileAsking } from './asking.js';
 import { fetchPack, packNow } from './packs.js';
 import { html, patch } from './markup.js';
 import { RollCall } from './roll-call-state.js';
@@ -24,7 +25,7 @@ import * as place from './roll-call-place.js';
 import * as mend from './roll-call-mend.js';
 import { changesIn } from '../shared/pack.js';
 import { sound } from './sound.js';
-import { registerWorker } from './on-this-phone.js';
+import { fetchAhead, registerWorker } from './on-this-phone.js';
 
 const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, rail.acts, concern.acts, close.acts,
   secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts, place.acts);
@@ -94,8 +95,10 @@ function listen(call, sending) {
   });
   addEventListener('hashchange', () => { call.trouble = ''; show(); main.scrollTop = 0; });
   call.kept.watchers.add(() => { call.refresh(); show(); });
-  setInterval(() => { if (!document.hidden) act(() => refresh(call)); }, REFRESH_S * 1000);
-  addEventListener('online', () => act(() => refresh(call)));
+  // Asked beside the acts: a slow server holds no thumb up.
+  const asked = () => void fetchPack(call.kept.store, call.pack.exhibit.id).then((pack) => pack && act(() => call.takePack(pack)));
+  setInterval(() => { if (!document.hidden) asked(); }, REFRESH_S * 1000);
+  addEventListener('online', asked);
   show();
   return act;
 }
@@ -109,8 +112,8 @@ async function refresh(call) {
 async function begin() {
   const kept = await Kept.open();
   void navigator.storage?.persist?.();
-  const { pack, before, later } = await packNow(kept.store, exhibit);
-  if (!pack) throw new Error('This exhibit was never opened here with a connection, so its flock is not on this phone. Open it once in reach of the network.');
+  const { pack, before, later } = await whileAsking(main, 'this exhibit', packNow(kept.store, exhibit));
+  if (!pack) throw new Error('This exhibit is not on this phone yet, and the server has not answered. Try again in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
   const call = new RollCall(pack, kept, await keptPerson(kept, pack));
   if (before) call.notice = changesIn(before, pack);
@@ -119,6 +122,7 @@ async function begin() {
   void later?.then((fresh) => fresh && act(() => call.takePack(fresh)));
   sending.soon(0);
   void registerWorker();
+  await fetchAhead(kept);
 }
 
 /** Whose hands the phone is in: the last hand-over of the signed-in person's own session, or that person.
@@ -129,4 +133,4 @@ async function keptPerson(kept, pack) {
   return holds ? known.who : pack.person.id;
 }
 
-begin().catch((error) => patch(main, html`<p class="missing" role="alert">${inOneSentence(error)}</p><p><a class="btn" href="/">Back to Today</a></p>`));
+begin().catch((error) => cannotOpen(main, error));

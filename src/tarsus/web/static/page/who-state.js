@@ -37,6 +37,8 @@ export class Who {
     /** @type {string} a loose band's colour */
     this.loose = '';
     this.said = '';
+    /** @type {string[]} exhibits of the park that this phone has no pack of */
+    this.lacking = [];
     this.trouble = '';
     this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => this.who });
     this.choose(this.forms()[0] || 'legs');

@@ -4,7 +4,8 @@
 import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
-import { fetchPacks } from './packs.js';
+import { cannotOpen, whileAsking } from './asking.js';
+import { fetchPacks, keptPacks, notHere } from './packs.js';
 import { html, patch } from './markup.js';
 import { choices } from './roll-call-pieces.js';
 import { Who } from './who-state.js';
@@ -34,7 +35,7 @@ function draw(who) {
   const at = VIEWS[location.hash.slice(1)] ? location.hash.slice(1) : 'read', { kept } = who.kept.here();
   document.body.dataset.at = `who-${at}`;
   const exhibits = [{ value: '', words: 'any' }, ...who.packs.filter((pack) => pack.flocks.length).map(({ exhibit }) => ({ value: String(exhibit.id), words: exhibit.name }))];
-  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
+  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${at !== 'bird' && who.exhibit === null && who.lacking.length > 0 && html`<p class="note" role="status" data-k="lacking">Not on this phone, so not asked: ${who.lacking.join(', ')}.</p>`}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
   patch(badge, kept ? html`<span class="badge"><span class="num">${kept}</span> kept<span class="long"> on this phone</span></span>` : html`<span class="badge is-sent">all sent</span>`);
 }
 
@@ -69,17 +70,20 @@ function listen(who) {
 
 async function begin() {
   const kept = await Kept.open();
-  const known = await kept.store.packs(), fresh = fetchPacks(kept.store);
-  const packs = known.length ? known.sort((a, b) => a.exhibit.id - b.exhibit.id) : await fresh;
-  if (!packs.length) throw new Error('No exhibit was opened on this phone with a connection yet. Open one in reach of the network.');
+  const known = await keptPacks(kept.store), fresh = fetchPacks(kept.store);
+  const packs = known.length ? known : (await whileAsking(main, 'the birds of the exhibits', fresh)).packs;
+  if (!packs.length) throw new Error('No exhibit is on this phone yet, and the server has not answered. Try again in reach of the network.');
   usePalette(packs[0].park.palette, packs[0].park.letters);
   const { person } = packs[0], holds = await kept.store.phone('who');
   const who = new Who(packs, kept, holds && holds.session === person.id ? holds.who : person.id);
   listen(who);
   new Sending(kept, () => draw(who)).soon(0);
   void registerWorker();
-  const newer = await fresh;
-  if (newer.length && newer !== packs) { who.packs = newer; draw(who); }
+  who.lacking = await notHere(kept.store);
+  draw(who);
+  who.packs = (await fresh).packs;
+  who.lacking = await notHere(kept.store);
+  draw(who);
 }
 
-begin().catch((error) => patch(main, html`<p class="missing" role="alert">${error instanceof Error ? error.message : String(error)}</p><p><a class="btn" href="/">Back to Today</a></p>`));
+begin().catch((error) => cannotOpen(main, error));

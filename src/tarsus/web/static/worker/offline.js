@@ -2,11 +2,11 @@
 // The service worker: keeps the phone's pages and what they stand on, so that they open without a connection. It never
 // takes over while a round is open: then it is not even installed, and asks again later.
 
-import { asOf, roundIsOpen, SHELLS, sourceOf } from '../shared/offline.js';
+import { asOf, roundIsOpen, SHELLS, sourceOf, STAND_IN } from '../shared/offline.js';
 
 /** @typedef {{version: string, staticAt: string, files: string[]}} Build */
 
-const PAGES = 'tarsus-pages', PATIENCE_MS = 4000;
+const PAGES = 'tarsus-pages', PATIENCE_MS = 3000, ARRIVED_MS = 60000;
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
 /** @param {Build} build @returns {string} */
@@ -87,25 +87,59 @@ async function shellOf(build, request, key) {
   return answer;
 }
 
-/** A page as the network has it now; where it has nothing in good time, as last known. @param {Request} request */
-async function freshOrKept(request) {
-  const path = new URL(request.url).pathname;
-  try {
-    const answer = await fetch(request, { signal: AbortSignal.timeout(PATIENCE_MS) });
-    if (answer.ok && !answer.redirected) await keepPage(path, answer);
-    return answer;
-  } catch (error) {
-    const kept = await (await caches.open(PAGES)).match(path, { ignoreVary: true });
-    if (!kept) throw error;
-    return withNotice(kept);
-  }
+/** Answers that came after their page was shown as last known, until the page takes them. @type {Map<string, Response>} */
+const arrived = new Map();
+
+/** A page as the network has it now. Where it is slow, what is known is shown, and the answer is taken when it comes.
+ * @param {Build} build @param {FetchEvent} event @param {boolean} kept  whether the page is one that is kept as last known */
+async function asked(build, event, kept) {
+  const { request } = event, address = bare(request.url), came = arrived.get(address);
+  if (came) { arrived.delete(address); return came; }
+  const answer = fetch(request).then(async (found) => { if (kept && found.ok && !found.redirected) await keepPage(new URL(address).pathname, found); return found; });
+  const slow = new Promise((resolve) => { setTimeout(() => resolve('slow'), PATIENCE_MS); });
+  const first = await Promise.race([answer.catch(() => 'none'), slow]);
+  if (first instanceof Response) return first;
+  if (first === 'slow') event.waitUntil(tell(event.resultingClientId, address, answer));
+  return (kept && await lastKnown(address, first === 'slow')) || standIn(build, first === 'slow', answer);
 }
 
-/** @param {Response} kept @returns {Promise<Response>} */
-async function withNotice(kept) {
-  const says = asOf(Number(kept.headers.get('X-Kept-At')), Date.now());
-  const page = (await kept.text()).replace(/<main\b[^>]*>/, (main) => `${main}<p class="note as-of" role="status">${says}</p>`);
-  const headers = new Headers(kept.headers);
+/** Tell the page that shows what is known that its answer came, or that none will. @param {string} client @param {string} address
+ * @param {Promise<Response>} answer */
+async function tell(client, address, answer) {
+  const came = await answer.catch(() => null);
+  if (came) {
+    arrived.set(address, came);
+    setTimeout(() => arrived.delete(address), ARRIVED_MS);
+  }
+  (await worker.clients.get(client))?.postMessage(came ? { arrived: address } : { none: address });
+}
+
+/** @param {string} url @returns {string} without its fragment */
+const bare = (url) => url.split('#')[0];
+
+/** @param {string} address @param {boolean} asking @returns {Promise<Response|null>} */
+async function lastKnown(address, asking) {
+  const kept = await (await caches.open(PAGES)).match(new URL(address).pathname, { ignoreVary: true });
+  return kept ? withNotice(kept, asking) : null;
+}
+
+/** The page of our own for one that cannot be had now. @param {Build} build @param {boolean} asking @param {Promise<Response>} answer */
+async function standIn(build, asking, answer) {
+  const shell = await (await caches.open(cacheOf(build))).match(STAND_IN, { ignoreVary: true });
+  if (!shell) return answer; // nothing of ours is here yet: the browser says what it has to say
+  return rewritten(shell, (page) => page.replace(/<body\b/, (body) => `${body} data-asking="${asking ? 'yes' : 'no'}"`));
+}
+
+/** @param {Response} kept @param {boolean} asking @returns {Promise<Response>} */
+function withNotice(kept, asking) {
+  const says = asOf(Number(kept.headers.get('X-Kept-At')), Date.now(), asking);
+  const notice = `<p class="note as-of" role="status" id="as-of"><span>${says}</span> <button class="btn" type="button" data-again>Try again</button></p>`;
+  return rewritten(kept, (page) => page.replace(/<main\b[^>]*>/, (main) => `${main}${notice}`));
+}
+
+/** @param {Response} kept @param {(page: string) => string} change @returns {Promise<Response>} */
+async function rewritten(kept, change) {
+  const page = change(await kept.text()), headers = new Headers(kept.headers);
   headers.delete('Content-Length');
   headers.delete('Content-Encoding');
   return new Response(page, { status: 200, headers });
@@ -114,6 +148,7 @@ async function withNotice(kept) {
 /** Whoever signs in next does not see the pages of whoever was here. @param {Request} request */
 async function afterSigningOut(request) {
   await caches.delete(PAGES);
+  arrived.clear();
   return fetch(request);
 }
 
@@ -128,7 +163,7 @@ export function start(build) {
     const source = sourceOf({ method: request.method, path: pathname, navigates: request.mode === 'navigate', staticAt: build.staticAt });
     if (source.kind === 'shell') event.respondWith(shellOf(build, request, source.key));
     else if (source.kind === 'static') event.respondWith(fromCache(build, request, pathname));
-    else if (source.kind === 'page') event.respondWith(freshOrKept(request));
+    else if (source.kind === 'page' || source.kind === 'elsewhere') event.respondWith(asked(build, event, source.kind === 'page'));
     else if (source.kind === 'signed out') event.respondWith(afterSigningOut(request));
   });
 }
