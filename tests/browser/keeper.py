@@ -94,6 +94,10 @@ class Keeper:
         self.page.goto("/")
         self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         self.page.wait_for_function("() => navigator.serviceWorker.controller", timeout=60_000)
+        self.wait_until_packs_are_here()
+
+    def wait_until_packs_are_here(self) -> None:
+        """Until the packs of all exhibits were fetched after signing in."""
         self.page.wait_for_function(
             """() => new Promise((resolve) => {
                 const open = indexedDB.open('tarsus');

@@ -184,7 +184,7 @@ def test_a_refused_fact_says_why_and_is_mended_never_dropped(
     hand.page.wait_for_selector("#call-badge >> text=1 to mend")
     assert hand.page.inner_text("#main .call-tally b") == "1"  # what was refused has not happened
     hand.page.click("#call-badge a")
-    assert "choose a person who works here" in hand.page.inner_text("#main .mend-why")
+    assert "sign in as that person" in hand.page.inner_text("#main .mend-why")
     hand.page.select_option("[data-mend=by]", label="Tamsin Reedmace")
     hand.tap("[data-act=mend]")
     hand.wait_until_sent()
@@ -215,6 +215,7 @@ def test_a_phone_that_cannot_keep_says_so_and_acknowledges_nothing(
     hand.call_roll(state="tiles")
     hand.see("Chert")
     hand.wait_until_sent()
+    hand.wait_until_packs_are_here()
     devtools = hand.page.context.new_cdp_session(hand.page)
     devtools.send("Storage.clearDataForOrigin", {"origin": wire.url, "storageTypes": "indexeddb"})
     hand.tap(hand.tile("Marram"))

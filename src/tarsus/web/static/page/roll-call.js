@@ -122,7 +122,7 @@ async function begin() {
   void later?.then((fresh) => fresh && act(() => call.takePack(fresh)));
   sending.soon(0);
   void registerWorker();
-  await fetchAhead(kept);
+  fetchAhead(kept).catch(() => undefined); // no room for more packs: this one serves
 }
 
 /** Whose hands the phone is in: the last hand-over of the signed-in person's own session, or that person.
