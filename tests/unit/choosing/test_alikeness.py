@@ -7,7 +7,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from tarsus.core.choosing.alikeness import alikeness
+from tarsus.core.choosing.alikeness import alikeness, pair_loss
 from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.misreading import Misreading
@@ -53,6 +53,29 @@ def test_with_an_exchange_it_is_never_too_small_and_close() -> None:
     assert (table >= exact - 1e-12).all()
     assert (table / 2 >= wrong - 1e-12).all()
     np.testing.assert_allclose(table, exact, rtol=0, atol=0.08)
+
+
+@pytest.mark.parametrize(
+    ("swap", "sureness"), [(0.0, 0.95), (0.04, 0.95), (0.04, 0.6), (0.04, 0.3), (0.1, 0.0)]
+)
+def test_what_a_reading_of_two_birds_costs_is_never_put_too_low(swap: float, sureness: float) -> None:
+    """Against the reject rule reading by reading; the bound is met within a factor where it counts."""
+    misreading = Misreading.of(Reader(swap=swap, flip=0.05, colour=0.06, overlook=0.02, lost=0.03), PALETTE)
+    chances = [reading_chances(misreading, b) / 2 for b in BIRDS]
+    exact = np.array(
+        [[np.minimum((1 - sureness) * (a + b), np.minimum(a, b)).sum() for b in chances] for a in chances]
+    )
+    bound = pair_loss(misreading, BIRDS, BIRDS, sureness)
+    assert (bound >= exact - 1e-12).all()
+    off = ~np.eye(len(BIRDS), dtype=bool)
+    assert (bound[off] <= 13 * exact[off]).all()
+
+
+def test_a_doubt_that_costs_little_makes_two_birds_cost_less() -> None:
+    misreading = Misreading.of(Reader(swap=0.04, flip=0.05, colour=0.06, overlook=0.02, lost=0.03), PALETTE)
+    always, doubting = (pair_loss(misreading, BIRDS[:1], BIRDS[1:2], sure) for sure in (0.0, 0.92))
+    assert doubting[0, 0] == pytest.approx(0.4 * always[0, 0], rel=1e-12)
+    assert always[0, 0] == pytest.approx(alikeness(misreading, BIRDS[:1], BIRDS[1:2])[0, 0] / 2, rel=1e-12)
 
 
 def test_a_female_reads_as_the_male_whose_marks_are_hers_exchanged() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import product
+from math import sqrt
 
 import networkx as nx
 import numpy as np
@@ -31,7 +32,7 @@ def test_a_reader_without_errors_leaves_room_for_every_combination() -> None:
 def test_room_is_as_large_as_a_largest_independent_set() -> None:
     """networkx finds the largest clique of the complement exactly on a small case."""
     offered = females(["red", "orange", "yellow", "green", "blue"])
-    clarity = 0.02
+    clarity = 0.02 * sqrt(0.1)
     clash = too_alike(READS, offered, offered, clarity)
     np.fill_diagonal(clash, val=False)
     assert clash.any()
@@ -43,16 +44,23 @@ def test_room_is_as_large_as_a_largest_independent_set() -> None:
     assert not too_alike(READS, room.marks, room.marks, clarity)[np.triu_indices(room.birds, 1)].any()
 
 
+def test_equal_marks_are_too_alike_whatever_a_park_accepts() -> None:
+    """Two equal birds are always in doubt, which costs little: they are told apart never."""
+    offered = females(["red", "blue"])
+    clash = too_alike(READS, offered, offered[1:], clarity=0.4)
+    assert clash.tolist() == [[False] * 3, [True, False, False], [False, True, False], [False, False, True]]
+
+
 def test_no_new_marks_are_too_alike_to_worn_ones() -> None:
     offered = females(["red", "orange", "yellow", "green"])
     worn = [offered[5]]
-    room = room_left(READS, worn, offered, clarity=0.02)
-    assert not too_alike(READS, room.marks, worn, 0.02).any()
+    room = room_left(READS, worn, offered, clarity=0.02 * sqrt(0.1))
+    assert not too_alike(READS, room.marks, worn, 0.02 * sqrt(0.1)).any()
 
 
 def test_a_colour_unlike_those_held_makes_more_room_than_one_much_like_them() -> None:
     poor = Misreading.of(Reader(swap=0.02, flip=0.01, colour=0.08, overlook=0.01, lost=0.01), BUILT_IN)
     held = ["red", "yellow", "white"]
-    ranked = colours_to_order(poor, [], held, ["orange", "black"], females, clarity=0.06)
+    ranked = colours_to_order(poor, [], held, ["orange", "black"], females, clarity=0.06 * sqrt(0.1))
     assert [value.colour for value in ranked] == ["black", "orange"]
     assert ranked[0].more_birds > ranked[1].more_birds

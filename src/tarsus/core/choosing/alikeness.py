@@ -17,6 +17,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from tarsus.core.choosing.clarity import SURENESS
 from tarsus.core.marks.marks import Marks
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.stacks import Stacks, stack_chances
@@ -55,6 +56,32 @@ def alikeness(misreading: Misreading, one: Sequence[Marks], other: Sequence[Mark
     both = _over_sites(table, our_mirror, their_mirror)
     total = (1 - swap) * straight + swap * both + sqrt(swap * (1 - swap)) * crossed
     return np.asarray(np.minimum(total, 1.0))
+
+
+def pair_loss(
+    misreading: Misreading, one: Sequence[Marks], other: Sequence[Marks], sureness: float = SURENESS
+) -> Floats:
+    """Say for every pair how much a reading of the two costs at most, in wrong names.
+
+    Args:
+        misreading: the observer; whole legs are seen.
+        one: marks of A birds.
+        other: marks of B birds.
+        sureness: the chance from which a reading is named; in doubt it costs 1 - `sureness` of a wrong name.
+
+    Returns:
+        ``(A, B)``, never less than the sum over readings of what is less, naming the likelier of the two or
+        leaving it in doubt; ½ or less.
+
+    Assumes:
+        Both birds are equally likely, every site is seen, and nobody else is weighed: a third bird that
+        resembles both only adds doubt.
+
+    Source:
+        The reject rule (Chow 1970, IEEE Trans. Inf. Theory 16:41-46; from memory) bounded as a geometric
+        mean: min(c (a + b), a, b) <= min(1, √(2 c)) √(a b). docs/science/clashes.md, eq. 3.
+    """
+    return alikeness(misreading, one, other) / 2 * min(1.0, sqrt(2 * (1 - sureness)))
 
 
 def stack_alikeness(misreading: Misreading, stacks: Stacks) -> Floats:

@@ -10,8 +10,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.choosing.alikeness import alikeness
+from tarsus.core.choosing.alikeness import pair_loss
 from tarsus.core.choosing.clashes import ClashTables, fewest_to_reband
+from tarsus.core.choosing.room import too_alike
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.candidates import possible_marks
 from tarsus.core.marks.marks import METAL, Marks
@@ -60,7 +61,7 @@ def plan_rebanding(
         rule: where metal and colours go here.
         colours: colours in stock.
         misreading: the observer.
-        clarity: accepted chance of taking one of two birds for the other, 0 to ½.
+        clarity: what a reading of two birds may cost in wrong names, 0 to ½; as for `too_alike`.
         keep: ids of birds that are not to be re-banded (a certified band, a nest).
         weight: what catching a bird costs, by id; 1 where it is not named.
 
@@ -120,14 +121,14 @@ def _tables(
     weight: Mapping[str, float],
 ) -> ClashTables:
     worn = [bird.marks for bird in flock]
-    to_worn = alikeness(misreading, offers, worn) / 2
+    to_worn = pair_loss(misreading, offers, worn)
     allowed = {row: _allowed(rule, row, offers) for row in {rule.row_of(bird.sex) for bird in flock}}
     put_on = np.array([[_put_on(bird.marks, marks) for marks in offers] for bird in flock], dtype=np.float64)
     return ClashTables(
         names=tuple(bird.id for bird in flock),
-        birds=alikeness(misreading, worn, worn) / 2 > clarity,
-        offered=to_worn > clarity,
-        between=alikeness(misreading, offers, offers) / 2 > clarity,
+        birds=too_alike(misreading, worn, worn, clarity),
+        offered=too_alike(misreading, offers, worn, clarity),
+        between=too_alike(misreading, offers, offers, clarity),
         may_wear=np.array([allowed[rule.row_of(bird.sex)] for bird in flock]).reshape(
             len(flock), len(offers)
         ),

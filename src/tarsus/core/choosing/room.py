@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.core.choosing.alikeness import alikeness
+from tarsus.core.choosing.alikeness import pair_loss
+from tarsus.core.choosing.clarity import SURENESS
 from tarsus.core.choosing.codes.search import heaviest_set
 from tarsus.core.marks.marks import Marks
 from tarsus.core.readings.misreading import Misreading
@@ -48,17 +49,29 @@ class ColourValue:
 
 
 def too_alike(
-    misreading: Misreading, one: Sequence[Marks], other: Sequence[Marks], clarity: float
+    misreading: Misreading,
+    one: Sequence[Marks],
+    other: Sequence[Marks],
+    clarity: float,
+    sureness: float = SURENESS,
 ) -> NDArray[np.bool_]:
-    """``(A, B)``: pairs of marks that may be taken for one another more often than a park accepts.
+    """``(A, B)``: pairs of marks whose readings cost more than a park accepts, and equal marks.
 
     Args:
         misreading: the observer.
         one: marks of A birds.
         other: marks of B birds.
-        clarity: the accepted chance that with just the two of them the better guess is wrong, 0 to ½.
+        clarity: what a reading of the two may cost in wrong names, 0 to ½; one left in doubt costs
+            1 - `sureness` of one.
+        sureness: the chance from which a reading is named.
+
+    Source:
+        docs/science/clashes.md, eq. 3.
     """
-    return np.asarray(alikeness(misreading, one, other) / 2 > clarity)
+    numbers = {marks: at for at, marks in enumerate(dict.fromkeys([*one, *other]))}
+    ours, theirs = (np.array([numbers[marks] for marks in some], dtype=np.intp) for some in (one, other))
+    costly = pair_loss(misreading, one, other, sureness) > clarity
+    return np.asarray(costly | (ours[:, None] == theirs[None, :]))
 
 
 def room_left(
