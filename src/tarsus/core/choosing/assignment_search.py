@@ -36,6 +36,9 @@ COOLING: Final = 30.0
 LOOKED_AT: Final = 256
 """Options that one visit weighs; of more, so many are drawn."""
 
+LAST_VISITS: Final = 4
+"""Visits of every slot at most that take only what is better."""
+
 BATCH: Final = 48
 """Options whose gains are brought up to date at a time in the lazy greedy start."""
 
@@ -72,6 +75,7 @@ class Search:
         standing = Standing(self.problem, start)
         many = len(start)
         visit = sum(standing.cost(min(len(self.of_kind[k]), LOOKED_AT), k) for k in self.problem.slots)
+        whole_visit = sum(standing.cost(len(self.of_kind[k]), k) for k in self.problem.slots)
         sweeps = int(self.work / max(visit, 1))
         coolings = int(np.clip(sweeps // LEAST_SWEEPS, 1, min(STARTS, many)))
         # A bird alone takes the best there is; of few birds little is left to settle.
@@ -82,7 +86,9 @@ class Search:
             standing = Standing(self.problem, start)
             for temperature in np.geomspace(1.0, 1.0 / COOLING, each) * warmest:
                 self._visited(standing, float(temperature))
-            self._settle(standing)
+            self._settle(
+                standing, all_of_them=many == 1 or LAST_VISITS * whole_visit * coolings < self.work / 2
+            )
             worth = self.problem.worth(standing.chosen)
             if worth > most + SMALLEST_GAIN:
                 best, most, found_at = standing.chosen, worth, cooling
@@ -112,10 +118,10 @@ class Search:
             changed = changed or picked != own
         return changed
 
-    def _settle(self, standing: Standing) -> None:
+    def _settle(self, standing: Standing, *, all_of_them: bool) -> None:
         """Only what is better, until nothing is."""
-        for _ in range(6):
-            if not self._visited(standing, 0.0, all_of_them=len(self.options) <= 20 * LOOKED_AT):
+        for _ in range(LAST_VISITS):
+            if not self._visited(standing, 0.0, all_of_them=all_of_them):
                 return
 
     def greedy(self) -> Codes | None:

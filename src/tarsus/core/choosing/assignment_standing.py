@@ -14,7 +14,7 @@ Flags = NDArray[np.bool_]
 MOST_DENSE: Final = 4_000_000
 """Entries of a full table of options and readings; beyond, only the likely readings are kept."""
 
-A_VISIT: Final = 9_000
+A_VISIT: Final = 12_000
 """What a visit costs beside its entries, in entries."""
 
 SPARSE: Final = 6
@@ -24,49 +24,67 @@ SPARSE: Final = 6
 class Standing:
     """Slots filled with options; one slot may be out.
 
-    `rows` are the values of what is chosen, ``(S, K)``; `total` sums all birds. Where the table of options
-    is small it is kept in full, so that nothing is looked up.
+    `rows` are the values of what is chosen, ``(K, S)``; of each reading the best value, its slot and the
+    second best are kept, so that a slot that goes out leaves the second. `total` sums all birds. Where the
+    table of options is small it is kept in full, so that nothing is looked up.
     """
 
     def __init__(self, problem: Problem, chosen: Codes) -> None:
         self.problem, self.options = problem, problem.options
-        self.chosen = chosen.copy()
-        self.rows = np.zeros((len(chosen), len(problem.worn)))
+        count = len(problem.worn)
+        self.chosen = np.full(len(chosen), FREE)
+        self.rows = np.zeros((count, len(chosen)))
+        self.best, self.second = np.zeros(count), np.zeros(count)
+        self.owner = np.full(count, FREE)
         self.total = problem.worn_total.copy()
         self.taken = np.zeros(int(self.options.marks.max(initial=0)) + 1, dtype=bool)
         self.left = problem.stock.copy()
         self.tables = _tables(problem)
+        self.out = FREE
         for slot, option in enumerate(chosen):
             self.put_in(slot, int(option))
 
     def cost(self, many: int, kind: int) -> int:
         """What it costs to weigh so many options of a class, in entries."""
         if self.tables is not None:
-            return many * len(self.problem.worn) + self.rows.size // 2 + A_VISIT
+            return many * len(self.problem.worn) + A_VISIT
         of_kind = max(int((self.options.kind == kind).sum()), 1)
         entries = len(self.options.value) * of_kind // max(len(self.options), 1)
-        return SPARSE * (entries * many // of_kind) + self.rows.size // 2 + A_VISIT
+        changed = 2 * entries // of_kind * len(self.chosen)
+        return SPARSE * (entries * many // of_kind) + changed + 3 * len(self.problem.worn) + A_VISIT
 
     def take_out(self, slot: int) -> None:
-        """Free what a slot takes."""
+        """Free what a slot takes, until it is put in again."""
         option = int(self.chosen[slot])
         row = self.options.row(option)
-        at = self.options.reading[row]
-        self.rows[slot, at] = 0.0
-        self.total[at] -= self.options.total[row]
+        self.total[self.options.reading[row]] -= self.options.total[row]
         self._mark(option, taken=False)
         self.left += self.options.uses[option]
-        self.chosen[slot] = FREE
+        self.out = slot
 
     def put_in(self, slot: int, option: int) -> None:
         """Fill a slot that is out."""
-        row = self.options.row(option)
+        before, row = int(self.chosen[slot]), self.options.row(option)
         at = self.options.reading[row]
-        self.rows[slot, at] = self.options.value[row]
         self.total[at] += self.options.total[row]
         self._mark(option, taken=True)
         self.left -= self.options.uses[option]
+        self.out = FREE
+        if option == before:
+            return
         self.chosen[slot] = option
+        if before != FREE:
+            old = self.options.reading[self.options.row(before)]
+            self.rows[old, slot] = 0.0
+            self.rows[at, slot] = self.options.value[row]
+            at = np.union1d(old, at)
+        else:
+            self.rows[at, slot] = self.options.value[row]
+        some, every = self.rows[at], np.arange(len(at))
+        owner = some.argmax(axis=1)
+        self.owner[at], self.best[at] = owner, some[every, owner]
+        some[every, owner] = 0.0
+        self.second[at] = some.max(axis=1)
 
     def _mark(self, option: int, *, taken: bool) -> None:
         marks = self.options.marks[option]
@@ -87,7 +105,7 @@ class Standing:
             docs/science/assignment.md, eq. 5.
         """
         sure = self.problem.sureness
-        best = np.maximum(self.rows.max(axis=0), self.problem.worn)
+        best = np.maximum(np.where(self.owner == self.out, self.second, self.best), self.problem.worn)
         before = best - sure * self.total
         if self.tables is not None:
             place, named, others = self.tables
