@@ -62,11 +62,14 @@ def test_a_plan_that_catches_nobody_is_not_kept(
 def test_eggs_without_a_number_are_refused_at_the_field_and_written_with_one(
     garden: Wendlebrook, nest: NestRow, signed_in: Callable[[str], Client]
 ) -> None:
-    keeper, found = signed_in("tilda"), {"deed": "9d1c0000-0000-4000-8000-000000000001", "kind": "eggs"}
-    refused = keeper.post(f"/nests/event/{nest.pk}/", found)
+    keeper, address = signed_in("tilda"), f"/deeds/nest_event/?nest={nest.pk}&next=/nests/{garden.shingle}/"
+    found = {"deed_id": "9d1c0000-0000-4000-8000-000000000001", "nest": str(nest.pk), "event": "eggs"}
+    assert f"/deeds/nest_event/?nest={nest.pk}".encode() in (keeper.get(f"/nests/{garden.shingle}/").content)
+    refused = keeper.post(address, found)
     assert refused.status_code == 422
     assert b"say how many" in refused.content
-    assert keeper.post(f"/nests/event/{nest.pk}/", {**found, "amount": "4"}).status_code == 302
+    answer = keeper.post(address, {**found, "amount": "4"})
+    assert (answer.status_code, answer["Location"]) == (302, f"/nests/{garden.shingle}/")
     assert NestEvent.objects.get().amount == 4
     assert b"4 eggs" in keeper.get(f"/nests/{garden.shingle}/").content
-    assert signed_in("pia").post(f"/nests/event/{nest.pk}/", found).status_code == 403
+    assert signed_in("pia").post(address, found).status_code == 403

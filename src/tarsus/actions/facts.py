@@ -37,7 +37,7 @@ class Answer:
     """What became of one fact: ``written``, ``known`` or ``refused`` with the reason.
 
     `place` is the field that was refused. `said` is what there is to say though it was written, `wrote` the
-    rows it made.
+    rows it made, `shown_once` what is kept nowhere.
     """
 
     id: str
@@ -46,11 +46,13 @@ class Answer:
     place: str = ""
     said: tuple[str, ...] = ()
     wrote: Mapping[str, Any] = field(default_factory=dict)
+    shown_once: str = ""
 
     def as_mapping(self) -> dict[str, Any]:
         """The answer as a phone or a program reads it."""
         answer: dict[str, Any] = {"id": self.id, "outcome": self.outcome}
-        more = {"reason": self.reason, "said": list(self.said), "wrote": dict(self.wrote)}
+        more: dict[str, Any] = {"reason": self.reason, "said": list(self.said), "wrote": dict(self.wrote)}
+        more["shown_once"] = self.shown_once
         return answer | {key: value for key, value in more.items() if value}
 
 
@@ -201,4 +203,4 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
     if not wrote.now:
         return Answer(named, KNOWN)
     release_waiting(told)
-    return Answer(named, WRITTEN, said=wrote.said, wrote=wrote.rows)
+    return Answer(named, WRITTEN, said=wrote.said, wrote=wrote.rows, shown_once=wrote.shown_once)

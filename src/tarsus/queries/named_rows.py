@@ -68,10 +68,14 @@ def choices_of(kind: Kind, *, bird: int | None = None, exhibit: int | None = Non
         return ()
     rows = _ROWS[kind]
     found = rows.all().filter(rows.offered)
+    narrowed = None
     if bird is not None and rows.of_bird:
-        found = found.filter(Q(**{rows.of_bird: bird}))
+        narrowed = found.filter(Q(**{rows.of_bird: bird}))
     elif exhibit is not None and rows.of_exhibit:
-        found = found.filter(Q(**{rows.of_exhibit: exhibit}))
+        narrowed = found.filter(Q(**{rows.of_exhibit: exhibit}))
+    # A species new to an exhibit is among the others; a band of another bird is none of this one's.
+    if narrowed is not None and (kind is not Kind.SPECIES or narrowed.exists()):
+        found = narrowed
     named = {row.pk: rows.words(row) for row in found}
     return tuple(sorted(named.items(), key=lambda one: one[1].casefold()))
 
@@ -138,7 +142,7 @@ _ROWS: Final[dict[Kind, _Rows]] = {
         of_bird="exhibit__stays__bird",
         of_exhibit="exhibit",
     ),
-    Kind.SPECIES: _Rows(Species.objects.all, str),
+    Kind.SPECIES: _Rows(Species.objects.distinct, str, of_exhibit="birds__stays__exhibit"),
     Kind.PERSON: _Rows(Person.objects.all, str, Q(is_active=True)),
     Kind.BAND: _Rows(
         lambda: Band.objects.select_related("colour", "bird"), _band, _LASTS, "bird", "bird__stays__exhibit"

@@ -14,9 +14,8 @@ from tarsus.core.care.nests import Found, NestStanding, nest_standing
 from tarsus.core.errors import NoAnswer
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named
-from tarsus.queries.marks import on_day
 from tarsus.queries.portraits import Portrait, portrait_of
-from tarsus.records.models import Exhibit, Nest, NestEvent, Pair, Place, Species
+from tarsus.records.models import Exhibit, Nest, NestEvent
 from tarsus.records.standing import standing
 
 SHOWN_AFTER: timedelta = timedelta(days=120)
@@ -71,15 +70,6 @@ class NestPage:
     caution: str
 
 
-@dataclass(frozen=True, slots=True)
-class NestChoices:
-    """What a new nest may name: places, species and pairs of the exhibit, each with its id."""
-
-    places: tuple[tuple[int, str], ...]
-    species: tuple[tuple[int, str], ...]
-    pairs: tuple[tuple[int, str], ...]
-
-
 def exhibits_with_nests(now: datetime) -> tuple[tuple[int, str, int], ...]:
     """Every exhibit with the number of nests that last today: id, name, number."""
     today = day_of(now, park_zone())
@@ -127,27 +117,6 @@ def nest_page(exhibit_id: int, now: datetime) -> NestPage:
         forbidding=tuple(nest.place or nest.name for nest in lasting if nest.forbids_chase),
         caution=caution(NEST),
     )
-
-
-def nest_choices(exhibit_id: int, now: datetime) -> NestChoices:
-    """What a new nest of an exhibit may name."""
-    today = day_of(now, park_zone())
-    here = Q(first__stays__exhibit_id=exhibit_id, first__stays__to_on__isnull=True)
-    pairs = Pair.objects.filter(on_day(today) & here).select_related("first", "second").distinct()
-    living = Species.objects.filter(
-        birds__stays__exhibit_id=exhibit_id, birds__stays__to_on__isnull=True
-    ).distinct()
-    places = Place.objects.filter(exhibit_id=exhibit_id, closed_on__isnull=True).order_by("order", "name")
-    return NestChoices(
-        tuple(places.values_list("pk", "name")),
-        tuple(living.order_by("name").values_list("pk", "name")),
-        tuple(sorted(((pair.pk, f"{pair.first} and {pair.second}") for pair in pairs), key=lambda p: p[1])),
-    )
-
-
-def exhibit_of_nest(nest_id: int) -> int | None:
-    """In which exhibit a nest is; `None` for no such nest."""
-    return Nest.objects.filter(pk=nest_id).values_list("exhibit_id", flat=True).first()
 
 
 def _found(nests: list[int]) -> dict[int, tuple[Found, ...]]:

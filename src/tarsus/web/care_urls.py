@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 
 from tarsus.web import catch_up
-from tarsus.web.nests import begin, end, event, nests, nests_of
+from tarsus.web.nests import nests, nests_of
 
 urlpatterns: list[URLPattern] = [
     path("catch-up/", catch_up.catch_ups, name="catch-up"),
@@ -15,7 +15,4 @@ urlpatterns: list[URLPattern] = [
     path("catch-up/drop/<int:catch_up_id>/", catch_up.drop, name="catch-up-drop"),
     path("nests/", nests, name="nests"),
     path("nests/<int:exhibit_id>/", nests_of, name="nests-of"),
-    path("nests/<int:exhibit_id>/new/", begin, name="nest-begin"),
-    path("nests/event/<int:nest_id>/", event, name="nest-event"),
-    path("nests/end/<int:nest_id>/", end, name="nest-end"),
 ]

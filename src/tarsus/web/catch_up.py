@@ -13,12 +13,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from tarsus.actions.care.cases import sign_reason
-from tarsus.actions.care.catch_up import drop_catch_up, keep_catch_up
-from tarsus.core.errors import TarsusError
+from tarsus.actions.facts import REFUSED
 from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, kept_plans, proposed
 from tarsus.queries.today import today_at
-from tarsus.web.access import LEAD, VET, may, person_id
+from tarsus.web.access import may_tell
+from tarsus.web.telling import done, refusal_of, tell
 
 RULED = ("nest or brood", "moult", "rest days", "heat")
 DAWN = time(5, 15)
@@ -62,7 +61,7 @@ class ReasonForm(forms.Form):
         bird.choices = [("", "the whole exhibit"), *birds]
 
 
-@may(LEAD, VET)
+@may_tell("catch_up_kept")
 def catch_ups(request: HttpRequest) -> HttpResponse:
     """The catch-ups that were kept, and the exhibits of which one can be proposed."""
     now = timezone.now()
@@ -70,14 +69,14 @@ def catch_ups(request: HttpRequest) -> HttpResponse:
     return render(request, "web/catch_ups.html", told)
 
 
-@may(LEAD, VET)
+@may_tell("catch_up_kept")
 def catch_up(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """Propose a catch-up of one exhibit for a day."""
     form = SessionForm(request.GET if "day" in request.GET else None)
     return _proposal(request, exhibit_id, form)
 
 
-@may(LEAD, VET)
+@may_tell("catch_up_kept")
 @require_POST
 def keep(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """Keep the plan as it is proposed now."""
@@ -88,36 +87,31 @@ def keep(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     if not told.plan.chosen:
         messages.error(request, "Nobody would be caught: there is no plan to keep.")
         return redirect(_address(exhibit_id, form))
-    keep_catch_up(
-        exhibit_id=exhibit_id,
-        planned_for=told.asked.day,
-        chosen={one.bird: one.reasons for one in told.plan.chosen},
-        limits={
+    plan = {
+        "exhibit": exhibit_id,
+        "planned_for": told.asked.day,
+        "birds": [{"bird": one.bird, "why": list(one.reasons)} for one in told.plan.chosen],
+        "limits": {
             "minutes": told.plan.minutes_allowed,
             "rest_days": told.limits.rest_days,
             "too_hot_c": told.limits.too_hot_c,
             "until_hour": told.limits.until_hour,
             "starts_hour": told.asked.starts_hour,
         },
-        by=person_id(request),
-    )
-    messages.success(request, f"Kept for {told.asked.day:%-d %B}: {len(told.plan.chosen)} birds.")
+    }
+    done(request, "catch_up_kept", plan, f"Kept for {told.asked.day:%-d %B}: {len(told.plan.chosen)} birds.")
     return redirect("catch-up")
 
 
-@may(LEAD, VET)
+@may_tell("catch_up_dropped")
 @require_POST
 def drop(request: HttpRequest, catch_up_id: int) -> HttpResponse:
     """Drop a catch-up that was kept."""
-    try:
-        drop_catch_up(catch_up_id=catch_up_id, by=person_id(request))
-    except TarsusError as refusal:
-        raise Http404(str(refusal)) from None
-    messages.success(request, "The catch-up is dropped.")
+    done(request, "catch_up_dropped", {"catch_up": catch_up_id}, "The catch-up is dropped.")
     return redirect("catch-up")
 
 
-@may(LEAD, VET)
+@may_tell("reason_signed")
 @require_POST
 def sign(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """Sign a reason that lifts a limit for the day."""
@@ -128,24 +122,12 @@ def sign(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     reason = ReasonForm(request.POST, birds=_birds(told))
     if not reason.is_valid():
         return _page(request, told, form, reason, status=422)
-    try:
-        holds = sign_reason(
-            ruled=reason.cleaned_data["ruled"],
-            exhibit_id=exhibit_id,
-            for_day=told.asked.day,
-            reason=reason.cleaned_data["reason"],
-            by=person_id(request),
-            bird_id=reason.cleaned_data["bird"],
-        )
-    except TarsusError as refusal:
-        reason.add_error("reason", str(refusal))
+    signed = {"exhibit": exhibit_id, "for_day": told.asked.day, **reason.cleaned_data}
+    answer = tell(request, "reason_signed", signed)
+    if answer.outcome == REFUSED:
+        reason.add_error("reason", refusal_of(answer))
         return _page(request, told, form, reason, status=422)
-    said = (
-        "Signed by both: it holds."
-        if holds
-        else "Signed. It holds once the other of vet and lead has signed too."
-    )
-    messages.success(request, said)
+    messages.success(request, " ".join(answer.said))
     return redirect(_address(exhibit_id, form))
 
 

@@ -20,9 +20,7 @@ from tarsus.queries.portraits import portrait_of_bird
 from tarsus.queries.told_deeds import Told, in_words, told_deed
 from tarsus.web.access import VIEWER, may, may_do, person_id, role_of
 from tarsus.web.deed_forms import DeedForm
-from tarsus.web.refusals import as_sentence
-
-DEVICE = "page"
+from tarsus.web.telling import DEVICE, refusal_of
 
 
 @may(VIEWER)
@@ -86,14 +84,13 @@ def _told(request: HttpRequest, form: DeedForm) -> bool:
     (answer,) = hear_facts(facts=[fact], clock=None, device=DEVICE, speaker=person)
     sent_again = answer.outcome == REFUSED and answer.place == "id"
     if answer.outcome == REFUSED and not sent_again:
-        reason = answer.reason.removeprefix(f"{answer.place}: ") if answer.place else answer.reason
-        form.refuse(answer.place, as_sentence(reason))
+        form.refuse(answer.place, refusal_of(answer))
         return False
     told = in_words(form.deed, fact)
     before = sent_again or answer.outcome == KNOWN
     messages.success(request, f"It was written down before: {told}" if before else f"Written down: {told}")
     for sentence in answer.said:
-        messages.warning(request, as_sentence(sentence))
+        messages.warning(request, sentence[:1].upper() + sentence[1:])
     form.wrote = answer.wrote
     return True
 

@@ -11,22 +11,22 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from tarsus.actions.bands.planning import drop_marks, keep_marks
-from tarsus.core.errors import TarsusError
+from tarsus.actions.facts import REFUSED
 from tarsus.queries.flock_page import NoSuchFlock
 from tarsus.queries.marking import marking_desk
 from tarsus.queries.marking_list import flocks_to_mark
-from tarsus.web.access import LEAD, may, person_id
+from tarsus.web.access import may_tell
+from tarsus.web.telling import done, tell
 
 
-@may(LEAD)
+@may_tell("marks_kept")
 @require_GET
 def desks(request: HttpRequest) -> HttpResponse:
     """The flocks that wear bands, those with birds to mark first."""
     return render(request, "web/marking_desks.html", {"flocks": flocks_to_mark(timezone.now())})
 
 
-@may(LEAD)
+@may_tell("marks_kept")
 @require_GET
 def desk(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
     """One flock: marks proposed for its birds."""
@@ -40,7 +40,7 @@ def desk(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
     return render(request, "web/marking_desk.html", {"desk": told, "proposals": proposals})
 
 
-@may(LEAD)
+@may_tell("marks_kept")
 @require_POST
 def keep(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
     """Keep what the form says: `bird` and `marks`, once or for several birds."""
@@ -48,29 +48,26 @@ def keep(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
     kept = 0
     for bird, worn in zip(birds, marks, strict=False):
         try:
-            keep_marks(
-                bird_id=int(bird),
-                marks=_marks(worn),
-                by=person_id(request),
-                because=request.POST.get("because", ""),
-            )
-            kept += 1
-        except (ValueError, TarsusError) as refusal:
+            said = {"bird": int(bird), "marks": _marks(worn), "because": request.POST.get("because", "")}
+        except ValueError as refusal:
             messages.error(request, f"Not kept: {refusal}")
+            continue
+        answer = tell(request, "marks_kept", said)
+        if answer.outcome == REFUSED:
+            messages.error(request, f"Not kept: {answer.reason}")
+        else:
+            kept += 1
     if kept:
         birds_kept = "1 bird" if kept == 1 else f"{kept} birds"
         messages.success(request, f"Kept for {birds_kept}: on the list for when they are in hand.")
     return redirect("marking-desk-of", exhibit_id, lookalike)
 
 
-@may(LEAD)
+@may_tell("marks_dropped")
 @require_POST
 def drop(request: HttpRequest, exhibit_id: int, lookalike: str, planned_id: int) -> HttpResponse:
     """Take back what was kept for one bird."""
-    try:
-        drop_marks(planned_id=planned_id, by=person_id(request))
-    except TarsusError as refusal:
-        messages.error(request, str(refusal))
+    done(request, "marks_dropped", {"planned": planned_id}, "Dropped; the record keeps that it was planned.")
     return redirect("marking-desk-of", exhibit_id, lookalike)
 
 

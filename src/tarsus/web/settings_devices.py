@@ -5,16 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from tarsus.actions.devices import give_device_token, take_device_token_back
-from tarsus.core.errors import MalformedInput
 from tarsus.queries.devices import devices, who_records
 from tarsus.queries.pack import exhibits_with_packs
-from tarsus.web.access import ADMINISTRATOR, LEAD, may, person_id
+from tarsus.web.access import may_tell
+from tarsus.web.telling import done, told
 
 
 class DeviceForm(forms.Form):
@@ -39,34 +37,23 @@ class DeviceForm(forms.Form):
         self.fields["people"].choices = who_records()  # type: ignore[attr-defined]  # a choice field
 
 
-@may(ADMINISTRATOR, LEAD)
+@may_tell("device_token_given")
 def device_list(request: HttpRequest) -> HttpResponse:
     """Every device that was ever given a token, and a form for the next one. Its token is shown this once."""
     form, token = DeviceForm(request.POST or None), ""
     if request.method == "POST" and form.is_valid():
-        told = form.cleaned_data
-        try:
-            _, token = give_device_token(
-                name=told["name"],
-                exhibit_ids=told["exhibits"],
-                people_ids=told["people"],
-                by=person_id(request),
-            )
-            form = DeviceForm()
-        except MalformedInput as refusal:
-            form.add_error(None, str(refusal))
+        answer = told(request, form, "device_token_given", form.cleaned_data)
+        if answer:
+            form, token = DeviceForm(), answer.shown_once
     status = 422 if form.errors else 200
     shown = {"form": form, "devices": devices(), "token": token}
     return render(request, "web/settings_devices.html", shown, status=status)
 
 
-@may(ADMINISTRATOR, LEAD)
+@may_tell("device_token_taken_back")
 @require_POST
 def take_back(request: HttpRequest, device_id: int) -> HttpResponse:
     """Take a device's token back."""
-    try:
-        take_device_token_back(device_id=device_id, by=person_id(request))
-        messages.success(request, "Its token is known nowhere from now on. What it sent stays.")
-    except MalformedInput as refusal:
-        messages.error(request, str(refusal))
+    success = "Its token is known nowhere from now on. What it sent stays."
+    done(request, "device_token_taken_back", {"device": device_id}, success)
     return redirect("settings-devices")

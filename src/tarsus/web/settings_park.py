@@ -7,8 +7,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from tarsus.actions.settings.colours import save_colour, take_published_colours
-from tarsus.actions.settings.park import set_park
 from tarsus.core.marks.palette import Palette
 from tarsus.queries.colour_sight import colour_sights
 from tarsus.queries.learned_page import colours_to_retire
@@ -21,37 +19,36 @@ from tarsus.queries.settings_page import (
     next_colour_place,
     park_values,
 )
-from tarsus.web.access import ADMINISTRATOR, LEAD, VET, VIEWER, may, passes, person_id
+from tarsus.web.access import VIEWER, may, may_do, may_tell
 from tarsus.web.flock import sight_row
-from tarsus.web.refusals import done
 from tarsus.web.settings_forms import ColourForm, ParkForm
+from tarsus.web.telling import done, told
 
 
 @may(VIEWER)
 def settings(request: HttpRequest) -> HttpResponse:
     """What can be set, and what a new park still needs."""
-    told = {
+    shown_there = {
         "set_up": is_set_up(),
-        "may_set": passes(request.user, LEAD),
-        "may_limit": passes(request.user, VET),
-        "may_people": passes(request.user, ADMINISTRATOR),
+        "may_set": may_do(request.user, "park_set"),
+        "may_limit": may_do(request.user, "limits_set"),
+        "may_people": may_do(request.user, "person_saved"),
     }
-    return render(request, "web/settings.html", told)
+    return render(request, "web/settings.html", shown_there)
 
 
-@may(LEAD)
+@may_tell("park_set")
 def park(request: HttpRequest) -> HttpResponse:
     """The park: name, clock, sides, reader, limits of a catch."""
     form = ParkForm(request.POST or None, initial=park_values())
-    if request.method == "POST" and form.is_valid():
-        by, values = person_id(request), form.cleaned_data
-        if done(form, lambda: set_park(by=by, values=values)):
-            messages.success(request, "Written down.")
-            return redirect("settings")
+    sent = request.method == "POST" and form.is_valid()
+    if sent and told(request, form, "park_set", form.cleaned_data):
+        messages.success(request, "Written down.")
+        return redirect("settings")
     return shown(request, form, "The park", "settings")
 
 
-@may(LEAD)
+@may_tell("colour_saved")
 def colours(request: HttpRequest) -> HttpResponse:
     """The palette, and which of its colours draw together."""
     listed = colours_listed()
@@ -67,16 +64,15 @@ def _sights(listed: tuple[ColourListed, ...]) -> list[object]:
     return [sight_row(sight, letters) for sight in colour_sights(palette)]
 
 
-@may(LEAD)
+@may_tell("published_colours")
 @require_POST
 def published_colours(request: HttpRequest) -> HttpResponse:
     """Enter the built-in colours with the published letters."""
-    number = take_published_colours(by=person_id(request))
-    messages.success(request, f"{number} colours entered.")
+    done(request, "published_colours", {}, "The built-in colours are entered.")
     return redirect("settings-colours")
 
 
-@may(LEAD)
+@may_tell("colour_saved")
 def colour(request: HttpRequest, colour_id: int | None = None) -> HttpResponse:
     """One colour, new or as it is."""
     try:
@@ -85,8 +81,8 @@ def colour(request: HttpRequest, colour_id: int | None = None) -> HttpResponse:
         raise Http404(str(refusal)) from None
     form = ColourForm(request.POST or None, initial=now | ({"hexed": now["hex"]} if "hex" in now else {}))
     if request.method == "POST" and form.is_valid():
-        by, values = person_id(request), form.cleaned_data
-        if done(form, lambda: save_colour(by=by, colour_id=colour_id, **values)):
+        values = form.cleaned_data
+        if told(request, form, "colour_saved", {"colour": colour_id, **values}):
             messages.success(request, f"{values['name'].capitalize()} is written down.")
             return redirect("settings-colours")
     return shown(
@@ -98,6 +94,6 @@ def shown(
     request: HttpRequest, form: object, title: str, back: str, caution: str = "", **more: object
 ) -> HttpResponse:
     """A form by itself on a page; 422 where it came back with a refusal."""
-    told = {"form": form, "title": title, "back": back, "caution": caution, **more}
+    shown_there = {"form": form, "title": title, "back": back, "caution": caution, **more}
     status = 422 if request.method == "POST" else 200
-    return render(request, "web/settings_form.html", told, status=status)
+    return render(request, "web/settings_form.html", shown_there, status=status)

@@ -9,57 +9,60 @@ from django.contrib.auth import get_user_model, update_session_auth_hash
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from tarsus.actions.settings.people import save_person, set_eyes, set_password
 from tarsus.queries.learned_page import learned_of
 from tarsus.queries.settings_page import NoSuchRow, people_listed, person_values
-from tarsus.web.access import ADMINISTRATOR, VIEWER, may, person_id
-from tarsus.web.refusals import done
+from tarsus.web.access import VIEWER, may, may_tell, person_id
 from tarsus.web.settings_forms import EyesForm, PasswordForm, PersonForm
 from tarsus.web.settings_park import shown
+from tarsus.web.telling import told
 
 
-@may(ADMINISTRATOR)
+@may_tell("person_saved")
 def people(request: HttpRequest) -> HttpResponse:
     """Everybody who may or might sign in."""
     return render(request, "web/settings_people.html", {"people": people_listed()})
 
 
-@may(ADMINISTRATOR)
+@may_tell("person_saved")
 def person(request: HttpRequest, of: int | None = None) -> HttpResponse:
     """One person, new or as it is."""
     now = _known(of) if of else {"role": "keeper"}
     form = PersonForm(request.POST or None, initial=now)
     if request.method == "POST" and form.is_valid():
-        by, values = person_id(request), form.cleaned_data
-        saved: list[int] = []
-        if done(form, lambda: saved.append(save_person(by=by, person_id=of, **values))):
+        values = form.cleaned_data
+        saved = told(request, form, "person_saved", {"person": of, **values})
+        if saved:
             if of is None:
                 messages.success(request, f"{values['display_name']} is written down and needs a password.")
-                return redirect("person-password", saved[0])
+                return redirect("person-password", int(saved.wrote["person"]))
             messages.success(request, f"{values['display_name']} is written down.")
             return redirect("people")
     return shown(request, form, now.get("display_name", "A new person"), "people", password_of=of)
 
 
-@may(ADMINISTRATOR)
+@may_tell("password_set")
 def person_password(request: HttpRequest, of: int) -> HttpResponse:
     """A new password for somebody."""
     now = _known(of)
-    return _password(request, of, f"A password for {now['display_name']}", "people")
+    return _password(
+        request, of, f"A password for {now['display_name']}", "people", "password_set", {"person": of}
+    )
 
 
-@may(VIEWER)
+@may_tell("own_password_set")
 def own_password(request: HttpRequest) -> HttpResponse:
     """A new password for oneself."""
-    return _password(request, person_id(request), "Your own password", "settings")
+    return _password(request, person_id(request), "Your own password", "settings", "own_password_set", {})
 
 
-def _password(request: HttpRequest, of: int, title: str, back: str) -> HttpResponse:
+def _password(
+    request: HttpRequest, of: int, title: str, back: str, kind: str, said: dict[str, int]
+) -> HttpResponse:
     form = PasswordForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        by, new = person_id(request), form.cleaned_data["password"]
-        if done(form, lambda: set_password(by=by, person_id=of, password=new)):
-            if of == by:
+        new = form.cleaned_data["password"]
+        if told(request, form, kind, said | {"password": new}):
+            if of == person_id(request):
                 # The session is tied to the password; it is tied to the new one, so that nobody is put out.
                 update_session_auth_hash(request, get_user_model().objects.get(pk=of))
             messages.success(request, "The new password is set.")
@@ -73,14 +76,14 @@ def learned(request: HttpRequest) -> HttpResponse:
     return render(request, "web/learned.html", {"told": learned_of(person_id(request))})
 
 
-@may(VIEWER)
+@may_tell("eyes_set")
 def eyes(request: HttpRequest) -> HttpResponse:
     """How the person signed in reads bands and sees colours."""
     of = person_id(request)
     form = EyesForm(request.POST or None, initial=_known(of))
     if request.method == "POST" and form.is_valid():
         values = form.cleaned_data
-        if done(form, lambda: set_eyes(by=of, person_id=of, **values)):
+        if told(request, form, "eyes_set", values):
             messages.success(request, "Written down.")
             return redirect("settings")
     return shown(request, form, "How you read bands", "settings")

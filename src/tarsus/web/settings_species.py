@@ -9,7 +9,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from tarsus.actions.settings.species import save_species, set_limits, set_rule
 from tarsus.queries.settings_page import (
     NoSuchRow,
     colours_listed,
@@ -18,11 +17,11 @@ from tarsus.queries.settings_page import (
     species_listed,
     species_values,
 )
-from tarsus.web.access import LEAD, VET, VIEWER, may, passes, person_id
-from tarsus.web.refusals import done
+from tarsus.web.access import VIEWER, may, may_do, may_tell
 from tarsus.web.rule_form import RuleForm, rule_initial
 from tarsus.web.settings_forms import LimitsForm, SpeciesForm
 from tarsus.web.settings_park import shown
+from tarsus.web.telling import told
 
 
 def _known(species_id: int) -> dict[str, Any]:
@@ -35,24 +34,24 @@ def _known(species_id: int) -> dict[str, Any]:
 @may(VIEWER)
 def species_list(request: HttpRequest) -> HttpResponse:
     """Every species of this park."""
-    told = {
+    shown_there = {
         "species": species_listed(),
-        "may_set": passes(request.user, LEAD),
-        "may_limit": passes(request.user, VET),
+        "may_set": may_do(request.user, "species_saved"),
+        "may_limit": may_do(request.user, "limits_set"),
     }
-    return render(request, "web/settings_species.html", told)
+    return render(request, "web/settings_species.html", shown_there)
 
 
-@may(LEAD)
+@may_tell("species_saved")
 def species(request: HttpRequest, species_id: int | None = None) -> HttpResponse:
     """One species, new or as it is."""
     now = _known(species_id) if species_id else {}
     names = tuple(colour.name for colour in colours_listed())
     form = SpeciesForm(request.POST or None, initial=now, colours=names, groups=lookalikes_known())
     if request.method == "POST" and form.is_valid():
-        by, values = person_id(request), dict(form.cleaned_data)
-        excluded = values.pop("excluded")
-        if done(form, lambda: save_species(by=by, values=values, excluded=excluded, species_id=species_id)):
+        values = form.cleaned_data
+        which = {"species": species_id} if species_id else {}
+        if told(request, form, "species_saved", {**which, **values}):
             messages.success(request, f"{values['name']} is written down.")
             return redirect("settings-species")
     title = now.get("name", "A new species")
@@ -63,20 +62,19 @@ def species(request: HttpRequest, species_id: int | None = None) -> HttpResponse
     return shown(request, form, title, "settings-species", caution)
 
 
-@may(VET)
+@may_tell("limits_set")
 def limits(request: HttpRequest, species_id: int) -> HttpResponse:
     """What the vet says of one species."""
     now = _known(species_id)
     form = LimitsForm(request.POST or None, initial=now)
-    if request.method == "POST" and form.is_valid():
-        by, values = person_id(request), form.cleaned_data
-        if done(form, lambda: set_limits(by=by, species_id=species_id, values=values)):
-            messages.success(request, f"Limits of {now['name']} are written down.")
-            return redirect("settings-species")
+    sent = request.method == "POST" and form.is_valid()
+    if sent and told(request, form, "limits_set", {"species": species_id, **form.cleaned_data}):
+        messages.success(request, f"Limits of {now['name']} are written down.")
+        return redirect("settings-species")
     return shown(request, form, f"{now['name']}: limits", "settings-species")
 
 
-@may(LEAD)
+@may_tell("rule_set")
 def rule(request: HttpRequest, species_id: int) -> HttpResponse:
     """How one species is marked from a day on."""
     now, rules = _known(species_id), rules_of(species_id)
@@ -91,23 +89,21 @@ def rule(request: HttpRequest, species_id: int) -> HttpResponse:
     )
     form = RuleForm(request.POST or None, initial=initial, sites=now["sites"])
     if request.method == "POST" and form.is_valid():
-        by, said = person_id(request), form.cleaned_data
-
-        def deed() -> int:
-            return set_rule(
-                by=by,
-                species_id=species_id,
-                from_on=said["from_on"],
-                metal=form.metal(),
-                colours=form.colours(),
-                repeat_on_a_site=said["repeat_on_a_site"],
-                mates_match=said["mates_match"],
-            )
-
-        if done(form, deed):
+        said = form.cleaned_data
+        rule_told = {
+            "species": species_id,
+            "from_on": said["from_on"],
+            "metal": form.metal(),
+            "colours": form.colours(),
+            "repeat_on_a_site": said["repeat_on_a_site"],
+            "mates_match": said["mates_match"],
+        }
+        if told(request, form, "rule_set", rule_told):
             messages.success(
                 request, f"How {now['name']} is marked from {said['from_on']} on is written down."
             )
             return redirect("settings-species")
-    told = {"form": form, "species": now, "rules": rules}
-    return render(request, "web/settings_rule.html", told, status=422 if request.method == "POST" else 200)
+    shown_there = {"form": form, "species": now, "rules": rules}
+    return render(
+        request, "web/settings_rule.html", shown_there, status=422 if request.method == "POST" else 200
+    )

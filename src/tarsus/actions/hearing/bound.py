@@ -29,11 +29,15 @@ _NAMED_BY_ID: Final = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Wrote:
-    """What a deed did: whether it wrote something now, which rows, and what there is to say about it."""
+    """What a deed did: whether it wrote something now, which rows, and what there is to say about it.
+
+    `shown_once` is told to whoever asked and kept nowhere: a device's token.
+    """
 
     now: bool = True
     rows: Mapping[str, int | str] = field(default_factory=dict)
     said: tuple[str, ...] = ()
+    shown_once: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,8 +28,9 @@ _PARENTS: Final = ("dam", "sire", "foster_dam", "foster_sire")
 
 
 def _who_it_is(values: Values) -> dict[str, Any]:
-    told = {(f"{one.name}_id" if one.name in _PARENTS else one.name): values[one.name] for one in WHO_IT_IS}
-    return told | {name: told[name] or "unknown" for name in ("hatched_precision", "origin")}
+    said = [one.name for one in WHO_IT_IS if one.name in values]
+    told = {(f"{name}_id" if name in _PARENTS else name): values[name] for name in said}
+    return told | {name: told[name] or "unknown" for name in ("hatched_precision", "origin") if name in told}
 
 
 def _add(told: Told, values: Values) -> Wrote:

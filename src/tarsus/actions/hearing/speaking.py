@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tarsus.actions.refusals import MayNotSpeak, NotForExhibit, NotTheirs
 from tarsus.core.deeds.deed import Deed
-from tarsus.core.deeds.rights import KEEPER, RECORDING, in_words
+from tarsus.core.deeds.rights import KEEPER, RECORDING, VIEWER, in_words
 from tarsus.records.models import DeviceToken, Park, Person
 
 
@@ -36,6 +36,8 @@ class Voices:
             raise MayNotSpeak(by, self.why_not)
         if by != self.sent_by and not deed.of_keepers:
             raise MayNotSpeak(by, f"'{deed.name}' is told in a session of one's own; sign in as that person")
+        if self.roles[by] == VIEWER and not deed.allowed_to(VIEWER):
+            raise MayNotSpeak(by, "that person may look and not record")
         if not deed.allowed_to(self.roles[by]):
             raise NotTheirs(deed.name, in_words(deed.who_may))
 
@@ -59,13 +61,10 @@ def voices_of_session(speaker: int) -> Voices:
     signed in.
     """
     shared = Park.objects.values_list("shared_phones", flat=True).first() is not False
-    recording = Person.objects.filter(is_active=True, role__in=RECORDING)
-    own = recording.filter(pk=speaker).values_list("role", flat=True).first()
-    if own is None:
-        return Voices({}, None, speaker, "the person signed in may look and not record")
-    roles = {speaker: own}
-    if shared and own == KEEPER:
-        roles |= dict(recording.filter(role=KEEPER).values_list("pk", "role"))
+    working = Person.objects.filter(is_active=True)
+    roles = dict(working.filter(pk=speaker).values_list("pk", "role"))
+    if shared and roles.get(speaker) == KEEPER:
+        roles |= dict(working.filter(role=KEEPER).values_list("pk", "role"))
     return Voices(roles, None, speaker, "sign in as that person")
 
 

@@ -11,6 +11,7 @@ from tarsus.actions.hearing.coming_going import COMING_GOING
 from tarsus.actions.hearing.identity import IDENTITY
 from tarsus.actions.hearing.nests import MONTHS, NESTS
 from tarsus.actions.hearing.roll_call import ROLL_CALL
+from tarsus.actions.hearing.settings import SETTINGS
 from tarsus.actions.hearing.taking_back import earlier_deed, withdraw
 from tarsus.actions.telling import Told
 from tarsus.core.deeds.register import DEEDS
@@ -33,6 +34,7 @@ BOUND: Final[dict[str, Bound]] = {
     **CARE,
     **NESTS,
     **MONTHS,
+    **SETTINGS,
 }
 if BOUND.keys() != DEEDS.keys():
     raise ImportError(f"deeds without a writer, or the other way: {sorted(BOUND.keys() ^ DEEDS.keys())}")

@@ -54,14 +54,14 @@ _SET_BY_VET: Final = (
 
 @transaction.atomic
 def save_species(
-    *, by: int, values: Mapping[str, Any], excluded: Sequence[str], species_id: int | None = None
+    *, by: int, values: Mapping[str, Any], excluded: Sequence[str] | None, species_id: int | None = None
 ) -> int:
     """Write a species down, a new one or as it is now.
 
     Args:
         by: the person who writes.
         values: by field: name, look-alike group, form, sites that it and the authority allow, and so on.
-        excluded: names of colours that are never proposed for it.
+        excluded: names of colours that are never proposed for it; `None` leaves them as they are.
         species_id: the one that is changed, `None` for a new one.
 
     Returns:
@@ -92,12 +92,13 @@ def save_species(
         raise WrongValue("max_unseen_days", "write 1 to 365 days")
     if asked.get("leg_diameter_mm") is not None and not asked["leg_diameter_mm"] > 0:
         raise WrongValue("leg_diameter_mm", "write the diameter where the band sits, more than 0 mm")
-    colours = _colours(excluded)
+    colours = None if excluded is None else _colours(excluded)
     saved = save_row(row, asked, by)
-    before = sorted(row.excluded_colours.values_list("name", flat=True))
-    row.excluded_colours.set(colours)
-    after = sorted(colour.name for colour in colours)
-    note_changes("species", saved, {"excluded_colours": before}, {"excluded_colours": after}, by)
+    if colours is not None:
+        before = sorted(row.excluded_colours.values_list("name", flat=True))
+        row.excluded_colours.set(colours)
+        after = sorted(colour.name for colour in colours)
+        note_changes("species", saved, {"excluded_colours": before}, {"excluded_colours": after}, by)
     return saved
 
 

@@ -46,9 +46,11 @@ COMING_GOING: Final = (
     Deed(
         "bird_changed",
         "Name, number, hatching",
-        (_BIRD, *WHO_IT_IS),
+        (Field("bird", Kind.BIRD, "Bird", required=True, column="-"), *WHO_IT_IS),
         "Changed[: name {house_name}][, number {number}][, hatched {hatched_on}][, {origin}].",
         OFFICE,
+        table="bird",
+        partial=True,
         final="write what is right; what it was stays readable",
         when="",
     ),

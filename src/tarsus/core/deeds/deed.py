@@ -23,6 +23,7 @@ class Deed:
     `care.cautions.CAUTIONS`. `table`: where its row is. `asks_twice`: the form shows what it will write
     before it does. `final`: why it cannot be taken back, empty where it can. `when`: how the form asks when
     it was: ``day``, ``moment``, or empty for *now*. `page`: the page that does it better than a form.
+    `partial`: what is left out stays as it is, and null empties it.
     """
 
     name: str
@@ -38,6 +39,7 @@ class Deed:
     final: str = ""
     when: str = "day"
     page: str = ""
+    partial: bool = False
 
     def __post_init__(self) -> None:
         assert len(self.name) <= LONGEST_NAME, self.name

@@ -60,7 +60,8 @@ def parse_deed(
     """
     names = [field.name for field in deed.fields]
     parse_object(fact, "", (*envelope, *names), [f.name for f in deed.fields if f.required])
-    return parse_values(deed.fields, fact, palette)
+    said = [f for f in deed.fields if f.name in fact] if deed.partial else deed.fields
+    return parse_values(said, fact, palette)
 
 
 def _value(field: Field, document: Mapping[str, Any], place: str, palette: Palette) -> Any:

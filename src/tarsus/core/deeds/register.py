@@ -12,6 +12,7 @@ from tarsus.core.deeds.identity import IDENTITY
 from tarsus.core.deeds.months import MONTHS
 from tarsus.core.deeds.nests import NESTS
 from tarsus.core.deeds.roll_call import ROLL_CALL
+from tarsus.core.deeds.settings import SETTINGS
 from tarsus.core.documents.values import parse_choice
 
 FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
@@ -22,6 +23,7 @@ FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
     "Care": CARE,
     "Nests": NESTS,
     "Months": MONTHS,
+    "Settings": SETTINGS,
 }
 DEEDS: Final[dict[str, Deed]] = {deed.name: deed for family in FAMILIES.values() for deed in family}
 
