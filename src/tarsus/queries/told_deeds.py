@@ -9,6 +9,7 @@ from datetime import date, datetime
 from typing import Any, Final
 from uuid import UUID
 
+from django.apps import apps
 from django.db.models import Model
 
 from tarsus.core.deeds.deed import Deed
@@ -69,6 +70,13 @@ def contents_of_row(deed: Deed, row: Model) -> dict[str, Any]:
         for name, value in found.items()
         if value not in (None, "")
     }
+
+
+def row_as_said(deed: Deed, key: int) -> dict[str, Any]:
+    """What is said now of the row that a deed would change; nothing where there is no such row."""
+    table = apps.get_model("records", deed.table)
+    row = table._default_manager.filter(pk=key).first()
+    return {} if row is None else contents_of_row(deed, row)
 
 
 def names_for(told: Iterable[tuple[Deed, Contents]]) -> dict[Kind, dict[Any, str]]:

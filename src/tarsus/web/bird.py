@@ -22,7 +22,7 @@ from tarsus.web.deed_links import address_of, deed_links
 from tarsus.web.plots.strip import key_of_strip, spans_of, strip
 from tarsus.web.plots.weight import Reference, weight_plot
 
-OFFERED: Final = (
+LIVING: Final = (
     "weighed",
     "concern",
     "case_opened",
@@ -38,14 +38,15 @@ OFFERED: Final = (
     "transponder_given",
     "natural_mark",
     "pair_formed",
-    "arrival",
     "quarantine_released",
     "departure",
     "owner_changed",
     "presumed_dead",
     "death",
 )
-"""What a bird's page offers to write down, the usual first."""
+"""What the page of a bird that lives here offers to write down, the usual first."""
+GONE: Final = ("arrival", "whereabouts", "note", "bird_changed", "sex_finding", "owner_changed")
+"""The same for one that lives nowhere now."""
 
 
 def page_or_404(bird_id: int) -> BirdPage:
@@ -78,7 +79,7 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         "weighed": weighed,
         "due": due_for_bird(bird_id, timezone.now()),
         "lookalikes": lookalikes_of_bird(bird_id, timezone.now()),
-        "deeds": deed_links(role_of(request), OFFERED, named, request.path),
+        "deeds": deed_links(role_of(request), LIVING if page.lives_here else GONE, named, request.path),
         "may_band": may_do(request.user, "band_off"),
         "seen": _seen(page) if page.lives_here and may_do(request.user, "sighting") else None,
         "events": [(event, _put_right(request, event)) for event in page.events],

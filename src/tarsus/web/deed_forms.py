@@ -38,8 +38,9 @@ class DeedForm(forms.Form):
         super().__init__(said)
         self.deed, self.corrects = deed, corrects
         self.wrote: Mapping[str, Any] = {}
-        self.named = {name: str(value) for name, value in named.items()}
-        for field in deed.fields:
+        needless = {field.name for field in deed.fields if field.instead_of in named}
+        self.named = {name: str(value) for name, value in named.items() if name not in needless}
+        for field in (field for field in deed.fields if field.name not in needless):
             if field.name in self.named or (field.on_form and field.kind not in (Kind.PART, Kind.PARTS)):
                 self.fields[field.name] = self._field(field, before)
         if deed.when:
@@ -97,8 +98,10 @@ class DeedForm(forms.Form):
             "by": by,
         }
         for field in self.deed.fields:
-            if field.name in self.fields and (said := _plain(field, data.get(field.name))) is not None:
-                told[field.name] = said
+            if field.name in self.fields:
+                said = _plain(field, data.get(field.name))
+                if said is not None or self.deed.partial:
+                    told[field.name] = said
         if self.corrects is not None:
             told["corrects"] = str(self.corrects)
             if "why_corrected" in data:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
@@ -17,7 +18,7 @@ from tarsus.core.care.cautions import caution
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.register import DEEDS, FAMILIES
 from tarsus.queries.portraits import portrait_of_bird
-from tarsus.queries.told_deeds import Told, in_words, told_deed
+from tarsus.queries.told_deeds import Told, in_words, row_as_said, told_deed
 from tarsus.web.access import VIEWER, may, may_do, person_id, role_of
 from tarsus.web.deed_forms import DeedForm
 from tarsus.web.telling import DEVICE, refusal_of
@@ -63,11 +64,20 @@ def _form(request: HttpRequest, asked: Deed) -> tuple[DeedForm, Told | None]:
         asked,
         request.POST if request.method == "POST" else None,
         named=named,
-        before=earlier.contents if earlier else {},
+        before=earlier.contents if earlier else _before(request, asked, named),
         corrects=earlier.id if earlier else None,
         at=earlier.happened_at if earlier else None,
     )
     return form, earlier
+
+
+def _before(request: HttpRequest, asked: Deed, named: Mapping[str, Any]) -> dict[str, Any]:
+    """What a form begins with: the row that is changed as it is now, and the name of whoever writes."""
+    begins = {field.name: str(request.user) for field in asked.fields if field.initial == "me"}
+    if asked.partial:
+        row = next((named[field.name] for field in asked.fields if field.name in named), "")
+        begins |= row_as_said(asked, int(row)) if str(row).isdecimal() else {}
+    return begins
 
 
 def _uuid(said: str) -> uuid.UUID:

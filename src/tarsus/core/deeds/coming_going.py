@@ -132,7 +132,7 @@ COMING_GOING: Final = (
         "Not looked for",
         (
             of(Kind.BIRD, "Bird"),
-            Field("exhibit", Kind.EXHIBIT, "Or everybody in"),
+            Field("exhibit", Kind.EXHIBIT, "Or everybody in", instead_of="bird"),
             choice("why", "Why", *NOT_LOOKED_FOR, required=True),
             day("to_on", "Until"),
             line("note", "Note", 200),
@@ -180,9 +180,9 @@ COMING_GOING: Final = (
         "A dead bird was found",
         (
             of(Kind.BIRD, "Bird", hint="Left empty where nobody can tell: which stays open."),
-            of(Kind.SPECIES, "Species, where the bird is not known"),
+            of(Kind.SPECIES, "Species, where the bird is not known", instead_of="bird"),
             of(Kind.EXHIBIT, "Exhibit", required=True),
-            line("found_by", "Found by", 120, required=True),
+            line("found_by", "Found by", 120, required=True, initial="me"),
             line("carcase_label", "What stands on the bag", 60),
             flag("post_mortem_asked", "A post-mortem is asked for"),
             line("circumstances", "What was seen", 400),

@@ -93,7 +93,8 @@ class Field:
     `parts`: fields of an object within. `column`: where the register keeps it, if that is called otherwise
     than the field; ``-`` where no column is its own. `initial`: what a form begins with. `on_form`: a
     generic form asks for it. `about`: birds and exhibits that it names are what the deed is about. `noun`:
-    what a word of the list is called where another one is refused.
+    what a word of the list is called where another one is refused. `instead_of`: a field without which this
+    one is asked for.
     """
 
     name: str
@@ -111,6 +112,7 @@ class Field:
     column: str = ""
     on_form: bool = True
     noun: str = "word for this"
+    instead_of: str = ""
     about: bool = True
 
     @property
@@ -120,6 +122,8 @@ class Field:
             return ()
         if self.kind is Kind.FLAG:
             return None if self.initial == "unsaid" else False
+        if self.kind in (Kind.NUMBER, Kind.WHOLE):
+            return self.initial
         return "" if self.kind in TEXTS or self.kind is Kind.CHOICE else None
 
     @property

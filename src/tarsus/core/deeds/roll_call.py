@@ -221,7 +221,7 @@ ROLL_CALL: Final = (
         "A note",
         (
             of(Kind.BIRD, "About the bird"),
-            of(Kind.EXHIBIT, "About the exhibit"),
+            of(Kind.EXHIBIT, "About the exhibit", instead_of="bird"),
             of(Kind.ROUND, "About the round", column="round_id", on_form=False),
             text("text", "Note", required=True),
         ),

@@ -15,7 +15,7 @@ AGAIN: Final = "set it as it should be; what it was stays readable"
 _LEAD: Final = (LEAD,)
 _NO_SIDE: Final = (*SIDE, ("", "no side"))
 _READER: Final = ("trained", "untrained")
-_ORDER: Final = whole("order", "Place in the list", 0, 30_000)
+_ORDER: Final = whole("order", "Place in the list", 0, 30_000, initial=0)
 _SITES: Final = tuple((site, site) for site in SITES)
 
 
