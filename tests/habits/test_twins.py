@@ -24,6 +24,7 @@ TWINS = {
     "pairing-sums.js": "published/reconciliation_cases.json",
     "photograph-looks.js": "published/photograph_cases.json",
     "photograph.js": "published/photograph_cases.json",
+    "places.js": "published/place_cases.json",
     "reading.js": "published/identification_cases.json",
     "reconcile.js": "published/reconciliation_cases.json",
     "weights.js": "published/weight_cases.json",

@@ -110,7 +110,9 @@ def identify(request: HttpRequest, exhibit_id: int, asked: IdentifyIn) -> dict[s
     device = _device(request)
     exhibit_for(device, exhibit_id)
     person_for(device, asked.by)
-    return identify_as_document(identified_in(exhibit_id, asked.by, asked.readings, timezone.now()))
+    return identify_as_document(
+        identified_in(exhibit_id, asked.by, asked.readings, timezone.now(), asked.place)
+    )
 
 
 @router.post(

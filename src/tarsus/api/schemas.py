@@ -81,6 +81,7 @@ class IdentifyIn(Asked):
 
     by: int
     readings: list[Reading] = Field(max_length=1000)
+    place: int | None = None
 
 
 class CandidateOut(Schema):

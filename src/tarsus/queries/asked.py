@@ -11,8 +11,10 @@ from tarsus.core.documents.identify import Identified, identified
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.identification import Flock
+from tarsus.core.readings.places import place_factors
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
+from tarsus.queries.last_seen import usual_places
 from tarsus.queries.observers import observers_of
 from tarsus.queries.park import park_face
 from tarsus.queries.presence import presence_of_exhibit
@@ -45,7 +47,11 @@ def birds_today(exhibit_id: int, now: datetime) -> tuple[FlockBird, ...]:
 
 
 def identified_in(
-    exhibit_id: int, person_id: int, readings: Sequence[Mapping[str, Any]], now: datetime
+    exhibit_id: int,
+    person_id: int,
+    readings: Sequence[Mapping[str, Any]],
+    now: datetime,
+    place_id: int | None = None,
 ) -> tuple[Identified, ...]:
     """Who the birds of some readings may be, among those of an exhibit, in a constant number of queries.
 
@@ -54,10 +60,11 @@ def identified_in(
         person_id: who read them.
         readings: a site that is null or missing was not seen.
         now: the moment of asking.
+        place_id: where the birds stand, where that was told.
 
     Returns:
         One answer a reading, in order; ids are the register's, as text. Prior weights are each bird's chance
-        of being still here.
+        of being still here, and how usual the place is for it.
 
     Raises:
         WrongValue: a reading with a site or colour that there is not, with its place.
@@ -72,8 +79,10 @@ def identified_in(
     here = presence_of_exhibit(exhibit_id, now)
     priors = {pk: max(bird.still_here, LEAST_PRIOR) for pk, bird in here.items()}
     park = Park.objects.first() or Park()
+    usual = usual_places(exhibit_id, now) if place_id is not None else {}
+    factors = place_factors([usual.get(bird.bird_id, {}) for bird in birds], place_id)
     flock = Flock(
-        [bird.as_core(priors.get(bird.bird_id, 1.0)) for bird in birds],
+        [bird.as_core(priors.get(bird.bird_id, 1.0) * f) for bird, f in zip(birds, factors, strict=True)],
         observers_of(person_id, birds, day).person,
         strangers=park.strangers,
     )

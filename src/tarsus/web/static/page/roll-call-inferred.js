@@ -28,7 +28,7 @@ export function inferredBirds(call, flock) {
 function weighed(call, flock) {
   const at = new Map(flock.birds.map((bird, i) => [bird.id, i]));
   const out = setOut(call.state, flock, (fact) => {
-    const answer = whoIsIt(call.pack, flock, fact.reading || {});
+    const answer = whoIsIt(call.pack, flock, fact.reading || {}, undefined, undefined, fact.place ?? null);
     const chances = new Float64Array(flock.birds.length);
     for (const { bird, chance } of answer.candidates) chances[/** @type {number} */ (at.get(bird.id))] = chance;
     return { chances, none: answer.noneOfThese };

@@ -1,6 +1,7 @@
 // @ts-check
 // What the model says to the reading on the screen: the candidates, live, by the same formula as on the server.
 
+import { placeFactors } from '../shared/places.js';
 import { identify, prepareFlock } from '../shared/reading.js';
 import { anySeen, limbOf, partsOf, SIDES } from '../shared/sides.js';
 import { hueOrder, legKeys, wornColours } from '../shared/legkeys.js';
@@ -51,11 +52,12 @@ const NOBODY = new Set();
  * @param {Pack} pack @param {Flock} flock @param {Reading} reading
  * @param {Set<number>} [out]  birds that it cannot be: named already in this group
  * @param {(id: number) => boolean} [seen]  of equal chance, the bird not yet seen comes first
+ * @param {number|null} [place]  where somebody tapped that it stands
  * @returns {Answer}
  */
-export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false) {
+export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false, place = null) {
   const { birds, byId, limb, keys } = preparedFlock(pack, flock);
-  const found = anySeen(reading) ? identify(birds, reading, { strangers: pack.strangers, out }) : { candidates: [], noneOfThese: 1, lookNext: null };
+  const found = anySeen(reading) ? identify(birds, reading, { strangers: pack.strangers, out, factors: placeFactors(flock.birds.map((bird) => bird.places), place) }) : { candidates: [], noneOfThese: 1, lookNext: null };
   const candidates = found.candidates.map(({ id, chance }) => ({ bird: /** @type {Bird} */ (byId.get(id)), chance }));
   unseenFirst(candidates, seen);
   return {

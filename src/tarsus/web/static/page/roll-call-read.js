@@ -25,9 +25,9 @@ const latest = { reading: null, state: null, out: '', answer: null };
 /** The answer to the reading on the screen; asked several times for one drawing, worked out once.
  * @param {RollCall} call @param {Set<number>} [out] @returns {Answer} */
 export function answerTo(call, out = new Set()) {
-  const without = [...out].join();
+  const without = `${[...out].join()};${call.place}`;
   if (!latest.answer || latest.reading !== call.reading || latest.state !== call.state || latest.out !== without) {
-    const answer = whoIsIt(call.pack, call.flock, call.reading, out, (id) => call.seen(id));
+    const answer = whoIsIt(call.pack, call.flock, call.reading, out, (id) => call.seen(id), call.place);
     Object.assign(latest, { reading: call.reading, state: call.state, out: without, answer });
   }
   return /** @type {Answer} */ (latest.answer);

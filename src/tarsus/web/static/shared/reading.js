@@ -100,11 +100,12 @@ function strangerMarks(birds) {
  * Weigh every bird by how well it explains one reading; sites that are null or missing carry no evidence, and its own
  * `swap`, where it tells one, stands in place of the reader's.
  * @param {PreparedFlock} flock @param {Reading} reading
- * @param {{strangers?: number, out?: Set<number>}} [given]  out: birds that it cannot be
+ * @param {{strangers?: number, out?: Set<number>, factors?: number[]}} [given]  out: birds that it cannot be; factors on
+ *   each bird's prior weight, in the order of the flock
  * @returns {Weights} sums to 1
  */
-export function posterior(flock, reading, { strangers = 0.001, out } = {}) {
-  const { straight, crossed, strange } = priorWeights(flock, strangers, reading.swap ?? flock.misreading.swap, out);
+export function posterior(flock, reading, { strangers = 0.001, out, factors } = {}) {
+  const { straight, crossed, strange } = priorWeights(flock, strangers, reading.swap ?? flock.misreading.swap, out, factors);
   let otherwise = strange * OTHERWISE;
   for (const { site, mirror, codes } of flock.sites) {
     const read = reading[site];
@@ -127,9 +128,10 @@ export function posterior(flock, reading, { strangers = 0.001, out } = {}) {
   return { straight, crossed, otherwise: otherwise / total, noneOfThese: none / total, evidence: total };
 }
 
-/** @param {PreparedFlock} flock @param {number} strangers @param {number} swap @param {Set<number>} [out] */
-function priorWeights({ ids, priors, shares }, strangers, swap, out) {
-  const birds = out?.size ? priors.map((prior, b) => (out.has(ids[b]) ? 0 : prior)) : priors;
+/** @param {PreparedFlock} flock @param {number} strangers @param {number} swap @param {Set<number>} [out]
+ * @param {number[]} [factors] */
+function priorWeights({ ids, priors, shares }, strangers, swap, out, factors) {
+  const birds = out?.size || factors ? priors.map((prior, b) => (out?.has(ids[b]) ? 0 : prior * (factors?.[b] ?? 1))) : priors;
   const sum = birds.reduce((whole, prior) => whole + prior, 0);
   const strange = sum > 0 ? strangers : 1;
   const weights = new Float64Array(ids.length + shares.length);
@@ -140,7 +142,8 @@ function priorWeights({ ids, priors, shares }, strangers, swap, out) {
 
 /**
  * Who it may be, the likeliest first, and where to look next.
- * @param {PreparedFlock} flock @param {Reading} reading @param {{strangers?: number, out?: Set<number>}} [given]
+ * @param {PreparedFlock} flock @param {Reading} reading
+ * @param {{strangers?: number, out?: Set<number>, factors?: number[]}} [given]
  * @returns {{candidates: {id: number, chance: number}[], noneOfThese: number, lookNext: string|null}}
  */
 export function identify(flock, reading, given = {}) {
