@@ -17,7 +17,7 @@ MOST_DENSE: Final = 4_000_000
 A_VISIT: Final = 12_000
 """What a visit costs beside its entries, in entries."""
 
-SPARSE: Final = 6
+SPARSE: Final = 10
 """How much dearer an entry is where it has to be looked up."""
 
 
