@@ -209,3 +209,40 @@ def test_where_there_is_no_register_there_is_nothing_to_copy(tmp_path: Path) -> 
     assert (done.returncode, done.stdout) == (2, "")
     assert "register: none is at" in done.stderr
     assert not (tmp_path / "register.sqlite3").exists()
+
+
+def test_only_copies_named_by_their_time_are_cleared_away(home: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    for name in ("register-20200101-000000.sqlite3", "register-20210101-000000.sqlite3"):
+        (folder / name).write_text("old")
+    (folder / "register-precious.sqlite3").write_text("by hand")
+    done = tarsus(home, "backup", str(folder), "--keep", "2", "--json")
+    assert done.returncode == 0, done.stderr
+    told = json.loads(done.stdout)
+    assert told["cleared"] == 1
+    left = {path.name for path in folder.iterdir()}
+    fresh = Path(told["backup"]).name
+    assert left == {"register-precious.sqlite3", "register-20210101-000000.sqlite3", fresh}
+    assert tarsus(home, "backup", str(folder / "one.sqlite3"), "--keep", "2").returncode == 2
+
+
+def test_a_damaged_register_is_said_to_be_the_damaged_one(home: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    assert tarsus(home, "backup", str(folder)).returncode == 0
+    (good,) = folder.iterdir()
+    (folder / "register-20990101-000000.sqlite3").write_text("newer, and no backup")
+    register = home / "register.sqlite3"
+    with closing(sqlite3.connect(register)) as opened:
+        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    torn = bytearray(register.read_bytes())
+    for place in range(4096 * 3, len(torn), 4096):
+        torn[place : place + 64] = b"\xa5" * 64
+    register.write_bytes(torn)
+    done = tarsus(home, "backup", str(folder), "--keep", "1")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "register.sqlite3: is itself damaged" in done.stderr
+    assert f"tarsus restore {good}" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert len(list(folder.iterdir())) == 2, "nothing was removed, and no .part is left"

@@ -17,6 +17,9 @@ def parser() -> argparse.ArgumentParser:
     options.add_argument(
         "target", metavar="TARGET", help="a new file, or a folder for a file named by the time"
     )
+    options.add_argument(
+        "--keep", type=int, metavar="N", help="in a folder: keep the newest N copies and remove older ones"
+    )
     options.add_argument("--home", default="", metavar="DIR", help="folder of the register")
     options.add_argument("--json", action="store_true", help="print one JSON document instead of a sentence")
     return options
@@ -32,11 +35,13 @@ def run(args: list[str]) -> int:
     from tarsus.actions.safekeeping.deed import back_up
 
     with doing("Copying the register", quiet=wishes.json):
-        copied = back_up(target=Path(wishes.target))
+        copied = back_up(target=Path(wishes.target), keep=wishes.keep)
     if wishes.json:
-        print_document({"backup": str(copied.path), "bytes": copied.size})
+        print_document({"backup": str(copied.path), "bytes": copied.size, "cleared": copied.cleared})
     else:
         print(
             f"The register is copied to {copied.path} ({copied.size / 1e6:.1f} MB), looked through and whole."
         )
+        if copied.cleared:
+            print(f"{copied.cleared} older copies were removed; the newest {wishes.keep} are kept.")
     return 0

@@ -37,9 +37,12 @@ def dump_while_running(database: Mapping[str, Any], target: Path) -> int:
     part = target.with_name(target.name + BESIDE)
     with _address(database, str(database["NAME"])) as register:
         words = ["pg_dump", "--format=custom", "--no-owner", f"--file={part}", f"--dbname={register}"]
-        _run(words, str(target))
-    _run(["pg_restore", "--list", str(part)], str(target))
-    part.replace(target)
+        try:
+            _run(words, str(target))
+            _run(["pg_restore", "--list", str(part)], str(target))
+            part.replace(target)
+        finally:
+            part.unlink(missing_ok=True)
     return target.stat().st_size
 
 

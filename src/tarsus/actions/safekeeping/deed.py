@@ -19,17 +19,25 @@ from django.utils import timezone
 from tarsus.actions.safekeeping.cluster import bring_back, dump_while_running
 from tarsus.actions.safekeeping.holding import held
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup
-from tarsus.actions.safekeeping.register_file import BESIDE, copy_while_running, look_through, put_aside
+from tarsus.actions.safekeeping.register_file import (
+    BESIDE,
+    clear_old_copies,
+    copy_while_running,
+    look_through,
+    put_aside,
+)
+from tarsus.core.errors import WrongValue
 
 _SUFFIXES: Final = {"sqlite": ".sqlite3", "postgresql": ".dump"}
 
 
 @dataclass(frozen=True, slots=True)
 class Copied:
-    """Where a backup is, and how large it is."""
+    """Where a backup is, how large it is, and how many older ones were cleared away for it."""
 
     path: Path
     size: int
+    cleared: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,23 +49,31 @@ class PutBack:
     birds: int
 
 
-def back_up(*, target: Path) -> Copied:
+def back_up(*, target: Path, keep: int | None = None) -> Copied:
     """Copy the register as it is at one moment, while others go on recording.
 
     Args:
         target: a new file, or a folder in which the copy gets a name that tells when.
+        keep: with a folder, how many copies so named stay; older ones are removed once the new one is whole.
 
     Raises:
         CannotKeep: there is something at the target, or it cannot be written.
+        RegisterDamaged: the register itself is damaged; nothing is cleared away then.
+        WrongValue: fewer than one copy would be kept, or the target is no folder.
     """
+    if keep is not None and (keep < 1 or not target.is_dir()):
+        raise WrongValue("--keep", "goes with a folder and is at least 1; name the folder of the backups")
     if target.is_dir():
         target = target / f"register-{timezone.now():%Y%m%d-%H%M%S}{_SUFFIXES.get(connection.vendor, '')}"
     if not target.parent.is_dir():
         raise CannotKeep(str(target), "is in a folder that is not there; make the folder first")
     target = target.resolve()
     if connection.vendor == "sqlite":
-        return Copied(target, copy_while_running(_register(), target))
-    return Copied(target, dump_while_running(connection.settings_dict, target))
+        size = copy_while_running(_register(), target)
+    else:
+        size = dump_while_running(connection.settings_dict, target)
+    cleared = [] if keep is None else clear_old_copies(target.parent, keep)
+    return Copied(target, size, len(cleared))
 
 
 def restore(*, backup: Path, progress: Callable[[str], None] = lambda _: None) -> PutBack:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tarsus.core.errors import MalformedInput
 
 
@@ -11,6 +13,21 @@ class NoBackup(MalformedInput):
 
 class CannotKeep(MalformedInput):
     """A copy cannot be written there, or the register cannot be put aside."""
+
+
+class RegisterDamaged(CannotKeep):
+    """The register itself is damaged: a copy of it would be no backup."""
+
+    def __init__(self, register: str, reason: str, good: Sequence[str]) -> None:
+        self.good = tuple(good)
+        remedy = (
+            f"tarsus restore {good[0]}" if good else "tarsus restore FILE, with the last backup that is whole"
+        )
+        super().__init__(
+            register,
+            f"is itself damaged ({reason}), so no copy was kept; stop 'tarsus serve', keep the file, "
+            f"and run: {remedy}",
+        )
 
 
 class RegisterInUse(MalformedInput):

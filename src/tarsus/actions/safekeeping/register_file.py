@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterInUse
+from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterDamaged, RegisterInUse
 
 _MAGIC: Final = b"SQLite format 3\x00"
 _SIDES: Final = ("-wal", "-shm", "-journal")
 BESIDE: Final = ".part"
+_NAMED_BY_TIME: Final = re.compile(r"register-\d{8}-\d{6}\.(?:sqlite3|dump)")
 
 
 def copy_while_running(register: Path, target: Path) -> int:
@@ -27,6 +29,7 @@ def copy_while_running(register: Path, target: Path) -> int:
 
     Raises:
         CannotKeep: there is something at the target, or it cannot be written.
+        RegisterDamaged: the register is damaged; the backups beside the target that are whole are named.
 
     Source:
         SQLite's VACUUM INTO: one read transaction, so the copy is the register of one moment; writers go on.
@@ -44,10 +47,57 @@ def copy_while_running(register: Path, target: Path) -> int:
             running.execute("VACUUM INTO ?", (str(part),))
         look_through(part)
         part.replace(target)
+    except NoBackup as reason:
+        raise RegisterDamaged(str(register), reason.message, whole_backups(target.parent)) from None
     except (sqlite3.Error, OSError) as reason:
-        part.unlink(missing_ok=True)
+        if damage := _damage_of(register):
+            raise RegisterDamaged(str(register), damage, whole_backups(target.parent)) from None
         raise CannotKeep(str(target), f"cannot be written ({reason}); choose another place") from None
+    finally:
+        part.unlink(missing_ok=True)
     return target.stat().st_size
+
+
+def _damage_of(register: Path) -> str:
+    """What is wrong with the register's own file, empty where nothing is. SQLite may blame the copy."""
+    try:
+        with closing(sqlite3.connect(register.as_uri() + "?mode=ro", uri=True, timeout=60)) as running:
+            told = str(running.execute("PRAGMA quick_check(1)").fetchone()[0])
+    except sqlite3.Error as reason:
+        return str(reason)
+    return "" if told == "ok" else " ".join(told.split())
+
+
+def copies_in(folder: Path) -> list[Path]:
+    """The backups in a folder that are named by their time, the newest first."""
+    found = [path for path in folder.glob("register-*") if _NAMED_BY_TIME.fullmatch(path.name)]
+    return sorted(found, key=lambda path: path.name, reverse=True)
+
+
+def whole_backups(folder: Path, most: int = 3) -> list[str]:
+    """The newest backups in a folder that are whole from end to end."""
+    whole: list[str] = []
+    for path in copies_in(folder):
+        try:
+            look_through(path)
+        except NoBackup:
+            continue
+        whole.append(str(path))
+        if len(whole) == most:
+            break
+    return whole
+
+
+def clear_old_copies(folder: Path, keep: int) -> list[Path]:
+    """Remove all but the newest copies that are named by their time; nothing else is touched.
+
+    Returns:
+        What was removed, the newest first.
+    """
+    old = copies_in(folder)[keep:]
+    for path in old:
+        path.unlink()
+    return old
 
 
 def look_through(copy: Path) -> frozenset[tuple[str, str]]:
