@@ -10,6 +10,7 @@ from tarsus.actions.facts import hear_facts
 from wendlebrook import Wendlebrook
 
 SEVEN = datetime(2026, 6, 11, 6, 0, tzinfo=UTC)
+NINE = SEVEN + timedelta(hours=2)
 
 
 class Phone:

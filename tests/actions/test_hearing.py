@@ -8,10 +8,17 @@ from uuid import UUID, uuid4
 import pytest
 from django.utils import timezone
 
-from phones import SEVEN, Phone
+from phones import NINE, SEVEN, Phone
+from tarsus.core.rounds.call import OnRoll
 from tarsus.queries.flock import flock_of
 from tarsus.queries.last_seen import last_seen, usual_places
-from tarsus.queries.rounds import closed_version, open_round, roll_call, rounds_between
+from tarsus.queries.rounds import (
+    calls_between,
+    closed_version,
+    earlier_versions,
+    open_round,
+    roll_call,
+)
 from tarsus.records import models as rows
 from wendlebrook import DAY, Wendlebrook
 
@@ -39,14 +46,16 @@ def test_a_called_roll_says_who_was_seen_and_how_they_were_named(tilda: Phone, p
         tilda.sighting(None, None, reading={"left tibia": [], "right tibia": None}, lookalike="avocet"),
     )
     assert sent == ["written"] * 6
-    call = roll_call(tilda.round)
-    assert {one.lookalike: one.counted for one in call.counts} == {"avocet": 4}
+    call = roll_call(tilda.round, NINE)
+    assert {name: one.lowest.counted for name, one in call.counts.items()} == {"avocet": 4}
     assert call.observed == {park["Kelp"], park["Samphire"]}
     assert call.inferred == {park["Sedge"]}
-    roll = [bird.bird_id for bird in flock_of(park.shingle, DAY) if bird.lookalike == "avocet"]
-    assert set(call.unseen(roll)) == {park["Sedge"], park["Thrift"], park["Marram"]}
+    roll = [OnRoll(bird.bird_id, bird.lookalike) for bird in flock_of(park.shingle, DAY) if bird.counted]
+    answered = call.answer(roll)
+    assert set(answered.unseen) == {park["Sedge"], park["Thrift"], park["Marram"]}
+    assert {*answered.seen, *answered.unseen, *answered.not_asked} == {one.bird for one in roll}
     part = call.sightings[-1]
-    assert (part.bird_id, part.how, part.lookalike) == (None, "part reading", "avocet")
+    assert (part.bird, part.how, part.lookalike) == (None, "part reading", "avocet")
     assert part.reading is not None
     assert part.reading.at("left tibia") == ()
     assert part.reading.at("right tibia") is None
@@ -61,7 +70,7 @@ def test_an_unfinished_stack_and_an_unsure_side_are_kept_as_they_were_told(tilda
     )
     assert told[:2] == ["written", "written"]
     assert told[2].startswith("reading.swap: ")
-    (part,) = roll_call(tilda.round).sightings
+    (part,) = roll_call(tilda.round, NINE).sightings
     assert part.reading is not None
     assert part.reading.as_mapping() == read
 
@@ -132,7 +141,7 @@ def test_facts_that_come_before_what_they_lean_on_wait_for_it(tilda: Phone, park
     assert not rows.Sighting.objects.exists()
     assert tilda.send(started) == ["written"]
     assert rows.Sighting.objects.get().bird_id == park["Kelp"]
-    assert roll_call(tilda.round).observed == frozenset()
+    assert roll_call(tilda.round, NINE).observed == frozenset()
     assert not rows.Waiting.objects.exists()
 
 
@@ -150,25 +159,59 @@ def test_a_withdrawn_sighting_stays_written_and_counts_no_longer(tilda: Phone, p
     kelp = tilda.sighting("Kelp")
     mistake = tilda.fact("withdrawn", corrects=kelp["id"], because="it was Marram")
     tilda.send(tilda.started(), kelp, mistake)
-    assert roll_call(tilda.round).observed == frozenset()
+    assert roll_call(tilda.round, NINE).observed == frozenset()
     assert last_seen([park["Kelp"]]) == {}
     assert rows.Sighting.objects.count() == 1
-    (told,) = tilda.send(tilda.fact("withdrawn", corrects=mistake["id"], because="no, it was Kelp"))
+
+
+def test_undoing_an_undo_brings_the_sighting_back_everywhere(tilda: Phone, park: Wendlebrook) -> None:
+    kelp = tilda.sighting("Kelp")
+    mistake = tilda.fact("withdrawn", corrects=kelp["id"], because="it was Marram")
+    again = tilda.fact("withdrawn", corrects=mistake["id"], because="no, it was Kelp")
+    assert tilda.send(again, mistake, kelp, tilda.started()) == ["written"] * 4
+    assert roll_call(tilda.round, NINE).observed == {park["Kelp"]}
+    assert list(last_seen([park["Kelp"]])) == [park["Kelp"]]
+    (told,) = tilda.send(tilda.fact("withdrawn", corrects=again["id"], because="Marram after all"))
     assert told == "corrects: is itself a withdrawal; record the fact again under a new id"
+    tilda.send(tilda.fact("withdrawn", corrects=kelp["id"], because="Marram after all"))
+    assert roll_call(tilda.round, NINE).observed == frozenset()
+
+
+def test_a_closed_round_can_be_opened_again_and_keeps_both_versions(tilda: Phone, park: Wendlebrook) -> None:
+    tilda.send(tilda.started(), tilda.sighting("Kelp"), tilda.closed())
+    reopened = tilda.fact("round_reopened", round=str(tilda.round))
+    assert tilda.send(reopened, reopened) == ["written", "known"]
+    assert closed_version(tilda.round, NINE) is None
+    assert open_round(park.shingle, NINE) == tilda.round
+    tilda.send(tilda.sighting("Sedge"), tilda.closed())
+    (before,), now = earlier_versions(tilda.round, NINE), closed_version(tilda.round, NINE)
+    assert before["observed"] == [park["Kelp"]]
+    assert now is not None
+    assert now["observed"] == sorted([park["Kelp"], park["Sedge"]])
+
+
+def test_a_round_of_another_day_is_not_opened_again(tilda: Phone) -> None:
+    tilda.send(tilda.started(), tilda.closed())
+    tilda.minutes = 24 * 60
+    (told,) = tilda.send(tilda.fact("round_reopened", round=str(tilda.round)))
+    assert told == "round: was begun too long ago to be opened again; begin another round"
 
 
 def test_a_closed_round_keeps_its_version_and_late_sightings_stand_beside_it(
     tilda: Phone, park: Wendlebrook
 ) -> None:
     tilda.send(tilda.started(), tilda.sighting("Kelp"), tilda.closed())
-    version = closed_version(tilda.round)
+    version = closed_version(tilda.round, NINE)
     assert tilda.send(tilda.sighting("Sedge")) == ["written"]
-    assert closed_version(tilda.round) == version
+    assert closed_version(tilda.round, NINE) == version
     assert version is not None
     assert version["observed"] == [park["Kelp"]]
-    call = roll_call(tilda.round)
+    call = roll_call(tilda.round, NINE)
     assert call.observed == {park["Kelp"], park["Sedge"]}
-    assert {one.bird_id: one.beside for one in call.sightings} == {park["Kelp"]: False, park["Sedge"]: True}
+    assert {one.bird: one.id in call.late for one in call.sightings} == {
+        park["Kelp"]: False,
+        park["Sedge"]: True,
+    }
 
 
 def test_two_phones_without_signal_call_one_roll(tilda: Phone, oswin: Phone, park: Wendlebrook) -> None:
@@ -176,12 +219,15 @@ def test_two_phones_without_signal_call_one_roll(tilda: Phone, oswin: Phone, par
     oswin.send(oswin.started(), oswin.sighting("Marram"), oswin.count("avocet", 5))
     tilda.send(tilda.started(), tilda.sighting("Kelp"), tilda.count("avocet", 4))
     for asked in (tilda.round, oswin.round):
-        call = roll_call(asked)
+        call = roll_call(asked, NINE)
         assert call.observed == {park["Kelp"], park["Marram"]}
-        assert [one.counted for one in call.counts] == [5]
+        assert [[(one.by, one.counted) for one in both.told] for both in call.counts.values()] == [
+            [(tilda.by, 4), (oswin.by, 5)]
+        ]
+        assert call.counts["avocet"].lowest.counted == 4
     assert open_round(park.shingle, SEVEN + timedelta(hours=1)) == tilda.round
     tilda.send(tilda.closed())
-    assert roll_call(tilda.round).is_open
+    assert roll_call(tilda.round, NINE).phase == "open"
     assert open_round(park.shingle, SEVEN + timedelta(hours=1)) == oswin.round
 
 
@@ -189,24 +235,30 @@ def test_rounds_one_after_the_other_are_two_roll_calls(tilda: Phone, oswin: Phon
     tilda.send(tilda.started(), tilda.sighting("Kelp"), tilda.closed())
     oswin.minutes = 60
     oswin.send(oswin.started(), oswin.sighting("Marram"))
-    assert roll_call(tilda.round).observed == {park["Kelp"]}
-    assert roll_call(oswin.round).observed == {park["Marram"]}
+    assert roll_call(tilda.round, NINE).observed == {park["Kelp"]}
+    assert roll_call(oswin.round, NINE).observed == {park["Marram"]}
 
 
-def test_a_round_left_open_yesterday_is_not_joined_today(tilda: Phone, park: Wendlebrook) -> None:
+def test_a_round_left_open_is_joined_for_fourteen_hours_and_not_after_midnight(
+    tilda: Phone, oswin: Phone, park: Wendlebrook
+) -> None:
     tilda.send(tilda.started())
-    assert open_round(park.shingle, SEVEN + timedelta(hours=16, minutes=50)) == tilda.round
-    assert (
-        open_round(park.shingle, SEVEN + timedelta(hours=17, minutes=5)) is None
-    )  # past midnight at the park
+    assert open_round(park.shingle, SEVEN + timedelta(hours=13, minutes=50)) == tilda.round
+    assert open_round(park.shingle, SEVEN + timedelta(hours=14, minutes=10)) is None
     assert open_round(park.reed, SEVEN + timedelta(hours=1)) is None
+    oswin.minutes = 16 * 60
+    oswin.send(oswin.started())
+    assert open_round(park.shingle, SEVEN + timedelta(hours=16, minutes=50)) == oswin.round
+    # Past midnight at the park, not yet at Greenwich.
+    assert open_round(park.shingle, SEVEN + timedelta(hours=17, minutes=5)) is None
 
 
 def test_a_round_that_was_not_done_says_why(tilda: Phone, park: Wendlebrook) -> None:
     told = tilda.fact("round_not_done", round=str(tilda.round), exhibit=park.reed, because="storm")
     assert tilda.send(told) == ["written"]
-    (span,) = rounds_between(park.reed, SEVEN, SEVEN + timedelta(hours=1))
-    assert (span.not_done, span.starter) == ("storm", "Tilda")
+    (call,) = calls_between(park.reed, SEVEN, NINE, NINE)
+    assert (call.phase, call.group_state("ruff")) == ("not done", ("not done", "storm"))
+    assert call.rounds[0].begun_by == park.actors.tilda
     (refused,) = tilda.send({**told, "id": str(uuid4()), "because": " "})
     assert refused.startswith("because: is empty")
 
@@ -217,8 +269,8 @@ def test_birds_in_view_together_may_fly(tilda: Phone, park: Wendlebrook) -> None
     flown = tilda.fact("group", **told, place=park.north_spit, flew=True)
     flown["at"] = (SEVEN + timedelta(hours=1)).isoformat()
     tilda.send(tilda.started(), flown, tilda.fact("group", **told, place=park.north_spit))
-    (view,) = roll_call(tilda.round).groups
-    assert (view.group, view.size, view.flew, view.place_id) == (UUID(rail), 20, True, park.north_spit)
+    (view,) = roll_call(tilda.round, NINE).in_view
+    assert (view.group, view.size, view.flew, view.place) == (UUID(rail), 20, True, park.north_spit)
 
 
 def test_a_clock_two_hours_ahead_is_put_right_and_both_times_are_kept(tilda: Phone) -> None:
@@ -275,8 +327,9 @@ def test_where_phones_are_not_shared_everybody_signs_in(tilda: Phone, park: Wend
 def test_one_flock_not_called_leaves_the_round_of_the_others_going(tilda: Phone, park: Wendlebrook) -> None:
     ruffs = {"round": str(tilda.round), "exhibit": park.shingle, "lookalike": "ruff", "because": "too dark"}
     tilda.send(tilda.started(), tilda.fact("round_not_done", **ruffs), tilda.sighting("Kelp"))
-    (span,) = roll_call(tilda.round).rounds
-    assert (span.not_done, span.groups_not_done, span.ended_at) == ("", (("ruff", "too dark"),), None)
+    call = roll_call(tilda.round, NINE)
+    assert (call.phase, call.group_state("ruff")) == ("open", ("not done", "too dark"))
+    assert call.group_state("avocet") == ("begun", "")
     assert open_round(park.shingle, SEVEN + timedelta(hours=1)) == tilda.round
 
 

@@ -78,15 +78,17 @@ def test_a_closed_round_keeps_the_version_that_the_register_itself_would_tell(
 ) -> None:
     last = next(one for one in reversed(tuple(garden.rounds)) if one.exhibit == "Shingle Aviary")
     row = RoundClosed.objects.get(round_id=last.id)
-    call = roll_call(row.round_id)
-    version = closed_version(row.round_id)
+    call = roll_call(row.round_id, row.happened_at)
+    version = closed_version(row.round_id, row.happened_at)
     assert version is not None
-    assert not call.is_open
-    assert version["counts"] == {one.lookalike: one.counted for one in call.counts}
+    assert call.phase == "closed"
+    assert version["counts"] == {name: one.lowest.counted for name, one in call.counts.items()}
+    assert version["called"] == sorted(call.called)
     assert version["observed"] == sorted(call.observed)
     assert version["inferred"] == sorted(call.inferred)
-    assert sorted(version["sightings"]) == sorted(str(one.sighting_id) for one in call.sightings)
-    assert not any(one.beside for one in call.sightings)
+    assert sorted(version["sightings"]) == sorted(str(one.id) for one in call.sightings)
+    assert version["doubtful"] == sorted(call.doubtful)
+    assert not call.late
     assert loaded.birds[stories.MISSING_SINCE_LAST_EVENING] not in call.observed
 
 

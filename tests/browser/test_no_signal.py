@@ -11,14 +11,15 @@ from django.utils import timezone
 
 from browser.keeper import Keeper
 from browser.wire import Wire
-from tarsus.queries.rounds import RollCall, roll_call
+from tarsus.core.rounds.call import RollCall
+from tarsus.queries.rounds import roll_call
 from tarsus.records.models import Person, Round, Sighting
 
 
 def latest_call() -> RollCall:
     newest = Round.objects.order_by("-started__recorded_at").values_list("pk", flat=True).first()
     assert newest is not None
-    return roll_call(newest)
+    return roll_call(newest, timezone.now())
 
 
 def told_today() -> int:
@@ -61,7 +62,7 @@ def test_a_roll_called_without_signal_survives_the_page_and_arrives_once(
     hand.reopen()
     hand.wait_until_sent()
     call = latest_call()
-    assert not call.is_open
+    assert call.phase == "closed"
     assert call.observed == {birds[name] for name in ("Marram", "Thrift", "Chert", "Fennel")}
     assert Round.objects.filter(started__device__gt="").count() == 1
     assert told_today() == 6
@@ -93,7 +94,7 @@ def test_two_phones_out_of_signal_add_up_and_a_late_sighting_still_counts(
     call = latest_call()
     assert len(call.rounds) == 2
     assert call.observed == {birds[name] for name in ("Marram", "Thrift", "Chert", "Kelp")}
-    assert {(seen.bird_id, seen.by) for seen in call.sightings} == {
+    assert {(seen.bird, seen.by) for seen in call.sightings} == {
         (birds["Marram"], people["tamsin"]),
         (birds["Thrift"], people["tamsin"]),
         (birds["Thrift"], people["jory"]),

@@ -6,17 +6,19 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.utils import timezone
 
 from browser.conftest import SMALL_PHONE
 from browser.keeper import Keeper
-from tarsus.queries.rounds import RollCall, closed_version, roll_call
+from tarsus.core.rounds.call import RollCall
+from tarsus.queries.rounds import closed_version, roll_call
 from tarsus.records.models import Concern, Round, Withdrawal
 
 
 def latest_call() -> RollCall:
     newest = Round.objects.order_by("-started__recorded_at").values_list("pk", flat=True).first()
     assert newest is not None
-    return roll_call(newest)
+    return roll_call(newest, timezone.now())
 
 
 def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
@@ -69,9 +71,11 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
     hand.wait_until_sent()
 
     call = latest_call()
-    assert not call.is_open
-    assert [(c.lookalike, c.counted, c.by) for c in call.counts] == [("avocet", 28, people["tamsin"])]
-    named = {seen.bird_id: (seen.how, seen.by) for seen in call.sightings if seen.bird_id is not None}
+    assert call.phase == "closed"
+    assert [(c.lookalike, c.counted, c.by) for both in call.counts.values() for c in both.told] == [
+        ("avocet", 28, people["tamsin"])
+    ]
+    named = {seen.bird: (seen.how, seen.by) for seen in call.sightings if seen.bird is not None}
     assert named == {
         **{birds[name]: ("by sight", people["tamsin"]) for name in by_sight},
         birds["Fennel"]: ("by reading", people["tamsin"]),
@@ -80,7 +84,7 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
     }
     assert birds["Sedge"] in call.unseen([birds["Sedge"]])
     assert Withdrawal.objects.filter(because="undone on the phone").count() == 1
-    fennel = next(seen for seen in call.sightings if seen.bird_id == birds["Fennel"])
+    fennel = next(seen for seen in call.sightings if seen.bird == birds["Fennel"])
     assert fennel.reading is not None
     assert fennel.reading.as_mapping() == {"right tibia": ["red", "black"]}
     assert fennel.candidates[0][0] == birds["Fennel"]
@@ -90,13 +94,13 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
         ({"left tibia": ["metal", "*"]}, None),
         ({"right tibia": ["metal", "*"]}, 1),
     ]
-    assert [(view.size, view.flew) for view in call.groups] == [(6, True)]
+    assert [(view.size, view.flew) for view in call.in_view] == [(6, True)]
     concern = Concern.objects.get(note="puts no weight on it")
     assert (concern.seen, concern.side, concern.recorded_by_id) == (["lame"], "right", people["jory"])
     assert list(concern.birds.values_list("bird_id", flat=True)) == [birds["Whelk"]]
     assert list(concern.case.birds.values_list("pk", flat=True)) == [birds["Whelk"]]
     assert concern.case.closed_at is None
-    version = closed_version(call.rounds[0].round_id)
+    version = closed_version(call.rounds[0].round, timezone.now())
     assert version is not None
 
 

@@ -13,10 +13,13 @@ TESTS = ROOT / "tests"
 
 TWINS = {
     "band-words.js": "js/marks-in-words.json",
+    "calls.js": "published/round_cases.json",
     "certainty.js": "published/words_cases.json",
+    "counting.js": "published/round_cases.json",
     "looking.js": "published/identification_cases.json",
     "misreading.js": "published/identification_cases.json",
     "missing.js": "published/short_count_cases.json",
+    "naming.js": "published/round_cases.json",
     "numbers.js": "published/words_cases.json",
     "open-ends.js": "published/identification_cases.json",
     "pairing-approximate.js": "published/reconciliation_cases.json",
@@ -27,6 +30,7 @@ TWINS = {
     "places.js": "published/place_cases.json",
     "reading.js": "published/identification_cases.json",
     "reconcile.js": "published/reconciliation_cases.json",
+    "round.js": "published/round_cases.json",
     "weights.js": "published/weight_cases.json",
     "words.js": "published/words_cases.json",
 }
@@ -50,8 +54,7 @@ ARRANGING = {
     "pack.js": "names the pack's keys and looks birds up in it",
     "palette.js": "reads the palette that the page carries",
     "report.js": "writes the keys of one kind of fact",
-    "round.js": "to be held by the published round cases",
-    "rounds.js": "to be held by the published round cases",
+    "rounds.js": "chooses the call that this phone goes on with out of calls.js",
     "second-look.js": "sums a round up in one sentence on the phone that calls it",
     "sides.js": "sorts sites into sides",
     "tally-rule.js": "draws",

@@ -25,8 +25,8 @@ test('Today is kept as last known; every other page has a stand-in; the sign-in 
 const NOW = Date.parse('2026-06-11T08:00:00+01:00');
 const entry = (one, fate = 'kept') => ({ fact: one, fate, order: 1, reason: '' });
 const began = fact('round_started', 0, { exhibit: 1, round: 'mine' });
-const pack = (round = null, over = []) => ({ exhibit: { id: 1 }, round, rounds_over: over, flocks: [] });
-const server = { id: 'theirs', started_at: '', by: 7, counts: {}, count_facts: [], sightings: [], groups: [], concerns: [], withdrawn: [] };
+const pack = (told = []) => ({ exhibit: { id: 1 }, told, flocks: [] });
+const theirs = fact('round_started', 0, { exhibit: 1, round: 'theirs', by: 7 });
 
 test('a round that this phone began is open until it is closed, with or without a pack', () => {
   assert.equal(roundIsOpen([entry(began, 'heard')], [pack()], NOW), true);
@@ -36,9 +36,9 @@ test('a round that this phone began is open until it is closed, with or without 
 });
 
 test('a round of another phone is open here once this phone has told of it', () => {
-  assert.equal(roundIsOpen([], [pack(server)], NOW), false);
-  assert.equal(roundIsOpen([entry({ ...saw(1, 'Sedge'), round: 'theirs' })], [pack(server)], NOW), true);
-  assert.equal(roundIsOpen([entry({ ...saw(1, 'Sedge'), round: 'theirs' })], [pack(null, [{ id: 'theirs', at: '', by: 7 }])], NOW), false);
+  assert.equal(roundIsOpen([], [pack([theirs])], NOW), false);
+  assert.equal(roundIsOpen([entry({ ...saw(1, 'Sedge'), round: 'theirs' })], [pack([theirs])], NOW), true);
+  assert.equal(roundIsOpen([entry({ ...saw(1, 'Sedge'), round: 'theirs' })], [pack([theirs, fact('round_closed', 9, { round: 'theirs', by: 7 })])], NOW), false);
 });
 
 test('a round forgotten open yesterday holds up nothing today', () => {

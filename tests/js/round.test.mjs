@@ -1,10 +1,12 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { standing } from '../../src/tarsus/web/static/shared/facts.js';
+import { rollCalls } from '../../src/tarsus/web/static/shared/calls.js';
 import * as round from '../../src/tarsus/web/static/shared/round.js';
 import { fact, FLOCK, named, saw } from './made/shingle.mjs';
 
-const of = (facts) => round.roundState('r1', facts);
+const WHEN = { now: Date.parse('2026-06-11T08:30:00+01:00'), zone: 'Europe/London' };
+const of = (facts, when = WHEN) => round.roundState('r1', rollCalls(facts, when), facts);
 const shuffled = (list, seed) => {
   const out = [...list];
   for (let i = out.length - 1, s = seed; i > 0; i -= 1) {
@@ -31,7 +33,7 @@ test('an inference does not take the place of what was observed, in either order
 test('a chick that does not count yet is neither on the roll nor unseen', () => {
   const state = of([fact('count', 0, { lookalike: 'avocet', counted: 4 }), saw(1, 'Bracken')]);
   assert.deepEqual(round.sums(state, FLOCK), {
-    roll: 5, expected: 5, counted: 4, bySight: 0, byReading: 0, inferred: 0, seen: 0, unseen: 5, short: 1,
+    roll: 5, expected: 5, counted: 4, differ: false, bySight: 0, byReading: 0, doubtful: 0, inferred: 0, seen: 0, unseen: 5, short: 1,
   });
 });
 
@@ -43,7 +45,7 @@ test('the same facts in any order, and said twice, are the same round', () => {
     fact('group', 5, { group: 'g1', size: 4 }), saw(6, 'Osier', 'by reading', { group: 'g1', position: 2 }),
     fact('group', 7, { group: 'g1', size: 3, flew: true }),
   ];
-  const plain = (state) => JSON.stringify({ ...state, seen: [...state.seen], counts: [...state.counts],
+  const plain = (state) => JSON.stringify({ ...state, call: null, late: [...state.late], groupStates: [...state.groupStates], notDone: [...state.notDone], seen: [...state.seen], counts: [...state.counts],
     groups: [...state.groups].map(([id, g]) => [id, { ...g, positions: [...g.positions] }]) });
   const expected = plain(of(facts));
   for (let seed = 1; seed < 40; seed += 1) assert.equal(plain(of(shuffled([...facts, ...facts], seed))), expected);
@@ -98,7 +100,7 @@ test('a group that flew stays flown whatever size is told later, and keeps the t
 });
 
 test('facts of another round do not count in this one, and a concern comes with its sighting', () => {
-  const state = of([{ ...saw(1, 'Sedge'), round: 'r0' }, saw(2, 'Kelp', 'by sight', { id: 'k' }),
+  const state = of([{ ...saw(0, 'Sedge'), round: 'r0' }, fact('round_closed', 1, { round: 'r0' }), saw(2, 'Kelp', 'by sight', { id: 'k' }),
     fact('concern', 3, { sighting: 'k', birds: [13], seen: ['lame'] }), fact('concern', 3, { sighting: 'elsewhere', birds: [11], seen: ['wound'] })]);
   assert.equal(state.sightings.length, 1);
   assert.deepEqual(state.concerns.map((c) => c.seen[0]), ['lame']);
@@ -116,4 +118,36 @@ test('a carcase that nobody could name lowers what a count should find, and not 
   const state = of([fact('count', 0, { lookalike: 'avocet', counted: 4 }), saw(1, 'Sedge')]);
   assert.deepEqual([round.sums(state, flock).expected, round.sums(state, flock).short, round.sums(state, flock).unseen], [4, 0, 4]);
   assert.equal(round.unobserved(state, flock).length, 4);
+});
+
+test('a name under 90 % is kept as doubtful: the bird is not seen, and a later sure one makes it so', () => {
+  const read = (minute, chance) => saw(minute, 'Sedge', 'by reading', { candidates: [{ bird: named('Sedge').id, chance }] });
+  const doubtful = of([read(2, 0.88)]);
+  assert.deepEqual([round.observed(doubtful, named('Sedge').id), round.sums(doubtful, FLOCK).doubtful, round.sums(doubtful, FLOCK).seen], [false, 1, 0]);
+  assert.equal(round.sums(doubtful, FLOCK).unseen, 5);
+  for (const facts of [[read(2, 0.88), read(5, 0.97)], [read(2, 0.97), read(5, 0.88)]]) {
+    assert.equal(round.observed(of(facts), named('Sedge').id), true);
+  }
+});
+
+test('two counts that differ are both told, and the lower speaks for the shortfall', () => {
+  const state = of([fact('count', 1, { lookalike: 'avocet', counted: 5 }), fact('count', 2, { lookalike: 'avocet', counted: 4, by: 7 })]);
+  assert.deepEqual(state.counts.get('avocet').told.map(({ by, counted }) => [by, counted]), [[3, 5], [7, 4]]);
+  assert.deepEqual([round.sums(state, FLOCK).counted, round.sums(state, FLOCK).short, round.sums(state, FLOCK).differ], [4, 1, true]);
+});
+
+test('closing says which look-alike groups were not called', () => {
+  const ruffs = { ...FLOCK, lookalike: 'ruff' }, stilts = { ...FLOCK, lookalike: 'stilt' }, chicks = { ...FLOCK, lookalike: 'tern', birds: FLOCK.birds.filter((b) => !b.counted) };
+  const facts = [saw(1, 'Sedge'), fact('round_not_done', 2, { lookalike: 'stilt', because: 'shut in' }), saw(3, null, null, { lookalike: 'ruff', reading: { 'left tibia': ['metal'] } })];
+  assert.deepEqual(round.notCalled(of(facts), [FLOCK, ruffs, stilts, chicks]).map((flock) => flock.lookalike), ['ruff']);
+  assert.deepEqual(round.groupState({ groups: of(facts).groupStates }, 'ruff'), { state: 'not called', because: '' });
+});
+
+test('a call that is over is opened again on its own day, and not on the next', () => {
+  const facts = [fact('round_started', 0), saw(1, 'Sedge'), fact('round_closed', 9, { by: 7 })];
+  assert.deepEqual(round.toReopen(of(facts), WHEN), ['r1']);
+  assert.deepEqual([of(facts).closedBy, of(facts).closedAt.slice(11, 16)], [7, '07:39']);
+  assert.deepEqual(round.toReopen(of(facts), { ...WHEN, now: WHEN.now + 86400000 }), []);
+  const again = [...facts, fact('round_reopened', 15)];
+  assert.deepEqual([of(again).phase, of(again).closed, of(again).closedAt, round.toReopen(of(again), WHEN)], ['open', false, null, []]);
 });

@@ -6,6 +6,7 @@ import { wearers } from '../../src/tarsus/web/static/shared/wearers.js';
 import { inferred, setOut } from '../../src/tarsus/web/static/shared/together.js';
 import { reconciled } from '../../src/tarsus/web/static/shared/reconcile.js';
 import { identify, prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
+import { rollCalls } from '../../src/tarsus/web/static/shared/calls.js';
 import { roundState } from '../../src/tarsus/web/static/shared/round.js';
 import { changesIn } from '../../src/tarsus/web/static/shared/pack.js';
 import { BIRDS, fact, FLOCK, named, saw } from './made/shingle.mjs';
@@ -17,7 +18,7 @@ const weigh = (one) => {
   return { chances: BIRDS.map((b) => candidates.find(({ id }) => id === b.id)?.chance ?? 0), none: noneOfThese };
 };
 const inferredFrom = (facts) => {
-  const state = roundState('r1', facts), out = setOut(state, FLOCK, weigh);
+  const state = roundState('r1', rollCalls(facts, { now: Date.parse('2026-06-11T08:30:00+01:00'), zone: 'Europe/London' }), facts), out = setOut(state, FLOCK, weigh);
   const seen = (id) => state.seen.has(id);
   return out.groups.length ? inferred(FLOCK, out, reconciled(out.groups, BIRDS.length), seen) : new Map();
 };

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
-from phones import SEVEN, Phone
+from phones import NINE, SEVEN, Phone
 from tarsus.actions.facts import hear_facts
 from tarsus.queries.last_seen import last_seen, usual_places
 from tarsus.queries.rounds import roll_call
@@ -53,15 +53,18 @@ def two_phones(park: Wendlebrook) -> tuple[list[dict[str, Any]], list[UUID]]:
 
 def state(park: Wendlebrook, rounds: list[UUID]) -> dict[str, Any]:
     """What the register answers, apart from when it heard things."""
-    calls = [roll_call(one) for one in rounds]
+    calls = [roll_call(one, NINE) for one in rounds]
     birds = [park[name] for name in AVOCETS]
     return {
         "observed": [call.observed for call in calls],
         "inferred": [call.inferred for call in calls],
-        "counts": [[(one.lookalike, one.counted) for one in call.counts] for call in calls],
-        "groups": [[(v.group, v.size, v.flew, v.place_id) for v in call.groups] for call in calls],
-        "sightings": [[(s.sighting_id, s.bird_id, s.how, s.at) for s in call.sightings] for call in calls],
-        "spans": [[(s.round_id, s.started_at, s.ended_at) for s in call.rounds] for call in calls],
+        "counts": [
+            [(one.lookalike, one.counted) for both in call.counts.values() for one in both.told]
+            for call in calls
+        ],
+        "groups": [[(v.group, v.size, v.flew, v.place) for v in call.in_view] for call in calls],
+        "sightings": [[(s.id, s.bird, s.how, s.happened_at) for s in call.sightings] for call in calls],
+        "spans": [[(s.round, s.begun_at, s.ended_at) for s in call.rounds] for call in calls],
         "last": {bird: (seen.at, seen.place) for bird, seen in last_seen(birds).items()},
         "places": usual_places(park.shingle, SEVEN + timedelta(hours=3)),
         "weights": list(rows.Weighing.objects.values_list("bird_id", "weight_g")),

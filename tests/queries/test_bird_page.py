@@ -25,7 +25,7 @@ def rounds(park: Wendlebrook) -> None:
     for days_ago, how in ((4, "by reading"), (3, "by sight"), (2, "inferred"), (1, None)):
         phone = Phone(park, park.actors.tilda)
         phone.minutes = -days_ago * 24 * 60
-        facts = [phone.started()]
+        facts = [phone.started(), phone.count("avocet", 5), phone.count("ruff", 1)]
         if how == "inferred":
             facts.append(phone.inferred("Samphire", 0.9))
         elif how:
@@ -49,6 +49,26 @@ def test_the_strip_tells_how_the_bird_was_named_each_day(park: Wendlebrook) -> N
     svg = strip(days)
     assert "1 by reading, 1 by sight, 1 inferred, 1 looked for, unseen, 56 not looked for" in svg
     assert svg.count('class="bar-missed"') == svg.count('class="bar-hollow"') == 1
+
+
+def test_a_day_on_which_only_others_were_called_is_no_miss(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.tilda)
+    part = phone.sighting(
+        None, None, lookalike="avocet", candidates=[{"bird": park["Samphire"], "chance": 0.4}]
+    )
+    phone.send(phone.started(), phone.count("ruff", 1), part, phone.closed())
+    assert bird_page(park["Samphire"], EVENING).strip[-1].how == "not looked for"
+    phone.send(phone.fact("round_reopened", round=str(phone.round)), phone.sighting("Kelp"), phone.closed())
+    assert bird_page(park["Samphire"], EVENING).strip[-1].how == "missed"
+
+
+def test_a_reading_that_was_not_sure_is_told_as_such(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.tilda)
+    reading = {"left tibia": ["metal"]}
+    said = [{"bird": park["Samphire"], "chance": 0.7}]
+    unsure = phone.sighting("Samphire", "by reading", reading=reading, candidates=said)
+    phone.send(phone.started(), phone.count("avocet", 5), unsure, phone.closed())
+    assert bird_page(park["Samphire"], EVENING).strip[-1].how == "doubtful"
 
 
 def test_two_ways_on_one_day_leave_the_firmer(park: Wendlebrook) -> None:

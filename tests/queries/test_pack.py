@@ -101,7 +101,7 @@ def test_the_pack_costs_the_same_questions_however_many_birds_and_sightings(park
         phone.send(phone.sighting(f"Ruff {number}"), phone.sighting(None, None, lookalike="ruff"))
     with CaptureQueriesContext(connection) as many:
         pack = taken(park)
-    assert len(pack["round"]["sightings"]) == 61
+    assert sum(fact["kind"] == "sighting" for fact in pack["told"]) == 61
     assert len(many) == len(few)
     assert len(many) <= 66
 
@@ -126,9 +126,11 @@ def test_an_open_round_comes_with_what_other_phones_told_and_took_back(park: Wen
         )
         == ["written"] * 7
     )
-    told = taken(park)["round"]
-    assert (told["id"], told["by"], told["counts"]) == (str(phone.round), park.actors.oswin, {"avocet": 4})
-    (sighting,) = told["sightings"]
+    told = {fact["kind"]: fact for fact in taken(park)["told"]}
+    assert len(taken(park)["told"]) == len(told) == 6
+    began = told["round_started"]
+    assert (began["round"], began["by"]) == (str(phone.round), park.actors.oswin)
+    sighting = told["sighting"]
     assert {
         key: sighting[key] for key in ("id", "bird", "how", "reading", "group", "position", "place", "by")
     } == {
@@ -141,34 +143,45 @@ def test_an_open_round_comes_with_what_other_phones_told_and_took_back(park: Wen
         "place": park.north_spit,
         "by": park.actors.oswin,
     }
-    assert [(one["size"], one["flew"]) for one in told["groups"]] == [(3, True)]
-    assert [one["corrects"] for one in told["withdrawn"]] == [wrong["id"]]
-    assert [(one["seen"], one["side"]) for one in told["concerns"]] == [(["lame"], "right")]
-    assert [(one["counted"], one["kind"]) for one in told["count_facts"]] == [(4, "count")]
+    assert (told["group"]["size"], told["group"]["flew"]) == (3, True)
+    assert told["withdrawn"]["corrects"] == wrong["id"]
+    assert (told["concern"]["seen"], told["concern"]["side"]) == (["lame"], "right")
+    assert (told["count"]["counted"], told["count"]["lookalike"]) == (4, "avocet")
 
 
-def test_a_closed_round_is_over_and_says_who_closed_it(park: Wendlebrook) -> None:
+def test_a_phone_that_comes_late_is_told_all_of_the_closed_call(park: Wendlebrook) -> None:
     phone = Phone(park, park.actors.oswin)
-    phone.send(phone.started(), phone.closed())
-    pack = taken(park)
-    assert pack["round"] is None
-    assert [(over["id"], over["by"]) for over in pack["rounds_over"]] == [
-        (str(phone.round), park.actors.oswin)
-    ]
-
-
-def test_one_species_not_done_does_not_end_the_round(park: Wendlebrook) -> None:
-    phone = Phone(park, park.actors.oswin)
-    gave_up = phone.fact(
-        "round_not_done",
-        round=str(phone.round),
-        exhibit=park.shingle,
-        because="birds shut in",
-        lookalike="ruff",
+    phone.send(phone.started(), phone.count("avocet", 4), phone.sighting("Kelp"), phone.closed())
+    told = {fact["kind"]: fact for fact in taken(park)["told"]}
+    assert list(told) == ["round_started", "count", "sighting", "round_closed"]
+    assert (told["round_closed"]["round"], told["round_closed"]["by"]) == (
+        str(phone.round),
+        park.actors.oswin,
     )
-    assert phone.send(phone.started(), gave_up) == ["written"] * 2
-    assert taken(park)["rounds_over"] == []
-    assert taken(park)["round"]["id"] == str(phone.round)
+    assert (told["sighting"]["bird"], told["count"]["counted"]) == (park["Kelp"], 4)
+
+
+def test_of_yesterdays_calls_a_phone_is_told_how_they_went_and_no_names(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.oswin)
+    phone.minutes = -24 * 60
+    gave_up = {"round": str(phone.round), "exhibit": park.shingle, "because": "shut in", "lookalike": "ruff"}
+    phone.send(
+        phone.started(), phone.sighting("Kelp"), phone.fact("round_not_done", **gave_up), phone.closed()
+    )
+    told = taken(park)["told"]
+    assert [fact["kind"] for fact in told] == ["round_started", "round_not_done", "round_closed"]
+    assert (told[1]["because"], told[1]["lookalike"]) == ("shut in", "ruff")
+
+
+def test_an_undone_undo_reaches_the_phone_that_holds_the_sighting(park: Wendlebrook) -> None:
+    phone = Phone(park, park.actors.oswin)
+    kelp = phone.sighting("Kelp")
+    undone = phone.fact("withdrawn", corrects=kelp["id"], because="undone on the phone")
+    again = phone.fact("withdrawn", corrects=undone["id"], because="undone on the phone")
+    phone.send(phone.started(), kelp, undone, again)
+    told = taken(park)["told"]
+    assert [fact["id"] for fact in told if fact["kind"] == "withdrawn"] == [undone["id"], again["id"]]
+    assert [fact["id"] for fact in told if fact["kind"] == "sighting"] == [kelp["id"]]
 
 
 def test_at_dawn_a_bird_seen_last_evening_has_missed_no_day(park: Wendlebrook) -> None:

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from phones import Phone
+from tarsus.queries.roll_today import ExhibitToday
 from tarsus.queries.today import today_at
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
@@ -189,3 +190,77 @@ def test_the_latest_word_about_the_day_is_the_forecast(park: Wendlebrook) -> Non
     assert forecast is not None
     assert (forecast.high_c, forecast.by) == (27.5, "Maren")
     assert today_at(EVENING + timedelta(days=1)).forecast is None
+
+
+def shingle(now: datetime = EVENING) -> ExhibitToday:
+    return next(one for one in today_at(now).exhibits if one.name == "Shingle Aviary")
+
+
+def test_closing_after_the_avocets_alone_leaves_the_others_to_call_and_misses_none_of_them(
+    park: Wendlebrook,
+) -> None:
+    call(park, *EVERYBODY)
+    phone = Phone(park, park.actors.oswin)
+    phone.minutes = 300
+    phone.send(phone.started(), phone.count("avocet", 5), phone.sighting("Kelp"), phone.closed())
+    missed = {bird.portrait.name for bird in today_at(EVENING).unseen}
+    assert missed == {"Samphire", "Sedge", "Thrift", "Marram"}
+
+
+def test_what_was_not_called_is_told_to_call_and_not_done_with_its_reason(park: Wendlebrook) -> None:
+    phone = call(park, "Kelp")
+    here = shingle()
+    assert (here.state, here.seen, today_at(EVENING).to_call) == ("in part", 1, 2)  # and Reed House
+    others = {group.lookalike for group in here.groups} - {"avocet"}
+    assert {group.lookalike for group in here.to_call} == others
+    for lookalike in sorted(others):
+        phone.send(phone.fact("round_reopened", round=str(phone.round)))
+        gave_up = {"round": str(phone.round), "exhibit": park.shingle, "lookalike": lookalike}
+        phone.send(phone.fact("round_not_done", because="shut in", **gave_up), phone.closed())
+    here = shingle()
+    assert (here.state, here.to_call, today_at(EVENING).to_call) == ("called", (), 1)
+    assert {(group.lookalike, group.because) for group in here.not_done} == {(o, "shut in") for o in others}
+
+
+def test_a_second_round_with_one_part_reading_makes_nobody_missed(
+    park: Wendlebrook,
+) -> None:
+    call(park, *EVERYBODY)
+    phone = Phone(park, park.actors.oswin)
+    phone.minutes = 300
+    shares = [{"bird": park[name], "chance": 0.2} for name in EVERYBODY[:5]]
+    part = phone.sighting(
+        None, None, lookalike="avocet", reading={"left tibia": ["metal"]}, candidates=shares
+    )
+    phone.send(phone.started(), part)
+    assert today_at(EVENING).unseen == ()
+    phone.send(phone.closed())
+    assert today_at(EVENING).unseen == ()
+
+
+def test_of_two_counts_that_differ_the_lower_is_short_until_somebody_counts_again(park: Wendlebrook) -> None:
+    call(park, *EVERYBODY, avocets=4, close=False)
+    oswin = Phone(park, park.actors.oswin)
+    oswin.minutes = 40
+    told = {"lookalike": "avocet", "counted": 5}
+    rounds = rows.RoundStarted.objects.values_list("round", flat=True).get()
+    oswin.send(oswin.fact("count", round=str(rounds), **told))
+    assert [(short.counted, short.on_roll) for short in today_at(EVENING).short] == [(4, 5)]
+    oswin.send(oswin.fact("count", round=str(rounds), **told))
+    assert today_at(EVENING).short == ()
+
+
+def test_birds_to_search_stand_first_and_then_by_how_likely_each_is_gone(park: Wendlebrook) -> None:
+    for days_ago in (6, 5, 4, 3, 2, 1, 0):
+        phone = Phone(park, park.actors.tilda)
+        phone.minutes = -days_ago * 24 * 60
+        there = [
+            name
+            for name in EVERYBODY
+            if not (name == "Thrift" and days_ago < 5) and not (name == "Sedge" and days_ago < 1)
+        ]
+        phone.send(phone.started(), *(phone.sighting(name) for name in there), phone.closed())
+    unseen = today_at(EVENING).unseen
+    assert [bird.portrait.name for bird in unseen] == ["Thrift", "Sedge"]
+    assert unseen[0].advice == "search"
+    assert unseen[0].still_here < unseen[1].still_here

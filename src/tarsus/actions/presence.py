@@ -8,6 +8,7 @@ from typing import Final
 
 from django.db import transaction
 
+from tarsus.core.presence.checkpoint import FORMAT
 from tarsus.queries.days import day_begins, day_of, park_zone
 from tarsus.queries.late_facts import first_late_days
 from tarsus.queries.watch_facts import Flock
@@ -38,7 +39,7 @@ def keep_checkpoints(now: datetime) -> int:
     _drop_unsound(yesterday)
     if not _behind(yesterday, flock_choices(yesterday + timedelta(days=1))):
         return 0
-    told = watched_flocks(None, day_begins(yesterday + timedelta(days=1), zone))
+    told = watched_flocks(None, day_begins(yesterday + timedelta(days=1), zone), known_at=now)
     rows = [
         PresenceCheckpoint(
             exhibit_id=flock[0],
@@ -59,12 +60,13 @@ def rebuilt(now: datetime) -> dict[Flock, Carried]:
     """The watch as it comes out of the facts alone, checkpoints left aside, up to yesterday's end."""
     zone = park_zone()
     until = day_begins(day_of(now, zone), zone)
-    return watched_flocks(None, until, anew=True).flocks
+    return watched_flocks(None, until, known_at=now, anew=True).flocks
 
 
 def _drop_unsound(yesterday: date) -> None:
     """Drop checkpoints that later words, or other choices of the park, no longer bear out."""
     kept = PresenceCheckpoint.objects.all()
+    kept.exclude(state__flock__format=FORMAT).delete()
     newest = kept.order_by("-on_day").values_list("facts_until", flat=True).first()
     if newest is None:
         return

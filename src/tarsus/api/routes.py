@@ -82,22 +82,28 @@ def pack(request: HttpRequest, exhibit_id: int, by: int) -> dict[str, Any]:
 )
 def roll(request: HttpRequest, exhibit_id: int) -> dict[str, Any]:
     exhibit_for(_device(request), exhibit_id)
-    call, unseen = roll_of_exhibit(exhibit_id, timezone.now())
+    call, answered = roll_of_exhibit(exhibit_id, timezone.now())
     return {
-        "round": str(call.rounds[0].round_id),
-        "open": call.is_open,
-        "started_at": call.rounds[0].started_at,
+        "round": str(call.rounds[0].round),
+        "open": call.phase == "open",
+        "started_at": call.begun_at,
         "counts": [
-            {"lookalike": one.lookalike, "counted": one.counted, "at": one.at, "by": one.by}
-            for one in call.counts
+            {"lookalike": one.lookalike, "counted": one.counted, "at": one.happened_at, "by": one.by}
+            for counts in call.counts.values()
+            for one in counts.told
         ],
         "seen": [
-            {"bird": one.bird_id, "how": one.how, "at": one.at, "by": one.by, "chance": one.chance}
+            {"bird": one.bird, "how": one.how, "at": one.happened_at, "by": one.by, "chance": one.chance}
             for one in call.sightings
-            if one.bird_id is not None
+            if one.bird is not None
         ],
-        "part_readings": sum(one.bird_id is None for one in call.sightings),
-        "unseen": list(unseen),
+        "part_readings": sum(one.bird is None for one in call.sightings),
+        "groups": [
+            {"lookalike": name, "state": state, "because": because}
+            for name, (state, because) in sorted(call.groups.items())
+        ],
+        "unseen": list(answered.unseen),
+        "not_asked": list(answered.not_asked),
     }
 
 

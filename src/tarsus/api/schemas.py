@@ -46,7 +46,7 @@ class BirdOut(Schema):
 
 
 class CountOut(Schema):
-    """The latest count of a look-alike group."""
+    """A count of a look-alike group that stands; two keepers who counted differently stand side by side."""
 
     lookalike: str
     counted: int
@@ -64,8 +64,22 @@ class SeenOut(Schema):
     chance: float
 
 
+class GroupOut(Schema):
+    """How far a look-alike group was called: begun, called, or not done because; empty of `because`
+    otherwise.
+    """
+
+    lookalike: str
+    state: str
+    because: str
+
+
 class RollOut(Schema):
-    """The roll call of an exhibit that is open, or the latest one. An inferred bird is still unseen."""
+    """The roll call of an exhibit that is open, or the latest one.
+
+    A bird that was inferred, or named by a doubtful reading, is still unseen; one that is excused, or of a
+    group that was not called, is not asked for.
+    """
 
     round: str
     open: bool
@@ -73,7 +87,9 @@ class RollOut(Schema):
     counts: list[CountOut]
     seen: list[SeenOut]
     part_readings: int
+    groups: list[GroupOut]
     unseen: list[int]
+    not_asked: list[int]
 
 
 class IdentifyIn(Asked):

@@ -12,13 +12,14 @@ from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.identification import Flock
 from tarsus.core.readings.places import place_factors
-from tarsus.queries.days import day_of, park_zone
+from tarsus.core.rounds.call import Answered, OnRoll, RollCall
+from tarsus.queries.days import day_ends, day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.last_seen import usual_places
 from tarsus.queries.observers import observers_of
 from tarsus.queries.park import park_face
 from tarsus.queries.presence import presence_of_exhibit
-from tarsus.queries.rounds import RollCall, open_round, roll_call, rounds_between
+from tarsus.queries.rounds import calls_between
 from tarsus.records.models import Park
 
 OVER: Final = timedelta(days=7)
@@ -89,18 +90,21 @@ def identified_in(
     return tuple(identified(flock, reading) for reading in read)
 
 
-def roll_of_exhibit(exhibit_id: int, now: datetime) -> tuple[RollCall, tuple[int, ...]]:
-    """The roll call that is open in an exhibit, else its latest of seven days, and whom nobody saw in it.
+def roll_of_exhibit(exhibit_id: int, now: datetime) -> tuple[RollCall, Answered]:
+    """The roll call that is open in an exhibit, else its latest of seven days, and how it answers the roll.
 
     Raises:
         NoRollCalled: there is none.
     """
-    round_id = open_round(exhibit_id, now)
-    if round_id is None:
-        spans = rounds_between(exhibit_id, now - OVER, now)
-        if not spans:
-            raise NoRollCalled(exhibit_id)
-        round_id = spans[-1].round_id
-    call = roll_call(round_id)
-    day = day_of(call.rounds[0].started_at, park_zone())
-    return call, call.unseen(bird.bird_id for bird in flock_of(exhibit_id, day) if bird.counted)
+    zone = park_zone()
+    calls = calls_between(exhibit_id, now - OVER, day_ends(day_of(now, zone), zone), now)
+    if not calls:
+        raise NoRollCalled(exhibit_id)
+    call = next((one for one in calls if one.phase == "open"), calls[-1])
+    excuses = {pk: bird.excused for pk, bird in presence_of_exhibit(exhibit_id, now).items()}
+    roll = (
+        OnRoll(bird.bird_id, bird.lookalike, excuses.get(bird.bird_id, ""))
+        for bird in flock_of(exhibit_id, call.day)
+        if bird.counted
+    )
+    return call, call.answer(roll)

@@ -6,14 +6,17 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Final
 
-from django.db.models import Count, OuterRef, Subquery
+from django.db.models import Count, OuterRef, Q, Subquery
 
+from tarsus.core.rounds.naming import BY_READING, BY_SIGHT
+from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.records.models import Bird, Sighting
 from tarsus.records.standing import standing
 
-OBSERVED = ("by sight", "by reading")
-"""Ways of naming that somebody's eyes stand behind. What was inferred informs a look and clears nobody."""
+CLEARED: Final = Q(how=BY_SIGHT) | Q(how=BY_READING, chance__gte=DOUBTFUL_BELOW)
+"""Sightings that make their bird a seen one, as `core.rounds.naming.clears` says of one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +40,10 @@ def last_seen(bird_ids: Iterable[int], until: datetime | None = None) -> dict[in
         until: only sightings before this moment, where given.
 
     Returns:
-        bird -> when, where and how; inferred sightings do not count, withdrawn ones neither.
+        bird -> when, where and how; inferred and doubtful sightings do not count, withdrawn ones neither.
     """
     ids = list(bird_ids)
-    latest = standing(Sighting.objects.all()).filter(bird=OuterRef("pk"), how__in=OBSERVED)
+    latest = standing(Sighting.objects.all()).filter(CLEARED, bird=OuterRef("pk"))
     if until is not None:
         latest = latest.filter(happened_at__lt=until)
     newest = latest.order_by("-happened_at", "-recorded_at").values("pk")[:1]
@@ -77,10 +80,10 @@ def usual_places(
         bird -> place -> share; each bird's shares sum to 1, a bird without sightings is left out.
     """
     seen = standing(Sighting.objects.all()).filter(
+        CLEARED,
         exhibit_id=exhibit_id,
         happened_at__lte=until,
         happened_at__gt=until - over,
-        how__in=OBSERVED,
         place__isnull=False,
         bird__isnull=False,
     )

@@ -5,24 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Final
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q
 
+from tarsus.core.rounds.fold import roll_calls
 from tarsus.queries.days import day_of
+from tarsus.queries.round_facts import course_facts
 from tarsus.records.models import (
+    Count,
     Handling,
     Nest,
     NotLookedFor,
+    Round,
     RoundClosed,
     RoundNotDone,
+    RoundReopened,
     RoundStarted,
     Sighting,
     Stay,
     Withdrawal,
 )
 
-_ROUND_FACTS: Final = (RoundStarted, RoundClosed, RoundNotDone)
+_ROUND_FACTS: Final = (RoundStarted, RoundClosed, RoundReopened, RoundNotDone, Count)
 
 
 def first_late_days(exhibits: Iterable[int], since: datetime, zone: ZoneInfo) -> dict[int, date]:
@@ -46,22 +52,31 @@ def first_late_days(exhibits: Iterable[int], since: datetime, zone: ZoneInfo) ->
 
 
 def _facts(since: datetime, zone: ZoneInfo) -> Iterator[tuple[int, date]]:
-    late = Q(recorded_at__gt=since) | Q(
-        pk__in=Withdrawal.objects.filter(recorded_at__gt=since).values("withdraws")
-    )
-    for exhibit, at in Sighting.objects.filter(late).values_list("exhibit_id", "happened_at"):
-        yield exhibit, day_of(at, zone)
+    """Days on which something happened that was written since, and those of the rounds it was told of."""
+    touched: set[UUID] = set()
+    for table in (Sighting, *_ROUND_FACTS):
+        whose = "exhibit_id" if table is Sighting else "round__exhibit_id"
+        late = table._default_manager.filter(_late(since))
+        for exhibit, at, round_id in late.values_list(whose, "happened_at", "round_id"):
+            touched.add(round_id)
+            yield exhibit, day_of(at, zone)
     homes = Q(bird__stays__taken_back_at__isnull=True)
-    for exhibit, at in Handling.objects.filter(late, homes).values_list(
-        "bird__stays__exhibit_id", "happened_at"
-    ):
+    held = Handling.objects.filter(_late(since), homes)
+    for exhibit, at in held.values_list("bird__stays__exhibit_id", "happened_at"):
         if exhibit is not None:
             yield exhibit, day_of(at, zone)
-    for model in _ROUND_FACTS:
-        rows = model.objects.filter(late).values_list("round__exhibit_id", "round__started__happened_at")
-        for exhibit, began in rows:
-            if began is not None:
-                yield exhibit, day_of(began, zone)
+    rounds = Round.objects.filter(pk__in=touched - {None})
+    for exhibit, facts in course_facts({"round__in": rounds}).items():
+        for call in roll_calls(facts, zone, since):
+            yield exhibit, call.day
+
+
+def _late(since: datetime) -> Q:
+    """Written since, or withdrawn since, or brought back since."""
+    late = Withdrawal.objects.filter(recorded_at__gt=since)
+    undone = Withdrawal.objects.filter(pk__in=late.values("withdraws"))
+    taken_back = Q(pk__in=late.values("withdraws")) | Q(pk__in=undone.values("withdraws"))
+    return Q(recorded_at__gt=since) | taken_back
 
 
 def _spells(since: datetime) -> Iterator[tuple[int | None, date]]:

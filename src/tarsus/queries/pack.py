@@ -21,7 +21,7 @@ from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.observers import observers_of
 from tarsus.queries.pack_presence import Whereabouts, whereabouts
-from tarsus.queries.pack_round import open_round_as_told, rounds_over
+from tarsus.queries.pack_round import told_of_rounds
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
@@ -83,7 +83,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
     eyes = observers_of(person_id, birds, day)
     told: Json = {
         "format": FORMAT,
-        "park": {"name": face.name, "letters": face.letters, "palette": face.palette},
+        "park": {"name": face.name, "zone": str(zone), "letters": face.letters, "palette": face.palette},
         "people": people_who_record(person_id, shared=park.shared_phones),
         "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
         "reader": _reader(eyes.person),
@@ -96,8 +96,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
             whole_stacks(birds, day),
             zone,
         ),
-        "round": open_round_as_told(exhibit_id, now, zone),
-        "rounds_over": rounds_over(exhibit_id, now, zone),
+        "told": told_of_rounds(exhibit_id, now, zone),
         "reports": reports_as_told(open_reports(birds), exhibit_id, lambda at: _said(at, zone)),
         "concerns": list(CONCERNS),
     }

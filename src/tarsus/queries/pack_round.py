@@ -1,63 +1,78 @@
-"""The round that is open in an exhibit, as facts: what phones that join it must know of what others told."""
+"""What was told of an exhibit's roll calls, as facts: a phone folds them with its own to the call as it
+stands.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from tarsus.queries.rounds import RollCall, Seen, open_round, roll_call
-from tarsus.records.models import Concern, Count, Group, RoundClosed, RoundNotDone, Sighting, Withdrawal
+from django.db.models import Q
+
+from tarsus.core.rounds.facts import (
+    Closed,
+    Counted,
+    Fact,
+    Grouped,
+    NotDone,
+    Reopened,
+    Sighted,
+    Started,
+    Withdrawn,
+    in_time,
+)
+from tarsus.queries.days import day_begins, day_of
+from tarsus.queries.round_facts import course_facts, facts_of_rounds, rounds_begun
+from tarsus.records.models import (
+    Concern,
+    Count,
+    Group,
+    Round,
+    RoundClosed,
+    RoundNotDone,
+    RoundReopened,
+    RoundStarted,
+    Sighting,
+    Withdrawal,
+)
 from tarsus.records.models.facts import FieldFact
 from tarsus.records.standing import standing
 
 Json = dict[str, Any]
 
-OVER_FOR: Final = timedelta(days=2)
+REMEMBERED: Final = timedelta(days=2)
+"""So long a phone is told how rounds ended: it may hold one of them and have been away."""
+
+_TABLES: Final = (RoundStarted, RoundClosed, RoundReopened, RoundNotDone, Count, Group, Sighting)
+_KINDS: Final = {
+    Started: "round_started",
+    Closed: "round_closed",
+    Reopened: "round_reopened",
+    NotDone: "round_not_done",
+    Counted: "count",
+    Grouped: "group",
+    Sighted: "sighting",
+}
 
 
-def open_round_as_told(exhibit_id: int, now: datetime, zone: ZoneInfo) -> Json | None:
-    """The open round as the pack carries it, or nothing where none is open; constant in queries."""
-    round_id = open_round(exhibit_id, now)
-    if round_id is None:
-        return None
-    call = roll_call(round_id)
-    ids = [span.round_id for span in call.rounds]
-    first = next(span for span in call.rounds if span.round_id == round_id)
-    counts = [_count(row, zone) for row in _rows(Count.objects.filter(round_id__in=ids))]
-    return {
-        "id": str(round_id),
-        "ids": [str(span.round_id) for span in call.rounds if span.ended_at is None],
-        "started_at": _said(first.started_at, zone),
-        "by": first.started_by,
-        "counts": {counted.lookalike: counted.counted for counted in call.counts},
-        "count_facts": counts,
-        "sightings": [_sighting(seen, exhibit_id, zone) for seen in call.sightings],
-        "groups": [_group(row, zone) for row in _rows(Group.objects.filter(round_id__in=ids))],
-        "concerns": _concerns(call, zone),
-        "withdrawn": _withdrawn(ids, zone),
-    }
+def told_of_rounds(exhibit_id: int, now: datetime, zone: ZoneInfo) -> list[Json]:
+    """What phones have told of an exhibit's roll calls, in order of time; constant in queries.
 
-
-def rounds_over(exhibit_id: int, now: datetime, zone: ZoneInfo) -> list[Json]:
-    """The rounds of the last days that somebody closed or gave up, with who did; the oldest first."""
-    since = {"round__exhibit_id": exhibit_id, "happened_at__gt": now - OVER_FOR}
-    told = [
-        *_rows(RoundClosed.objects.filter(**since)),
-        *_rows(RoundNotDone.objects.filter(**since)),
-    ]
-    told.sort(key=lambda row: (row.happened_at, str(row.pk)))
-    return [
-        {"id": str(row.round_id), "at": _said(row.happened_at, zone), "by": row.recorded_by_id}
-        for row in told
-        if not getattr(row, "lookalike", "")
-    ]
-
-
-def _rows(facts: Any) -> list[Any]:
-    return list(standing(facts).order_by("happened_at", "pk"))
+    Returns:
+        Of rounds begun today everything that stands, whether they are open or over, with the concerns about
+        its sightings; of those of the last days how they began and ended; and what was withdrawn of either.
+    """
+    begins = day_begins(day_of(now, zone), zone)
+    today = rounds_begun(begins, now + REMEMBERED, [exhibit_id])
+    before = rounds_begun(now - REMEMBERED, begins, [exhibit_id])
+    facts = [*facts_of_rounds(today)[exhibit_id], *course_facts({"round__in": before})[exhibit_id]]
+    told = [_as_told(fact, exhibit_id, zone) for fact in sorted(facts, key=in_time)]
+    seen = [fact.id for fact in facts if isinstance(fact, Sighted)]
+    rounds = Round.objects.filter(Q(pk__in=today.values("pk")) | Q(pk__in=before.values("pk")))
+    return [*told, *_concerns(seen, zone), *_withdrawn(rounds, zone)]
 
 
 def _said(moment: datetime, zone: ZoneInfo) -> str:
@@ -68,40 +83,56 @@ def _told(kind: str, row: FieldFact, zone: ZoneInfo) -> Json:
     return {"id": str(row.pk), "kind": kind, "at": _said(row.happened_at, zone), "by": row.recorded_by_id}
 
 
-def _count(row: Count, zone: ZoneInfo) -> Json:
-    told = _told("count", row, zone)
-    return {**told, "round": str(row.round_id), "lookalike": row.lookalike, "counted": row.counted}
+def _as_told(fact: Fact, exhibit_id: int, zone: ZoneInfo) -> Json:
+    assert not isinstance(fact, Withdrawn)
+    told = {
+        "id": str(fact.id),
+        "kind": _KINDS[type(fact)],
+        "at": _said(fact.happened_at, zone),
+        "by": fact.by,
+        "heard": None if fact.recorded_at is None else _said(fact.recorded_at, zone),
+        "round": str(fact.round),
+    }
+    match fact:
+        case Started():
+            return {**told, "exhibit": exhibit_id}
+        case NotDone():
+            return {
+                **told,
+                "exhibit": exhibit_id,
+                "because": fact.because,
+                "lookalike": fact.lookalike or None,
+            }
+        case Counted():
+            return {**told, "lookalike": fact.lookalike, "counted": fact.counted}
+        case Grouped():
+            said = {"group": str(fact.group), "place": fact.place, "size": fact.size, "flew": fact.flew}
+            return {**told, **said}
+        case Sighted():
+            return {**told, "exhibit": exhibit_id, **_seen(fact)}
+    return told
 
 
-def _group(row: Group, zone: ZoneInfo) -> Json:
-    told = _told("group", row, zone)
-    said = {"group": str(row.group), "place": row.place_id, "size": row.size, "flew": row.flew}
-    return {**told, "round": str(row.round_id), **said}
-
-
-def _sighting(seen: Seen, exhibit_id: int, zone: ZoneInfo) -> Json:
+def _seen(fact: Sighted) -> Json:
+    """What a sighting says. Of a named one the chance of its own bird is enough for whoever did not name
+    it.
+    """
+    candidates = fact.candidates if fact.bird is None else ((fact.bird, fact.chance),)
     return {
-        "id": str(seen.sighting_id),
-        "kind": "sighting",
-        "at": _said(seen.at, zone),
-        "by": seen.by,
-        "round": str(seen.round_id),
-        "exhibit": exhibit_id,
-        "bird": seen.bird_id,
-        "lookalike": seen.lookalike or None,
-        "how": seen.how if seen.bird_id is not None else None,
-        "reading": None if seen.reading is None else seen.reading.as_mapping(),
-        "candidates": [{"bird": bird, "chance": chance} for bird, chance in seen.candidates],
-        "none_of_these": seen.none_of_these,
-        "group": None if seen.group is None else str(seen.group),
-        "position": seen.position,
-        "place": seen.place_id,
+        "bird": fact.bird,
+        "lookalike": fact.lookalike or None,
+        "how": fact.how if fact.bird is not None else None,
+        "reading": None if fact.reading is None else fact.reading.as_mapping(),
+        "candidates": [{"bird": bird, "chance": chance} for bird, chance in candidates],
+        "none_of_these": fact.none_of_these,
+        "group": None if fact.group is None else str(fact.group),
+        "position": fact.position,
+        "place": fact.place,
     }
 
 
-def _concerns(call: RollCall, zone: ZoneInfo) -> list[Json]:
-    seen = [sighting.sighting_id for sighting in call.sightings]
-    rows = standing(Concern.objects.filter(sighting_id__in=seen)).prefetch_related("birds")
+def _concerns(seen: Iterable[UUID], zone: ZoneInfo) -> list[Json]:
+    rows = standing(Concern.objects.filter(sighting_id__in=list(seen))).prefetch_related("birds")
     return [
         {
             **_told("concern", row, zone),
@@ -116,10 +147,15 @@ def _concerns(call: RollCall, zone: ZoneInfo) -> list[Json]:
     ]
 
 
-def _withdrawn(round_ids: Sequence[UUID], zone: ZoneInfo) -> list[Json]:
-    """What was taken back: a phone that holds the fact itself learns here that it stands no longer."""
-    facts = Sighting.objects.filter(round_id__in=round_ids).values("pk")
-    rows = Withdrawal.objects.filter(withdraws__in=facts).order_by("happened_at", "pk")
+def _withdrawn(rounds: Any, zone: ZoneInfo) -> list[Json]:
+    """What was taken back, and what of it was brought back: a phone that holds the fact itself learns it
+    here.
+    """
+    facts = Q()
+    for table in _TABLES:
+        facts |= Q(withdraws__in=table._default_manager.filter(round__in=rounds).values("pk"))
+    undone = Q(withdraws__in=Withdrawal.objects.filter(facts).values("pk"))
+    rows = Withdrawal.objects.filter(facts | undone).order_by("happened_at", "pk")
     return [
         {**_told("withdrawn", row, zone), "corrects": str(row.withdraws), "because": row.because}
         for row in rows

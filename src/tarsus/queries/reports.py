@@ -8,9 +8,8 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.last_seen import OBSERVED
+from tarsus.queries.last_seen import CLEARED
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.records.models import Report, ReportAnswered, Sighting
 from tarsus.records.standing import standing
@@ -66,12 +65,12 @@ def _seen_since(rows: list[Report]) -> dict[int, datetime]:
         return {}
     sightings = standing(
         Sighting.objects.filter(
-            bird_id__in=named, how__in=OBSERVED, happened_at__gt=min(row.happened_at for row in rows)
+            CLEARED, bird_id__in=named, happened_at__gt=min(row.happened_at for row in rows)
         )
-    ).values_list("bird_id", "happened_at", "how", "chance")
+    ).values_list("bird_id", "happened_at")
     last: dict[int, datetime] = {}
-    for bird, at, how, chance in sightings:
-        if bird is not None and (how != "by reading" or chance >= DOUBTFUL_BELOW):
+    for bird, at in sightings:
+        if bird is not None:
             last[bird] = max(at, last.get(bird, at))
     return last
 

@@ -8,16 +8,18 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
+from tarsus.core.rounds.call import RollCall
+from tarsus.core.rounds.facts import Counted
+from tarsus.core.rounds.span import FIRMER, GroupState
 from tarsus.core.words.looking_for import short_count_said
-from tarsus.queries.days import day_begins, day_of, park_zone
+from tarsus.core.words.numbers import counted as counted_words
 from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.last_seen import OBSERVED
 from tarsus.queries.portraits import mfu
 from tarsus.queries.presence import BirdPresence
+from tarsus.queries.rolls_of_day import NOTHING_TOLD, RollFacts, course_since, rolls_of_day
 from tarsus.queries.short import missing_among
-from tarsus.records.models import Count, Exhibit, Round, Sighting
-from tarsus.records.standing import standing
+from tarsus.records.models import Exhibit, Person
 
 MOST_TOLD: Final = 4
 """Of the birds that may be missing from a short count so many are named."""
@@ -28,7 +30,7 @@ HARDLY: Final = 0.05
 COUNT_SPEAKS: Final = timedelta(days=2)
 """How long a count says something of today: an evening's count until the evening after next."""
 
-State = Literal["not called", "open", "called", "not done"]
+State = Literal["not called", "open", "called", "in part", "not done"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +63,28 @@ class ShortCount:
 
 
 @dataclass(frozen=True, slots=True)
+class GroupToday:
+    """A look-alike group of an exhibit: how far it was called today, and why not where somebody said so."""
+
+    lookalike: str
+    on_roll: int
+    seen: int
+    state: GroupState
+    because: str
+
+    @property
+    def words(self) -> str:
+        """How many of which: 3 ruffs."""
+        return f"{self.on_roll} {counted_words(self.lookalike, self.on_roll)}"
+
+
+@dataclass(frozen=True, slots=True)
 class ExhibitToday:
     """One exhibit: who lives there, and how far today's roll call has come.
 
-    `carcases` without a name lower what is `on_roll`; whose they are stays open, so nobody leaves the
-    counts by sex.
+    `state` is *in part* where a call is over and some group that has birds on the roll was not called. A
+    round that was left open calls nobody. `carcases` without a name lower what is `on_roll`; whose they are
+    stays open, so nobody leaves the counts by sex.
     """
 
     exhibit_id: int
@@ -75,6 +94,7 @@ class ExhibitToday:
     mfu: str
     uncounted: int
     state: State
+    groups: tuple[GroupToday, ...]
     begun_at: datetime | None
     begun_by: str
     ended_at: datetime | None
@@ -84,15 +104,25 @@ class ExhibitToday:
     told_by_marks: bool
     carcases: int
 
+    @property
+    def to_call(self) -> tuple[GroupToday, ...]:
+        """The groups that nobody has called yet today, nor said why not."""
+        return tuple(group for group in self.groups if group.state in ("not called", "begun"))
 
-def latest_counts(since: datetime) -> dict[tuple[int, str], tuple[int, datetime]]:
-    """The latest count of each look-alike group of each exhibit since a moment."""
-    rows = (
-        standing(Count.objects.filter(happened_at__gte=since))
-        .order_by("happened_at", "pk")
-        .values_list("round__exhibit_id", "lookalike", "counted", "happened_at")
-    )
-    return {(exhibit, lookalike): (counted, at) for exhibit, lookalike, counted, at in rows}
+    @property
+    def not_done(self) -> tuple[GroupToday, ...]:
+        """The groups of which somebody said why they were not called."""
+        return tuple(group for group in self.groups if group.state == "not done")
+
+
+def latest_counts(told: Mapping[int, RollFacts], since: datetime) -> dict[tuple[int, str], Counted]:
+    """Of each look-alike group of each exhibit the count that speaks for a shortfall, of its latest call."""
+    found: dict[tuple[int, str], Counted] = {}
+    for exhibit, known in told.items():
+        for call in known.calls:
+            for lookalike, counts in call.counts.items():
+                found[exhibit, lookalike] = counts.lowest
+    return {flock: count for flock, count in found.items() if count.happened_at >= since}
 
 
 def short_counts(
@@ -116,10 +146,11 @@ def short_counts(
     names = dict(Exhibit.objects.values_list("id", "name"))
     dead = _carcases(now)
     found = []
-    for flock, (counted, at) in latest_counts(now - over).items():
+    for flock, count in latest_counts(course_since(now - over, now), now - over).items():
         expected = len(roll[flock]) - dead[flock]
-        if counted < expected:
-            found.append(_short(names[flock[0]], roll[flock], (counted, expected), at, presence))
+        if count.counted < expected:
+            among = (count.counted, expected)
+            found.append(_short(names[flock[0]], roll[flock], among, count.happened_at, presence))
     return tuple(sorted(found, key=lambda short: (-short.missing, short.exhibit, short.lookalike)))
 
 
@@ -154,49 +185,24 @@ def _short(
 
 def exhibits_today(birds: Iterable[FlockBird], now: datetime) -> tuple[ExhibitToday, ...]:
     """Every exhibit that birds live in, in the park's order, with its roll call of today."""
-    zone = park_zone()
-    begins = day_begins(day_of(now, zone), zone)
     living: dict[int, list[FlockBird]] = defaultdict(list)
     for bird in birds:
         living[bird.exhibit_id].append(bird)
-    rounds = _rounds_since(begins)
-    named = _named_since(begins)
+    told = rolls_of_day(now)
+    people = dict(Person.objects.values_list("pk", "display_name"))
     dead = _carcases(now)
     exhibits = Exhibit.objects.filter(closed_on__isnull=True).order_by("order", "name")
     return tuple(
         _exhibit_today(
             exhibit,
             living[exhibit.pk],
-            rounds.get(exhibit.pk, []),
-            named[exhibit.pk],
+            told.get(exhibit.pk, NOTHING_TOLD),
+            people,
             sum(number for (at, _), number in dead.items() if at == exhibit.pk),
         )
         for exhibit in exhibits
         if living[exhibit.pk] or exhibit.purpose == "display"
     )
-
-
-def _rounds_since(begins: datetime) -> dict[int, list[Round]]:
-    found: dict[int, list[Round]] = defaultdict(list)
-    rounds = (
-        Round.objects.filter(started__happened_at__gte=begins)
-        .select_related("started__recorded_by")
-        .prefetch_related("closings", "not_done")
-        .order_by("started__happened_at", "id")
-    )
-    for row in rounds:
-        found[row.exhibit_id].append(row)
-    return found
-
-
-def _named_since(begins: datetime) -> dict[int, dict[int, bool]]:
-    """Of each exhibit the birds named since a moment; true where somebody saw them, false where inferred."""
-    found: dict[int, dict[int, bool]] = defaultdict(dict)
-    rows = standing(Sighting.objects.filter(happened_at__gte=begins, bird__isnull=False))
-    for exhibit, bird, how in rows.values_list("exhibit_id", "bird_id", "how"):
-        if bird is not None:
-            found[exhibit][bird] = found[exhibit].get(bird, False) or how in OBSERVED
-    return found
 
 
 def _carcases(now: datetime) -> Counter[tuple[int, str]]:
@@ -206,18 +212,18 @@ def _carcases(now: datetime) -> Counter[tuple[int, str]]:
 
 
 def _exhibit_today(
-    exhibit: Exhibit, birds: list[FlockBird], rounds: list[Round], named: dict[int, bool], carcases: int
+    exhibit: Exhibit,
+    birds: list[FlockBird],
+    told: RollFacts,
+    people: Mapping[int, str],
+    carcases: int,
 ) -> ExhibitToday:
     counted = [bird for bird in birds if bird.counted]
+    groups = _groups_today(counted, told)
+    state = _state(told.calls, groups)
+    over = [call for call in told.calls if call.phase in ("closed", "not done")]
+    shown = next((call for call in told.calls if call.phase == "open"), over[-1] if over else None)
     roll = {bird.bird_id for bird in counted}
-    here = {bird: seen for bird, seen in named.items() if bird in roll}
-    going_on = [row for row in rounds if not row.closings.all() and not row.not_done.all()]
-    called = [row for row in rounds if row.closings.all()]
-    given_up = [row for row in rounds if row.not_done.all()]
-    state: State = "open" if going_on else "called" if called else "not done" if given_up else "not called"
-    shown = {"open": going_on[:1], "called": called[-1:], "not done": given_up[-1:]}.get(state, [])
-    began = shown[0].started if shown else None
-    closings = [closing.happened_at for row in called[-1:] for closing in row.closings.all()]
     return ExhibitToday(
         exhibit_id=exhibit.pk,
         name=exhibit.name,
@@ -226,12 +232,46 @@ def _exhibit_today(
         mfu=mfu(birds),
         uncounted=len(birds) - len(counted),
         state=state,
-        begun_at=began.happened_at if began else None,
-        begun_by=began.recorded_by.display_name if began else "",
-        ended_at=min(closings, default=None) if state == "called" else None,
-        because=shown[0].not_done.all()[0].because if state == "not done" else "",
-        seen=sum(here.values()),
-        inferred=len(here) - sum(here.values()),
+        groups=groups,
+        begun_at=shown.begun_at if shown else None,
+        begun_by=people[shown.rounds[0].begun_by] if shown else "",
+        ended_at=shown.ended_at if shown and state in ("called", "in part") else None,
+        because=next((group.because for group in groups if group.because), "") if state == "not done" else "",
+        seen=len(roll & told.seen),
+        inferred=len(roll & told.inferred),
         told_by_marks=bool(birds) and all(bird.form == "told" for bird in birds),
         carcases=carcases,
     )
+
+
+def _groups_today(counted: list[FlockBird], told: RollFacts) -> tuple[GroupToday, ...]:
+    """Each look-alike group with birds on the roll, by the firmest word of today's calls about it."""
+    rolls: dict[str, list[int]] = defaultdict(list)
+    for bird in counted:
+        rolls[bird.lookalike].append(bird.bird_id)
+    groups = []
+    for lookalike, birds in sorted(rolls.items(), key=lambda item: (-len(item[1]), item[0])):
+        words = [_today(call, lookalike) for call in told.calls]
+        state, because = max(words, key=lambda word: FIRMER[word[0]], default=("not called", ""))
+        groups.append(GroupToday(lookalike, len(birds), len(told.seen & {*birds}), state, because))
+    return tuple(groups)
+
+
+def _today(call: RollCall, lookalike: str) -> tuple[GroupState, str]:
+    """What one call says of a group: one that was left open has called nobody."""
+    state, because = call.group_state(lookalike)
+    return ("not called", "") if state == "begun" and call.phase != "open" else (state, because)
+
+
+def _state(calls: tuple[RollCall, ...], groups: tuple[GroupToday, ...]) -> State:
+    if any(call.phase == "open" for call in calls):
+        return "open"
+    states = {group.state for group in groups}
+    if "called" in states:
+        return "called" if states <= {"called", "not done"} else "in part"
+    if "not done" in states and states == {"not done"}:
+        return "not done"
+    over = {call.phase for call in calls}
+    if not groups and over & {"closed", "not done"}:
+        return "called" if "closed" in over else "not done"
+    return "in part" if "not done" in states else "not called"

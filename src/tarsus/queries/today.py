@@ -47,8 +47,8 @@ class Today:
 
     @property
     def to_call(self) -> int:
-        """Exhibits whose roll is not called yet or is being called."""
-        return sum(exhibit.state in ("not called", "open") for exhibit in self.exhibits)
+        """Exhibits whose roll is not called yet, or only in part, or is being called."""
+        return sum(exhibit.state in ("not called", "in part", "open") for exhibit in self.exhibits)
 
 
 def today_at(now: datetime) -> Today:

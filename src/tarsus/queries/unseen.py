@@ -12,7 +12,7 @@ from django.db.models import Count as Times
 
 from tarsus.core.presence.advice import PRESENT, SEARCH, worry
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.last_seen import OBSERVED, LastSeen, last_seen
+from tarsus.queries.last_seen import CLEARED, LastSeen, last_seen
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import BirdPresence
 from tarsus.records.models import Sighting
@@ -113,9 +113,9 @@ def usual_places_of(bird_ids: Iterable[int], until: datetime) -> dict[int, tuple
     rows = (
         standing(Sighting.objects.all())
         .filter(
+            CLEARED,
             bird_id__in=list(bird_ids),
             place__isnull=False,
-            how__in=OBSERVED,
             happened_at__gt=until - USUAL_OVER,
             happened_at__lte=until,
         )

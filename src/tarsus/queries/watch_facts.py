@@ -7,23 +7,23 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Final
-from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Min, Q
 
 from tarsus.core.presence.excuses import Excuse
 from tarsus.core.presence.witnesses import CLEARS, Look, witnesses
-from tarsus.core.words.certainty import DOUBTFUL_BELOW
+from tarsus.core.rounds.call import RollCall
+from tarsus.core.rounds.facts import FactId, Sighted, Started
+from tarsus.core.rounds.fold import roll_calls
+from tarsus.core.rounds.naming import BY_SIGHT, clears
 from tarsus.queries.days import day_begins, day_of
-from tarsus.queries.last_seen import OBSERVED
+from tarsus.queries.round_facts import ByExhibit, course_facts, names_told
 from tarsus.records.models import (
     Handling,
     Nest,
     NotLookedFor,
-    RoundClosed,
-    RoundNotDone,
-    RoundStarted,
+    Round,
     Sighting,
     Species,
     Stay,
@@ -45,20 +45,18 @@ Flock = tuple[int, str]
 class Called:
     """One roll call of an exhibit, or a casual sighting (`casual`), on a day.
 
-    `hour`: of the day. `closed`: it was brought to its end, so that whoever was not seen was missed.
-    `observed`: birds that were seen and named. `doubtful`: chance that each other bird was seen. `given_up`:
-    groups that were not called in it. `read`: on how many independent readings those rest that nobody knew
-    by sight.
+    `hour`: of the day. `called`: the look-alike groups that were called to the end in it, so that whoever
+    was not seen of them was missed. `observed`: birds that were seen and named. `doubtful`: chance that
+    each other bird was seen. `read`: on how many independent readings those rest that nobody knew by sight.
     """
 
     day: date
     hour: float
     at: datetime
-    closed: bool
     casual: bool
+    called: frozenset[str]
     observed: frozenset[int]
     doubtful: Mapping[int, float]
-    given_up: frozenset[str] = frozenset()
     read: Mapping[int, int] = field(default_factory=dict)
 
 
@@ -94,21 +92,34 @@ class WatchFacts:
         return tuple(e for e in self.excuses if e.bird_id == bird_id or e.exhibit_id == exhibit_id)
 
 
-def watch_facts(first: Mapping[int, date], until: datetime, zone: ZoneInfo) -> WatchFacts:
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """Which days are spoken of: those before `until`; as they are known at `known_at`, `until` or later.
+
+    A round belongs to the day on which it was begun. One that was closed after midnight is so for a
+    checkpoint of the day before too, as for a rebuilding years later.
+    """
+
+    until: datetime
+    known_at: datetime
+
+
+def watch_facts(first: Mapping[int, date], spoken: Spoken, zone: ZoneInfo) -> WatchFacts:
     """Everything the watch needs, in a number of queries that does not grow with birds or rounds.
 
     Args:
         first: for each exhibit the first day that is not yet in a checkpoint.
-        until: only what happened before this moment.
+        spoken: only what happened before its `until`.
         zone: the park's.
 
     Returns:
         Facts of those exhibits from their first days on; withdrawn facts are left out.
     """
     exhibits = list(first)
-    begins = day_begins(min(first.values()), zone) if first else until
+    begins = day_begins(min(first.values()), zone) if first else spoken.until
     residents = _residents(exhibits, min(first.values(), default=date.max), zone)
-    calls, held = _calls(exhibits, begins, until, first, zone), _in_hand(residents, begins, until, zone)
+    calls = _calls(exhibits, begins, spoken, first, zone)
+    held = _in_hand(residents, begins, spoken.until, zone)
     return WatchFacts(
         {exhibit: _in_turn([*told, *held.get(exhibit, ())]) for exhibit, told in calls.items()},
         residents,
@@ -174,7 +185,7 @@ def _in_hand(
     found: dict[int, list[Called]] = defaultdict(list)
     handlings = standing(Handling.objects.filter(happened_at__gte=begins, happened_at__lt=until))
     for bird, at in handlings.order_by("happened_at", "pk").values_list("bird_id", "happened_at"):
-        held = _called(_Round(at, observed={bird}), zone, casual=True)
+        held = Called(*_when(at, zone), True, frozenset(), frozenset({bird}), {})
         for exhibit, one in homes.get(bird, ()):
             if one.from_on <= held.day and (one.to_on is None or held.day < one.to_on):
                 found[exhibit].append(held)
@@ -193,139 +204,72 @@ def strictest_limits() -> dict[str, int]:
     return strictest
 
 
-@dataclass(slots=True)
-class _Round:
-    """A round while it is gathered; one that was never started begins when it was given up."""
-
-    began: datetime
-    ended: datetime | None = None
-    closed: bool = False
-    observed: set[int] = field(default_factory=set)
-    unseen_share: dict[int, float] = field(default_factory=dict)
-    given_up: frozenset[str] = frozenset()
-    looks: dict[int, list[Look]] = field(default_factory=dict)
-
-    def add(self, seen: tuple[int | None, str, float, list[dict[str, float]]], at: datetime, by: int) -> None:
-        """Take one sighting in: an observed bird, or by how much others become likelier to have been seen."""
-        bird, how, chance, candidates = seen
-        if bird is not None and how in OBSERVED and (how != "by reading" or chance >= DOUBTFUL_BELOW):
-            self.observed.add(bird)
-            self.looks.setdefault(bird, []).append(Look(at, by, how == "by sight"))
-            return
-        shares = {bird: chance} if bird is not None else {int(c["bird"]): c["chance"] for c in candidates}
-        for one, share in shares.items():
-            self.unseen_share[one] = self.unseen_share.get(one, 1.0) * (1.0 - share)
-
-
 def _calls(
-    exhibits: list[int], begins: datetime, until: datetime, first: Mapping[int, date], zone: ZoneInfo
+    exhibits: list[int], begins: datetime, spoken: Spoken, first: Mapping[int, date], zone: ZoneInfo
 ) -> dict[int, tuple[Called, ...]]:
-    rounds, exhibit_of = _rounds(exhibits, begins, until)
-    casual: dict[int, list[_Round]] = defaultdict(list)
-    sightings = (
-        standing(Sighting.objects.filter(exhibit_id__in=exhibits))
-        .filter(happened_at__gte=begins, happened_at__lt=until)
-        .order_by("happened_at", "pk")
-        .values_list(
-            "exhibit_id",
-            "round_id",
-            "happened_at",
-            "recorded_by_id",
-            "bird_id",
-            "how",
-            "chance",
-            "candidates",
-        )
-    )
-    for exhibit, round_id, at, by, *seen in sightings.iterator(chunk_size=5000):
-        known = rounds.get(round_id) if round_id is not None else None
-        if known is None:
-            known = _Round(at)
-            casual[exhibit].append(known)
-        known.add((seen[0], seen[1], seen[2], seen[3]), at, by)
-    by_exhibit: dict[int, list[_Round]] = defaultdict(list)
-    for round_id, one in rounds.items():
-        by_exhibit[exhibit_of[round_id]].append(one)
-    told = {}
+    told, begun = _course(exhibits, begins, spoken)
+    casual: dict[int, list[Called]] = defaultdict(list)
+    sightings = Sighting.objects.filter(exhibit_id__in=exhibits, happened_at__gte=begins)
+    for exhibit, fact in names_told(sightings.filter(happened_at__lt=spoken.known_at)):
+        if fact.round in begun:
+            told[exhibit].append(fact)
+        elif fact.round is None and fact.happened_at < spoken.until:
+            casual[exhibit].append(_casual(fact, zone))
+    found = {}
     for exhibit in exhibits:
-        called = [
-            *_together(by_exhibit[exhibit], zone),
-            *(_called(one, zone, casual=True) for one in casual[exhibit]),
-        ]
-        fresh = [call for call in called if call.day >= first[exhibit]]
-        told[exhibit] = tuple(fresh)
-    return told
+        rolls = [_rolled(call, zone) for call in roll_calls(told[exhibit], zone, spoken.known_at)]
+        called = [*rolls, *casual[exhibit]]
+        found[exhibit] = tuple(call for call in called if call.day >= first[exhibit])
+    return found
 
 
-def _rounds(
-    exhibits: list[int], begins: datetime, until: datetime
-) -> tuple[dict[UUID, _Round], dict[UUID, int]]:
-    span = {"happened_at__gte": begins, "happened_at__lt": until, "round__exhibit_id__in": exhibits}
-    rounds: dict[UUID, _Round] = {}
-    exhibit_of: dict[UUID, int] = {}
-    started = standing(RoundStarted.objects.filter(**span)).order_by("happened_at", "pk")
-    for round_id, exhibit, at in started.values_list("round_id", "round__exhibit_id", "happened_at"):
-        rounds[round_id], exhibit_of[round_id] = _Round(at), exhibit
-    closed = standing(RoundClosed.objects.filter(**span)).order_by("happened_at", "pk")
-    given_up = standing(RoundNotDone.objects.filter(**span)).order_by("happened_at", "pk")
-    ends = [
-        *((one, at, True, "") for one, at in closed.values_list("round_id", "happened_at")),
-        *(
-            (one, at, False, of)
-            for one, at, of in given_up.values_list("round_id", "happened_at", "lookalike")
-        ),
-    ]
-    for round_id, at, closes, lookalike in ends:
-        if round_id in rounds and lookalike:
-            # One group was not called; the round of the others goes on.
-            rounds[round_id].given_up |= {lookalike}
-        elif round_id in rounds:
-            ended = rounds[round_id].ended
-            rounds[round_id].closed |= closes
-            rounds[round_id].ended = at if ended is None else min(at, ended)
-    return rounds, exhibit_of
+def _course(exhibits: list[int], begins: datetime, spoken: Spoken) -> tuple[ByExhibit, set[FactId]]:
+    """The course of the rounds begun in the span, and which they are; what was told of others is left out.
 
-
-def _together(rounds: list[_Round], zone: ZoneInfo) -> list[Called]:
-    """Rounds of one exhibit that were open at the same time are one roll call."""
-    told: list[Called] = []
-    joined: _Round | None = None
-    for one in sorted(rounds, key=lambda r: r.began):
-        if joined is not None and _open_at(joined, one.began, zone):
-            joined = _merged(joined, one)
-            continue
-        if joined is not None:
-            told.append(_called(joined, zone, casual=False))
-        joined = one
-    return [*told, _called(joined, zone, casual=False)] if joined is not None else told
-
-
-def _open_at(one: _Round, moment: datetime, zone: ZoneInfo) -> bool:
-    same_day = day_of(one.began, zone) == day_of(moment, zone)
-    return same_day and (one.ended is None or moment <= one.ended)
-
-
-def _merged(one: _Round, other: _Round) -> _Round:
-    shares = dict(one.unseen_share)
-    for bird, share in other.unseen_share.items():
-        shares[bird] = shares.get(bird, 1.0) * share
-    ended = None if one.ended is None or other.ended is None else max(one.ended, other.ended)
-    return _Round(
-        one.began,
-        ended,
-        one.closed or other.closed,
-        one.observed | other.observed,
-        shares,
-        one.given_up & other.given_up,
-        {bird: one.looks.get(bird, []) + other.looks.get(bird, []) for bird in {*one.looks, *other.looks}},
+    A round belongs to the day on which it was begun, with everything that was told of it since.
+    """
+    span = {"happened_at__gte": begins, "happened_at__lt": spoken.known_at}
+    told = course_facts({**span, "round__exhibit_id__in": exhibits})
+    never_started = Round.objects.filter(
+        started__isnull=True, exhibit_id__in=exhibits, not_done__happened_at__gte=begins
     )
+    given_up = set(never_started.values_list("pk", flat=True))
+    begun = {
+        fact.round
+        for facts in told.values()
+        for fact in facts
+        if fact.happened_at < spoken.until and (isinstance(fact, Started) or fact.round in given_up)
+    }
+    mine = {exhibit: [fact for fact in facts if fact.round in begun] for exhibit, facts in told.items()}
+    return defaultdict(list, mine), begun
 
 
-def _called(one: _Round, zone: ZoneInfo, *, casual: bool) -> Called:
-    doubtful = {bird: 1.0 - share for bird, share in one.unseen_share.items() if bird not in one.observed}
-    day = day_of(one.began, zone)
+def _casual(fact: Sighted, zone: ZoneInfo) -> Called:
+    """A sighting outside any round: who was seen was seen, and nobody was looked for."""
+    seen = {fact.bird} if fact.bird is not None and clears(fact.bird, fact.how, fact.chance) else ()
+    when = _when(fact.happened_at, zone)
+    return Called(*when, True, frozenset(), frozenset(seen), {}, _read([fact]))
+
+
+def _rolled(call: RollCall, zone: ZoneInfo) -> Called:
+    when = _when(call.begun_at, zone)
+    return Called(*when, False, call.called, call.observed, call.likely, _read(call.sightings))
+
+
+def _read(sightings: Iterable[Sighted]) -> dict[int, int]:
+    """On how many independent readings each bird rests that was cleared by readings alone."""
+    looks: dict[int, list[Look]] = {}
+    known: set[int] = set()
+    for fact in sightings:
+        if fact.bird is None or fact.how == BY_SIGHT:
+            known.add(fact.bird or 0)
+        elif clears(fact.bird, fact.how, fact.chance):
+            looks.setdefault(fact.bird, []).append(Look(fact.happened_at, fact.by, False))
+    counted = {bird: witnesses(of) for bird, of in looks.items() if bird not in known}
+    return {bird: count for bird, count in counted.items() if count < CLEARS}
+
+
+def _when(at: datetime, zone: ZoneInfo) -> tuple[date, float, datetime]:
+    day = day_of(at, zone)
     # A day of 25 hours ends before the next one begins.
-    hour = min((one.began - day_begins(day, zone)).total_seconds() / 3600.0, LAST_HOUR)
-    read = {bird: count for bird, looks in one.looks.items() if (count := witnesses(looks)) < CLEARS}
-    observed = frozenset(one.observed)
-    return Called(day, hour, one.began, one.closed, casual, observed, doubtful, one.given_up, read)
+    return day, min((at - day_begins(day, zone)).total_seconds() / 3600.0, LAST_HOUR), at

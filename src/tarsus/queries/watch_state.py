@@ -23,6 +23,7 @@ from tarsus.queries.watch_facts import (
     Called,
     Flock,
     Lived,
+    Spoken,
     WatchFacts,
     resident_flocks,
     strictest_limits,
@@ -77,12 +78,15 @@ class Watched:
     zone: ZoneInfo
 
 
-def watched_flocks(exhibits: Iterable[int] | None, until: datetime, *, anew: bool = False) -> Watched:
+def watched_flocks(
+    exhibits: Iterable[int] | None, until: datetime, *, known_at: datetime | None = None, anew: bool = False
+) -> Watched:
     """Carry the watch of flocks forward from their checkpoints.
 
     Args:
         exhibits: which exhibits, `None` for all.
-        until: what happened from this moment on is left out.
+        until: what happened from this moment on is left out, but for what was told of a round begun before.
+        known_at: the moment of asking, where it is later than `until`.
         anew: leave the checkpoints aside and carry everything from the first fact.
 
     Returns:
@@ -94,7 +98,7 @@ def watched_flocks(exhibits: Iterable[int] | None, until: datetime, *, anew: boo
     loss = _loss()
     kept = {} if anew else _kept(wanted, day_of(until, zone), zone)
     living = resident_flocks(wanted, day_of(until, zone))
-    facts = watch_facts(_first_days(living, kept), until, zone)
+    facts = watch_facts(_first_days(living, kept), Spoken(until, known_at or until), zone)
     flocks = {}
     for flock in living:
         lived = facts.residents.get(flock, ())
@@ -143,7 +147,7 @@ def carry(
         seen_by = np.array([call.read.get(bird.bird_id, CLEARS) for bird in here])
         round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour, elsewhere, seen_by)
         state, _ = advance(state, round_told, carried.rules)
-        looked_on = call.day if call.closed and flock[1] not in call.given_up else looked_on
+        looked_on = call.day if flock[1] in call.called else looked_on
     return Carried(state, carried.rules, looked_on)
 
 
@@ -151,12 +155,12 @@ def _told(bird: Lived, flock: Flock, call: Called, excuses: tuple[Excuse, ...]) 
     """What a roll call says of one bird: 1 observed, 0 missed, doubtful between, NaN not looked for."""
     if bird.bird_id in call.observed:
         return 1.0
-    if bird.bird_id in call.doubtful:
-        return float(min(call.doubtful[bird.bird_id], np.nextafter(1.0, 0.0)))
     # On the day it arrives a bird may come after the roll was called: that is no miss.
-    called = call.closed and not call.casual and flock[1] not in call.given_up
-    looked_for = called and bird.grown(call.day) and call.day > bird.from_on
-    return np.nan if not looked_for or excused(excuses, call.day) else 0.0
+    looked_for = flock[1] in call.called and bird.grown(call.day) and call.day > bird.from_on
+    if not looked_for or excused(excuses, call.day):
+        return np.nan
+    # A reading that may have been of this bird softens a miss; where nobody called, it says nothing.
+    return float(min(call.doubtful.get(bird.bird_id, 0.0), np.nextafter(1.0, 0.0)))
 
 
 @dataclass(frozen=True)

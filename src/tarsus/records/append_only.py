@@ -14,6 +14,7 @@ from django.db.backends.base.base import BaseDatabaseWrapper
 NEVER_CHANGED: Final = (
     "roundstarted",
     "roundclosed",
+    "roundreopened",
     "roundnotdone",
     "count",
     "group",

@@ -14,6 +14,8 @@ M = TypeVar("M", bound=Model)
 def standing(facts: QuerySet[M]) -> QuerySet[M]:
     """The facts of a queryset without those that were withdrawn.
 
-    A withdrawal cannot be withdrawn itself (the action refuses it: tell the fact again): one look is enough.
+    A withdrawal that was withdrawn takes nothing back. What brought a fact back cannot be withdrawn in its
+    turn (the action refuses it: withdraw the fact itself once more), so that two looks are enough.
     """
-    return facts.filter(~Exists(Withdrawal.objects.filter(withdraws=OuterRef("pk"))))
+    undone = Withdrawal.objects.filter(withdraws=OuterRef("pk"))
+    return facts.filter(~Exists(Withdrawal.objects.filter(~Exists(undone), withdraws=OuterRef("pk"))))

@@ -14,6 +14,7 @@ from tarsus.actions.roll_call.rounds import (
     give_round_up,
     record_count,
     record_group,
+    reopen_round,
     start_round,
 )
 from tarsus.actions.roll_call.set_aside import set_aside
@@ -64,6 +65,7 @@ def _report(told: Told, values: Values) -> Wrote:
 ROLL_CALL: Final[dict[str, Bound]] = {
     "round_started": fact("round_started", start_round),
     "round_closed": fact("round_closed", close_round),
+    "round_reopened": fact("round_reopened", reopen_round),
     "round_not_done": fact("round_not_done", give_round_up),
     "count": fact("count", record_count),
     "group": fact("group", record_group),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from typing import Final
 from uuid import UUID, uuid5
 
 from django.db import transaction
@@ -24,6 +25,17 @@ from tarsus.records.models import (
     Withdrawal,
 )
 from tarsus.records.models.facts import Fact, Spell
+
+BROUGHT_BACK: Final = (
+    "round_started",
+    "round_closed",
+    "round_reopened",
+    "round_not_done",
+    "count",
+    "group",
+    "sighting",
+)
+"""Deeds that an undone undo brings back; others moved a bird, a band or a case when they were withdrawn."""
 
 
 def earlier_deed(fact_id: UUID, place: str = "corrects") -> Earlier:
@@ -51,7 +63,8 @@ def _deed_of_table(kind: str) -> str:
 def withdraw(*, told: Told, fact_id: UUID, because: str, put_right: TakeBack | None = None) -> bool:
     """Say that a deed was a mistake. It stays written and counts no longer.
 
-    Where it began or ended a bird's stay (a move, an arrival, a death), the stay is put right with it.
+    Where it began or ended a bird's stay (a move, an arrival, a death), the stay is put right with it. The
+    withdrawal of something told in a roll call can be a mistake too: withdrawn, it takes nothing back.
 
     Args:
         told: who says so.
@@ -72,8 +85,8 @@ def withdraw(*, told: Told, fact_id: UUID, because: str, put_right: TakeBack | N
         raise WrongValue("because", "is empty; say why it was a mistake")
     earlier = earlier_deed(fact_id)
     if earlier.kind in ("withdrawn", "withdrawal"):
-        raise WrongValue("corrects", "is itself a withdrawal; record the fact again under a new id")
-    if earlier.kind in DEEDS and (final := DEEDS[earlier.kind].final):
+        _brings_back(fact_id)
+    elif earlier.kind in DEEDS and (final := DEEDS[earlier.kind].final):
         raise WrongValue("corrects", f"cannot be taken back; {final}")
     columns = {"withdraws": fact_id, "because": because.strip()}
     if not write_once(Withdrawal, told, columns, derived={"kind": earlier.kind[:30]}):
@@ -84,6 +97,13 @@ def withdraw(*, told: Told, fact_id: UUID, because: str, put_right: TakeBack | N
     if put_right is not None:
         put_right(earlier, told, because.strip())
     return True
+
+
+def _brings_back(withdrawal_id: UUID) -> None:
+    """Let a withdrawal be withdrawn where nothing but its fact counts again by it."""
+    withdrew = Withdrawal.objects.filter(pk=withdrawal_id).values_list("kind", flat=True).first()
+    if (withdrew or "").replace(" ", "_") not in BROUGHT_BACK:
+        raise WrongValue("corrects", "is itself a withdrawal; record the fact again under a new id")
 
 
 def begun(table: type[Spell]) -> TakeBack:

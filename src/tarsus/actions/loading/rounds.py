@@ -10,7 +10,7 @@ from uuid import UUID, uuid5
 from tarsus.actions.loading.inserting import insert_rows
 from tarsus.actions.loading.keys import BATCH, Keys
 from tarsus.actions.loading.prepared import PreparedPark, PreparedRound, PreparedSighting
-from tarsus.queries.last_seen import OBSERVED
+from tarsus.core.rounds.naming import INFERRED, clears
 from tarsus.records.models import Count, Group, Round, RoundClosed, RoundNotDone, RoundStarted, Sighting
 
 ROUNDS_AT_ONCE: Final = 60
@@ -132,12 +132,20 @@ def _sighting(one: PreparedRound, round_id: UUID, seen: PreparedSighting, keys: 
 
 def _closed(one: PreparedRound, keys: Keys) -> RoundClosed:
     assert one.closed_at is not None
-    seen = {s.bird for s in one.sightings if s.how in OBSERVED}
+    seen = {s.bird for s in one.sightings if clears(keys.birds.get(s.bird), s.how, s.chance)}
+    named = {s.lookalike for s in one.sightings if s.bird in seen}
     version = {
         "counts": dict(one.counts),
+        "called": sorted(named | set(one.counts)),
         "observed": sorted(keys.birds[name] for name in seen),
-        "inferred": sorted(keys.birds[s.bird] for s in one.sightings if s.bird and s.bird not in seen),
+        "doubtful": _named(one, keys, seen, inferred=False),
+        "inferred": _named(one, keys, seen, inferred=True),
         "sightings": [s.id for s in one.sightings],
     }
     told = keys.told(one.closed_at, one.by)
     return RoundClosed(id=_fact_id(one, "closed"), round_id=UUID(one.id), version=version, **told)
+
+
+def _named(one: PreparedRound, keys: Keys, seen: set[str], *, inferred: bool) -> list[int]:
+    named = {s.bird for s in one.sightings if s.bird and (s.how == INFERRED) is inferred}
+    return sorted(keys.birds[name] for name in named - seen)

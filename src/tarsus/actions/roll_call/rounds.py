@@ -1,4 +1,4 @@
-"""Starting, closing and not doing a round; counting; birds in view together."""
+"""Starting, closing, opening again and not doing a round; counting; birds in view together."""
 
 from __future__ import annotations
 
@@ -11,8 +11,19 @@ from tarsus.actions.known import known_exhibit, known_place, known_round
 from tarsus.actions.refusals import AlreadySo, OutOfOrder
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import WrongValue
-from tarsus.queries.rounds import RollCall, roll_call
-from tarsus.records.models import Count, Group, Round, RoundClosed, RoundNotDone, RoundStarted
+from tarsus.core.rounds.call import RollCall
+from tarsus.core.rounds.span import joinable
+from tarsus.queries.days import park_zone
+from tarsus.queries.rounds import roll_call, round_span
+from tarsus.records.models import (
+    Count,
+    Group,
+    Round,
+    RoundClosed,
+    RoundNotDone,
+    RoundReopened,
+    RoundStarted,
+)
 
 
 @transaction.atomic
@@ -52,8 +63,26 @@ def close_round(*, told: Told, round_id: UUID) -> bool:
         UnknownRound: no round has this id.
     """
     known_round(round_id)
-    call = roll_call(round_id)
+    call = roll_call(round_id, told.happened_at)
     return write_once(RoundClosed, told, {"round_id": round_id}, derived={"version": version_of(call)})
+
+
+@transaction.atomic
+def reopen_round(*, told: Told, round_id: UUID) -> bool:
+    """Open a round again that was over. What it held when it was closed stays on record.
+
+    Returns:
+        Whether it was written now.
+
+    Raises:
+        UnknownRound: no round has this id.
+        OutOfOrder: the round is of another day, or too old to go on.
+    """
+    known_round(round_id)
+    begun_at = round_span(round_id, told.happened_at).begun_at
+    if not joinable(begun_at, told.happened_at, park_zone()):
+        raise OutOfOrder("round", "was begun too long ago to be opened again; begin another round")
+    return write_once(RoundReopened, told, {"round_id": round_id})
 
 
 @transaction.atomic
@@ -79,7 +108,7 @@ def give_round_up(*, told: Told, round_id: UUID, exhibit_id: int, because: str, 
 
 @transaction.atomic
 def record_count(*, told: Told, round_id: UUID, lookalike: str, counted: int) -> bool:
-    """Write down how many birds of a look-alike group were counted. The latest count stands.
+    """Write down how many birds of a look-alike group were counted. Two counts that differ both stand.
 
     Returns:
         Whether it was written now.
@@ -116,10 +145,12 @@ def record_group(
 def version_of(call: RollCall) -> dict[str, Any]:
     """What a roll call holds, as plain JSON: the version that a closed round keeps."""
     return {
-        "counts": {one.lookalike: one.counted for one in call.counts},
+        "counts": {one.lookalike: one.lowest.counted for one in call.counts.values()},
+        "called": sorted(name for name, (state, _) in call.groups.items() if state in ("begun", "called")),
         "observed": sorted(call.observed),
+        "doubtful": sorted(call.doubtful),
         "inferred": sorted(call.inferred),
-        "sightings": [str(one.sighting_id) for one in call.sightings],
+        "sightings": [str(one.id) for one in call.sightings],
     }
 
 

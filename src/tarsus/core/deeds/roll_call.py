@@ -46,6 +46,17 @@ ROLL_CALL: Final = (
         page="roll-call",
     ),
     Deed(
+        "round_reopened",
+        "Open a roll call again",
+        (_ROUND,),
+        "Roll call opened again.",
+        CALLED_BY,
+        offline=True,
+        table="roundreopened",
+        when="moment",
+        page="roll-call",
+    ),
+    Deed(
         "round_not_done",
         "A roll call that was not done",
         (
@@ -172,7 +183,7 @@ ROLL_CALL: Final = (
         CALLED_BY,
         offline=True,
         table="withdrawal",
-        final="a withdrawal cannot be withdrawn: tell the fact again",
+        final="tell the fact again; only what was told in a roll call is brought back",
         when="",
     ),
     Deed(

@@ -15,8 +15,10 @@ from tarsus.core.presence.group import GroupEase
 from tarsus.core.presence.habits import LAYERS, Habits
 from tarsus.core.presence.lattice import EASES
 
-FORMAT: Final = 3
-"""Raised when the estimator changes: a checkpoint of another format is rebuilt from the facts."""
+FORMAT: Final = 4
+"""Raised when the estimator, or what a roll call tells it, changes: a checkpoint of another format is
+rebuilt from the facts.
+"""
 
 _KINDS: Final = {name: getattr(empty_flock(), name).dtype for name in BIRD_COLUMNS}
 

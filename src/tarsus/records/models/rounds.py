@@ -48,6 +48,17 @@ class RoundClosed(FieldFact):
         indexes = [models.Index(fields=["recorded_at"], name="roundclosed_recorded")]
 
 
+class RoundReopened(FieldFact):
+    """A round that was over was opened again: on its own day it goes on. Its closed versions stay as they
+    were.
+    """
+
+    round = models.ForeignKey(Round, on_delete=models.PROTECT, related_name="reopenings")
+
+    class Meta:
+        indexes = [models.Index(fields=["recorded_at"], name="roundreopened_recorded")]
+
+
 class RoundNotDone(FieldFact):
     """The round was not done, because: all of it, or one look-alike group of the exhibit, if one is named."""
 
@@ -61,7 +72,7 @@ class RoundNotDone(FieldFact):
 
 
 class Count(FieldFact):
-    """So many of a look-alike group were counted. The latest count of a round stands."""
+    """So many of a look-alike group were counted. Counts of two keepers that differ stand side by side."""
 
     round = models.ForeignKey(Round, on_delete=models.PROTECT, related_name="counts")
     lookalike = models.CharField(max_length=40)

@@ -1,4 +1,4 @@
-"""The strip of a bird's days: full bar by reading, short bar with an eye by sight, hollow inferred."""
+"""The strip of a bird's days: full bar by reading, short bar with an eye by sight, hollow not sure."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ FOOT = 44
 _WORDS = {
     "by reading": "by reading",
     "by sight": "by sight",
+    "doubtful": "read, not surely",
     "inferred": "inferred",
     "missed": "looked for, unseen",
     "not looked for": "not looked for",
@@ -30,6 +31,9 @@ def _bar(how: str, x: float, width: float) -> str:
         case "by sight":
             eye = f'<ellipse class="bar" cx="{middle:g}" cy="15" rx="{width / 2.6:.2f}" ry="4"/>'
             return f'<rect class="bar" x="{x:g}" y="23" width="{width:g}" height="{FOOT - 23}"/>{eye}'
+        case "doubtful":
+            inner = f'x="{x + 1:g}" y="9" width="{width - 2:g}" height="{FOOT - 10}"'
+            return f'<rect class="bar-hollow" {inner}/>'
         case "inferred":
             inner = f'x="{x + 1:g}" y="24" width="{width - 2:g}" height="{FOOT - 25}"'
             return f'<rect class="bar-hollow" {inner}/>'

@@ -94,8 +94,8 @@ export function closedView(call) {
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
   'close-round': async (call) => {
-    const words = closing(call), ids = [...call.round.ids], closed = ids.length > 1 ? ids : [call.round.id];
-    const kept = await call.keep(...closed.map((round) => /** @type {[string, object]} */ (['round_closed', { round }])));
+    const words = closing(call);
+    const kept = await call.keep(...[...call.round.open].map((round) => /** @type {[string, object]} */ (['round_closed', { round }])));
     call.desk = { closed: { at: kept[kept.length - 1].at, words } };
     call.nextRound();
     location.hash = 'closed';

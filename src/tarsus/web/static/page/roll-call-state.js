@@ -42,20 +42,24 @@ export class RollCall {
     });
     this.fresh = this.newId();
     this.round = openRound(pack, [], { now: Date.now(), fresh: this.fresh });
-    this.state = roundState(this.round.ids, []);
+    this.state = roundState(this.round.ids, [], []);
     /** @type {Set<string>} ids of the facts that this phone made */
     this.own = new Set();
     this.refresh();
   }
+
+  /** @returns {import('../shared/calls.js').When} */
+  get when() { return { now: Date.now(), zone: this.pack.park.zone }; }
 
   newId() { return newId((bytes) => crypto.getRandomValues(bytes)); }
 
   /** Read the round anew out of all facts. */
   refresh() {
     const own = this.kept.facts();
-    this.round = this.past || openRound(this.pack, own, { now: Date.now(), fresh: this.fresh });
+    const calling = openRound(this.pack, own, { now: Date.now(), fresh: this.fresh });
+    this.round = this.past || calling;
     this.own = new Set(own.map((fact) => fact.id));
-    this.state = roundState(this.round.ids, [...own, ...this.round.theirs]);
+    this.state = roundState(this.round.ids, calling.calls, [...calling.theirs, ...own]);
     const standing = this.state.sightings.some((fact) => fact.id === this.last);
     if (!standing) this.last = lastOwn(this.state, this.own)?.id ?? null;
   }
@@ -66,7 +70,8 @@ export class RollCall {
     if (told) this.notice = told;
     if (pack.person.id !== this.pack.person.id) this.who = pack.person.id; // somebody else signed in
     this.pack = pack;
-    const over = (pack.rounds_over || []).find(({ id }) => id === before);
+    const over = openRound(pack, this.kept.facts(), { now: Date.now(), fresh: this.fresh }).calls
+      .flatMap(({ rounds }) => rounds).find(({ id, ended }) => id === before && ended)?.ended;
     if (over && !this.past) {
       this.notice = `${this.personOf(over.by)} closed this round at ${clockOf(over.at)}. What was seen by then counts in it; what you keep now begins another.`;
       this.fresh = this.newId();
@@ -155,7 +160,7 @@ export class RollCall {
   /** A past round is typed in: what is kept belongs to it and happened then. @param {Date} at */
   beginPast(at) {
     const id = this.newId();
-    this.past = { id, ids: new Set([id]), started: false, theirs: [] };
+    this.past = { id, ids: new Set([id]), open: new Set([id]), started: false, theirs: [], over: null, calls: [] };
     this.backdated = at;
     this.last = null;
     this.desk = {};

@@ -47,12 +47,12 @@ export function roundIsOpen(entries, packs, now) {
   const exhibits = new Map(packs.map((pack) => [pack.exhibit.id, pack]));
   for (const fact of facts) {
     if (fact.kind === 'round_started' && fact.exhibit && !exhibits.has(fact.exhibit)) {
-      exhibits.set(fact.exhibit, /** @type {Pack} */ (/** @type {unknown} */ ({ exhibit: { id: fact.exhibit }, round: null })));
+      exhibits.set(fact.exhibit, /** @type {Pack} */ (/** @type {unknown} */ ({ exhibit: { id: fact.exhibit } })));
     }
   }
   return [...exhibits.values()].some((pack) => {
     const round = openRound(pack, facts, { now, fresh: '' });
-    return [...round.ids].some((id) => told.has(id));
+    return [...round.open].some((id) => told.has(id));
   });
 }
 

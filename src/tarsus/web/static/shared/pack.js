@@ -42,7 +42,7 @@
  * @property {number} format
  * @property {string} version
  * @property {string} made_at
- * @property {{name: string, letters: Record<string, string>, palette: Record<string, string>}} park
+ * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>}} park
  * @property {{id: number, name: string, role: string}} person
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit
@@ -50,22 +50,10 @@
  * @property {Reader} [untrained]   an untrained reader over the same colours: for what a visitor tells
  * @property {number} strangers
  * @property {Flock[]} flocks
- * @property {OpenRound|null} round
+ * @property {Fact[]} [told]   what phones told of this exhibit's roll calls: of today all of it, open or over, of the days
+ *   before how they went
  * @property {string[]} concerns
  * @property {{id: string, at: string, told_by: string, said: string, birds: number[]}[]} [reports]   what visitors told, not looked into
- * @property {{id: string, at: string, by: number}[]} [rounds_over]   rounds of the last days that somebody closed or gave up
- *
- * @typedef {object} OpenRound     the round that is open on the server, with what other phones have told of it
- * @property {string} id
- * @property {string[]} [ids]   all rounds that are open together: phones out of signal may each have begun one
- * @property {string} started_at
- * @property {number} by
- * @property {Record<string, number>} counts
- * @property {Fact[]} sightings
- * @property {Fact[]} groups
- * @property {Fact[]} count_facts   the counts with their times
- * @property {Fact[]} concerns
- * @property {Fact[]} withdrawn
  *
  * @typedef {{bird: number, chance: number}} Candidate
  * @typedef {object} Fact
@@ -73,6 +61,7 @@
  * @property {string} kind
  * @property {string} at
  * @property {number} by
+ * @property {string|null} [heard]   when the register heard of it; a phone does not know that of its own
  * @property {string|null} [round]
  * @property {number} [exhibit]
  * @property {string|null} [lookalike]

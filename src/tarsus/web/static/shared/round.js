@@ -1,18 +1,26 @@
 // @ts-check
-// One round out of its facts: who is seen, how, the counts, the groups, who is unseen. The same facts, from this phone
-// and from others, in any order and said any number of times, give the same round.
+// One roll call as the page asks it: who is seen, how, the counts, the groups, who is unseen. The same facts, from this
+// phone and from others, in any order and said any number of times, give the same.
 
-import { byTime, standing } from './facts.js';
+import { groupState, joinable } from './calls.js';
+import { standing } from './facts.js';
+import { clears } from './naming.js';
 import { onTheRoll } from './pack.js';
+
+export { groupState } from './calls.js';
 
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {import('./pack.js').Flock} Flock */
 /** @typedef {import('./pack.js').Bird} Bird */
+/** @typedef {import('./calls.js').RollCall} RollCall */
+/** @typedef {import('./calls.js').When} When */
 
 /**
- * @typedef {object} Seen            how one bird stands in the round
- * @property {Fact} sighting         the sighting that stands for it: observed before inferred, then the latest
+ * @typedef {object} Seen            how one bird stands in the roll call
+ * @property {Fact} sighting         the sighting that stands for it: a sure one before a doubtful, a doubtful before an
+ *   inferred one, then the latest
  * @property {'by sight'|'by reading'|'inferred'} how
+ * @property {boolean} sure          that it is a seen bird: by sight, or by a reading that was sure enough
  * @property {string} at
  * @property {number} by
  *
@@ -26,49 +34,51 @@ import { onTheRoll } from './pack.js';
  * @property {Map<number, Fact>} positions    place in the group from the left, 0 first, to its latest sighting
  *
  * @typedef {object} RoundState
+ * @property {RollCall|null} call   the roll call as the fold has it; null before anything was told
+ * @property {import('./calls.js').Phase} phase
  * @property {string|null} startedAt
  * @property {number|null} startedBy
  * @property {boolean} closed
- * @property {string|null} closedAt
+ * @property {string|null} closedAt           when the last of its rounds ended
+ * @property {number|null} closedBy
+ * @property {Map<string, {state: import('./calls.js').GroupState, because: string}>} groupStates   ask `groupState`
  * @property {Map<string, string>} notDone    look-alike group ('' is the whole exhibit) to its reason
- * @property {Map<string, {counted: number, at: string, by: number}>} counts
+ * @property {Map<string, import('./counting.js').Counts>} counts   side by side; `counted` is the lowest that stands
  * @property {Fact[]} sightings               those that stand, in order of time
  * @property {Fact[]} parts                   sightings that name nobody yet
  * @property {Map<number, Seen>} seen
  * @property {Map<string, Group>} groups
  * @property {Fact[]} concerns
+ * @property {Set<string>} late               sightings that stand beside the closed version
  */
 
-const OBSERVED = new Set(['by sight', 'by reading']);
+/** How firmly a sighting names its bird: 0 not at all. @param {Fact} fact @returns {number} */
+const firmness = (fact) => (clears(fact) ? 3 : fact.how === 'by reading' ? 2 : 1);
 
-/** The round out of all the facts a phone knows. A round begun on several phones has several ids.
- * @param {string|Set<string>} ids @param {Iterable<Fact>} facts @returns {RoundState} */
-export function roundState(ids, facts) {
+/** The roll call to which some rounds belong, as the page asks it; an empty one before anything was told of them.
+ * @param {string|Set<string>} ids  any of its rounds @param {RollCall[]} calls  of `openRound`
+ * @param {Iterable<Fact>} facts  all that is known: the concerns about its sightings stand there @returns {RoundState} */
+export function roundState(ids, calls, facts) {
   const of = typeof ids === 'string' ? new Set([ids]) : ids;
-  const known = [...standing(facts).values()].sort(byTime);
+  const call = calls.find(({ rounds }) => rounds.some(({ id }) => of.has(id))) || null;
+  const ended = (call?.rounds || []).flatMap((round) => round.ended || []).sort((a, b) => Date.parse(b.at) - Date.parse(a.at))[0];
+  const over = call && call.phase !== 'open' ? ended : null;
   /** @type {RoundState} */
   const state = {
-    startedAt: null, startedBy: null, closed: false, closedAt: null, notDone: new Map(), counts: new Map(),
-    sightings: [], parts: [], seen: new Map(), groups: new Map(), concerns: [],
+    call, phase: call?.phase || 'open', startedAt: call?.rounds[0].begunAt ?? null, startedBy: call?.rounds[0].begunBy ?? null,
+    closed: call?.phase === 'closed', closedAt: over?.at ?? null, closedBy: over?.by ?? null,
+    groupStates: call?.groups || new Map(), notDone: new Map(), counts: call?.counts || new Map(), sightings: [], parts: [],
+    seen: new Map(), groups: new Map(), concerns: [], late: call?.late || new Set(),
   };
-  const own = new Set();
-  for (const fact of known) {
-    if (fact.round && of.has(fact.round)) { own.add(fact.id); takeIn(state, fact); }
+  for (const [name, { state: word, because }] of state.groupStates) if (word === 'not done') state.notDone.set(name, because);
+  for (const fact of call?.facts || []) {
+    if (fact.kind === 'group') group(state, fact);
+    else if (fact.kind === 'sighting') sighting(state, fact);
   }
-  state.concerns = known.filter((fact) => fact.kind === 'concern' && fact.sighting && own.has(fact.sighting));
+  const own = new Set(state.sightings.map(({ id }) => id));
+  state.concerns = [...standing(facts).values()].filter((fact) => fact.kind === 'concern' && fact.sighting && own.has(fact.sighting));
   place(state);
   return state;
-}
-
-/** @param {RoundState} state @param {Fact} fact */
-function takeIn(state, fact) {
-  if (fact.kind === 'round_started' && !state.startedAt) { state.startedAt = fact.at; state.startedBy = fact.by; }
-  else if (fact.kind === 'round_closed') { state.closed = true; state.closedAt = fact.at; }
-  else if (fact.kind === 'round_not_done') state.notDone.set(fact.lookalike || '', fact.because || '');
-  else if (fact.kind === 'count') {
-    state.counts.set(fact.lookalike || '', { counted: fact.counted || 0, at: fact.at, by: fact.by });
-  } else if (fact.kind === 'group') group(state, fact);
-  else if (fact.kind === 'sighting') sighting(state, fact);
 }
 
 /** @param {RoundState} state @param {Fact} fact */
@@ -86,8 +96,8 @@ function sighting(state, fact) {
   state.sightings.push(fact);
   if (fact.bird === null || fact.bird === undefined || !fact.how) { state.parts.push(fact); return; }
   const before = state.seen.get(fact.bird);
-  if (before && OBSERVED.has(before.how) && !OBSERVED.has(fact.how)) return;
-  state.seen.set(fact.bird, { sighting: fact, how: fact.how, at: fact.at, by: fact.by });
+  if (before && firmness(before.sighting) > firmness(fact)) return;
+  state.seen.set(fact.bird, { sighting: fact, how: fact.how, sure: clears(fact), at: fact.at, by: fact.by });
 }
 
 /** Sightings take their places in their groups once every group is known: a sighting may come before its group.
@@ -99,34 +109,60 @@ function place(state) {
   }
 }
 
-/** Whether a bird was observed in this round: by sight or by reading. An inferred bird is not yet a seen one.
+/** Whether a bird was observed: by sight or by a sure reading. A doubtful or inferred bird is not yet a seen one.
  * @param {RoundState} state @param {number} bird @returns {boolean} */
 export function observed(state, bird) {
-  const seen = state.seen.get(bird);
-  return !!seen && OBSERVED.has(seen.how);
+  return !!state.seen.get(bird)?.sure;
 }
 
-/** The birds on the roll that nobody has observed in this round, inferred ones among them, in the roll's order.
- * @param {RoundState} state @param {Flock} flock @returns {Bird[]} */
+/** The birds on the roll that nobody has observed in this round, doubtful and inferred ones among them, in the roll's
+ * order. @param {RoundState} state @param {Flock} flock @returns {Bird[]} */
 export function unobserved(state, flock) {
   return onTheRoll(flock).filter((bird) => !observed(state, bird.id));
+}
+
+/** Of the birds on a roll who was seen, who was asked for in vain, and who was not asked for: excused, or of a look-alike
+ * group that was not called. @param {RoundState} state @param {{id: number, lookalike: string, excused?: string}[]} roll
+ * @returns {{seen: number[], unseen: number[], notAsked: number[]}} each in the roll's order */
+export function answer(state, roll) {
+  const answered = { seen: /** @type {number[]} */ ([]), unseen: /** @type {number[]} */ ([]), notAsked: /** @type {number[]} */ ([]) };
+  for (const { id, lookalike, excused } of roll) {
+    const asked = !excused && ['begun', 'called'].includes(groupState({ groups: state.groupStates }, lookalike).state);
+    (observed(state, id) ? answered.seen : asked ? answered.unseen : answered.notAsked).push(id);
+  }
+  return answered;
+}
+
+/** The flocks that closing now would leave not called: birds are on the roll, and there is neither a count, nor a sure
+ * name, nor a word why not. @param {RoundState} state @param {Flock[]} flocks @returns {Flock[]} */
+export function notCalled(state, flocks) {
+  return flocks.filter((flock) => onTheRoll(flock).length > 0 && groupState({ groups: state.groupStates }, flock.lookalike).state === 'not called');
+}
+
+/** The rounds of a call that is over which `round_reopened` opens again; none where it is too late for that.
+ * @param {RoundState} state @param {When} when @returns {string[]} */
+export function toReopen(state, { now, zone }) {
+  if (!state.call || state.phase === 'open' || state.phase === 'left open') return [];
+  return state.call.rounds.filter((round) => round.ended && joinable(round.begun, now, zone)).map(({ id }) => id);
 }
 
 /**
  * The figures of one flock in this round.
  * @param {RoundState} state @param {Flock} flock
- * @returns {{roll: number, expected: number, counted: number|null, bySight: number, byReading: number, inferred: number,
- *            seen: number, unseen: number, short: number|null}} `expected`: how many a count should find, a carcase that
- *   nobody could name left out · `short`: how many the count is under that, null before a count
+ * @returns {{roll: number, expected: number, counted: number|null, differ: boolean, bySight: number, byReading: number,
+ *            doubtful: number, inferred: number, seen: number, unseen: number, short: number|null}}
+ *   expected: how many a count should find, a carcase that nobody could name left out · short: how many the count is
+ *   under that, null before a count; of two counts that differ the lower speaks · doubtful: named by readings that were
+ *   not sure, and so among the unseen
  */
 export function sums(state, flock) {
-  const roll = onTheRoll(flock), counted = state.counts.get(flock.lookalike)?.counted ?? null;
-  const how = (/** @type {string} */ word) => roll.filter((b) => state.seen.get(b.id)?.how === word).length;
-  const bySight = how('by sight'), byReading = how('by reading'), inferred = how('inferred');
+  const roll = onTheRoll(flock), counts = state.counts.get(flock.lookalike), counted = counts?.counted ?? null;
+  const how = (/** @type {string} */ word, sure = true) => roll.filter(({ id }) => { const one = state.seen.get(id); return one?.how === word && one.sure === sure; }).length;
+  const bySight = how('by sight'), byReading = how('by reading'), inferred = how('inferred', false);
   const seen = bySight + byReading, expected = roll.length - (flock.carcases || 0);
   return {
-    roll: roll.length, expected, counted, bySight, byReading, inferred, seen, unseen: roll.length - seen - inferred,
-    short: counted === null ? null : expected - counted,
+    roll: roll.length, expected, counted, differ: !!counts?.differ, bySight, byReading, doubtful: how('by reading', false), inferred, seen,
+    unseen: roll.length - seen - inferred, short: counted === null ? null : expected - counted,
   };
 }
 

@@ -1,41 +1,45 @@
 // @ts-check
 // Which round a phone is calling. Phones out of signal may each have begun one in the same exhibit: what they tell adds
-// up, so a round is a set of ids, of which the earliest begun speaks for all.
+// up, so a call is a set of rounds, of which the earliest begun speaks for all.
 
-import { byTime, standing } from './facts.js';
+import { dayOf, rollCalls, toJoin } from './calls.js';
 
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {import('./pack.js').Pack} Pack */
-
-/** A round that nobody closed is taken for an open one so long; after that a new morning begins a new round. */
-const STALE_HOURS = 14;
-
-/** @typedef {{id: string, ids: Set<string>, started: boolean, theirs: Fact[]}} Calling */
+/** @typedef {import('./calls.js').RollCall} RollCall */
 
 /**
- * The round that this phone is calling: the one open on the server, or the one it began itself, or a fresh one.
+ * @typedef {object} Calling
+ * @property {string} id           the round to which what is kept now belongs
+ * @property {Set<string>} ids     all rounds of its roll call
+ * @property {Set<string>} open    those of them that are open: closing closes each
+ * @property {boolean} started     that somebody has begun it
+ * @property {Fact[]} theirs       what the server told of this exhibit's rounds
+ * @property {RollCall|null} over  today's latest call that is over, while none is open: a phone that comes late sees it
+ * @property {RollCall[]} calls    every call that is known, the oldest first
+ */
+
+/**
+ * The round that this phone is calling: of those that are open the first begun, here or elsewhere, or a fresh one.
  * @param {Pack} pack @param {Fact[]} own  what this phone told, sent or not
  * @param {{now: number, fresh: string}} moment  the time, and an id for a round that begins now
  * @returns {Calling}
  */
 export function openRound(pack, own, { now, fresh }) {
-  const known = standing(own);
-  const over = new Set([...known.values()].filter((fact) => fact.kind === 'round_closed' || wholeNotDone(fact)).map((fact) => fact.round || ''));
-  for (const { id } of pack.rounds_over || []) over.add(id);
-  const mine = [...known.values()].filter((fact) => fact.kind === 'round_started' && fact.exhibit === pack.exhibit.id
-    && !over.has(fact.round || '') && now - Date.parse(fact.at) < STALE_HOURS * 3600000).sort(byTime);
-  const theirs = pack.round && !over.has(pack.round.id) ? pack.round : null;
-  const ids = new Set(mine.map((fact) => /** @type {string} */ (fact.round)));
-  for (const one of theirs ? [theirs.id, ...(theirs.ids || [])] : []) if (!over.has(one)) ids.add(one);
-  const id = theirs ? theirs.id : mine.length ? /** @type {string} */ (mine[0].round) : fresh;
-  return { id, ids: new Set([...ids, id]), started: ids.size > 0, theirs: theirs ? told(theirs) : [] };
+  const theirs = pack.told || [], zone = pack.park?.zone;
+  const calls = rollCalls(toldOf(pack.exhibit.id, [...theirs, ...own]), { now, zone });
+  const id = toJoin(calls), call = calls.find(({ rounds }) => rounds.some((round) => round.id === id));
+  const today = calls.filter((one) => one.rounds[0].day === dayOf(now, zone) && (one.phase === 'closed' || one.phase === 'not done'));
+  return {
+    id: id ?? fresh, started: id !== null, theirs, calls,
+    ids: new Set(call ? call.rounds.map((round) => round.id) : [fresh]),
+    open: new Set(call ? call.rounds.filter(({ phase }) => phase === 'open').map((round) => round.id) : [fresh]),
+    over: call ? null : today[today.length - 1] || null,
+  };
 }
 
-/** Whether a round was given up for the whole exhibit. @param {Fact} fact @returns {boolean} */
-const wholeNotDone = (fact) => fact.kind === 'round_not_done' && !fact.lookalike;
-
-/** What the server tells of its open round, as facts like any others. @param {NonNullable<Pack['round']>} round @returns {Fact[]} */
-function told(round) {
-  const start = { id: `${round.id} started`, kind: 'round_started', at: round.started_at, by: round.by, round: round.id };
-  return [start, ...round.count_facts, ...round.sightings, ...round.groups, ...round.concerns, ...round.withdrawn];
+/** What was told of the rounds of one exhibit; a phone keeps the facts of all of them. @param {number} exhibit @param {Fact[]} facts @returns {Fact[]} */
+function toldOf(exhibit, facts) {
+  const rounds = new Set(facts.filter((fact) => fact.exhibit === exhibit && fact.round).map((fact) => fact.round));
+  return facts.filter((fact) => fact.kind === 'withdrawn' || rounds.has(fact.round));
 }
