@@ -66,3 +66,28 @@ def test_a_failure_counts_at_its_own_age() -> None:
     record = [WornBand("colour", "blue", 3.0, failed=True)] * 50
     assert likely_unreadable("colour", "blue", 0.0, 1.0, record).chance < 0.02
     assert likely_unreadable("colour", "blue", 2.5, 1.0, record).chance > 0.4
+
+
+def test_a_band_s_years_count_at_the_age_at_which_they_were_worn() -> None:
+    """Ages are half open: a band that failed at exactly two years failed at the age from two to five.
+
+    By hand, blue (.035 a year before ten): prior shape .7, rate 20 in each age. Ten bands failed at 2.0
+    years: 20 band-years below two without a failure, none above, and ten failures above.
+    """
+    record = [WornBand("colour", "blue", 2.0, failed=True)] * 10
+    young = likely_unreadable("colour", "blue", 0.0, 2.0, record)
+    assert young.chance == pytest.approx(1.0 - (40.0 / 42.0) ** 0.7)
+    older = likely_unreadable("colour", "blue", 2.0, 3.0, record)
+    assert older.chance == pytest.approx(1.0 - (20.0 / 23.0) ** 10.7)
+    both = likely_unreadable("colour", "blue", 1.5, 1.0, record)
+    assert both.chance == pytest.approx(1.0 - (40.0 / 40.5) ** 0.7 * (20.0 / 20.5) ** 10.7)
+
+
+def test_a_band_wears_faster_from_its_tenth_year_on() -> None:
+    assert prior_rate("blue", 9.99) == pytest.approx(0.035)
+    assert prior_rate("blue", 10.0) == pytest.approx(0.105)
+    assert prior_rate("red", 5.0) == pytest.approx(0.045)
+    assert prior_rate("white", 10.0) == pytest.approx(0.135)
+    # No record: the hazard alone, .035 for two years as a gamma of 20 band-years.
+    assert likely_unreadable("colour", "blue", 8.0, 2.0, []).chance == pytest.approx(1.0 - (20 / 22) ** 0.7)
+    assert likely_unreadable("colour", "blue", 10.0, 2.0, []).chance == pytest.approx(1.0 - (20 / 22) ** 2.1)

@@ -137,6 +137,11 @@ def likely_unreadable(
 
 
 def prior_rate(colour: str, age_years: float) -> float:
-    """Yearly chance of failing before anything is known here, from published wear of plastic rings."""
+    """Yearly chance of failing before anything is known here, from published wear of plastic rings.
+
+    Source:
+        Plastic colour rings of oystercatchers, Avian Research 2019 10:11 (from memory); the factors are ours.
+        docs/science/band-life.md.
+    """
     wear = WEAR_PER_YEAR * (RED_OR_WHITE if colour in ("red", "white") else 1.0)
     return (LOSS_PER_YEAR + wear) * (OLD if age_years >= AGES[-1] else 1.0)

@@ -97,7 +97,11 @@ def _chosen(
 def units_of(
     worth: Sequence[float], minutes: Sequence[float], together: Collection[tuple[int, int]], step: float
 ) -> list[Unit]:
-    """Birds grouped with those they are caught together with, in the order of the list."""
+    """Birds grouped with those they are caught together with, in the order of the list.
+
+    Source:
+        docs/science/catch-up.md.
+    """
     home = list(range(len(worth)))
 
     def root(bird: int) -> int:

@@ -56,7 +56,11 @@ class Session:
 
 
 def minutes_allowed(session: Session, limits: CatchLimits) -> float:
-    """Minutes from the start of the chase: the vet's, cut short by the hour when it is or may get hot."""
+    """Minutes from the start of the chase: the vet's, cut short by the hour when it is or may get hot.
+
+    Source:
+        The limits are the vet's; a day without a forecast as a hot one: ours. docs/science/catch-up.md.
+    """
     if _cool(session, limits) or lifted(session, HEAT):
         return limits.minutes
     return max(0.0, min(limits.minutes, 60.0 * (limits.until_hour - session.starts_hour)))
@@ -73,6 +77,10 @@ def forbidding(session: Session, limits: CatchLimits) -> tuple[str, ...]:
     Assumes:
         The coldest of the day is the forecast low, or the high where nobody wrote a low: a catch begins at
         dawn, when it is coldest. A day without any forecast is taken for a hot one and not for a cold one.
+
+    Source:
+        Chases that kill by heat and length: Vera Guzman et al. 2024 (from memory); cold: common practice.
+        docs/science/catch-up.md, docs/science/cautions.md.
     """
     told = []
     if session.nests and not lifted(session, NEST):
@@ -95,6 +103,9 @@ def resting_until(session: Session, limits: CatchLimits, last: date, rest_days: 
         limits: the vet's, for species without their own.
         last: the day on which it was last in hand.
         rest_days: of its species, `None` where the session's limits hold.
+
+    Source:
+        Rest days are the vet's; docs/science/catch-up.md.
     """
     ready = last + timedelta(days=limits.rest_days if rest_days is None else rest_days)
     return ready if session.day < ready else None

@@ -165,6 +165,9 @@ def prices(candidates: Sequence[Candidate], session: Session, limits: CatchLimit
     Returns:
         One price a bird that may be caught; a bird that is barred, or does not fit with its mate even
         alone, has none.
+
+    Source:
+        docs/science/catch-up.md.
     """
     proposal = _planned(candidates, session, limits, frozenset(), frozenset())
     inside = {chosen.bird for chosen in proposal.chosen}
@@ -308,5 +311,9 @@ MINUTES_FOR: Final = {
 
 
 def minutes_in_hand(duties: Sequence[Duty]) -> float:
-    """How long a bird will be in hand for what is due."""
+    """How long a bird will be in hand for what is due.
+
+    Source:
+        Minutes of ours, to plan with; docs/science/catch-up.md.
+    """
     return MINUTES_IN_HAND + sum(MINUTES_FOR.get(duty.kind, 1.0) for duty in duties if duty.in_hand)

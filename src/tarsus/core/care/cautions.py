@@ -89,5 +89,9 @@ CAUTIONS: Final[dict[str, str]] = {
 
 
 def caution(key: str) -> str:
-    """The caution that belongs to an act, empty where none does."""
+    """The caution that belongs to an act, empty where none does.
+
+    Source:
+        docs/science/cautions.md.
+    """
     return CAUTIONS[key] if key else ""

@@ -41,6 +41,9 @@ def months_before(weight: Weight, earlier: Sequence[Weight]) -> tuple[Month, ...
         Mean age in days and median grams of each thirty days of the last three years, the oldest first,
         outside moult, alike in scale, hour and feeding where that leaves enough months; empty where no
         trend could be seen in them.
+
+    Source:
+        docs/science/weights.md.
     """
     usable = [other for other in earlier if not other.moulting and weight.at - LONG <= other.at < weight.at]
     for _, others in alike(weight, usable):

@@ -50,6 +50,9 @@ def nest_standing(found: Iterable[Found]) -> NestStanding:
 
     Returns:
         What is in it and what became of the rest.
+
+    Source:
+        docs/science/inventory.md.
     """
     now = NestStanding()
     for one in found:

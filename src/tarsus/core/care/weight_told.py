@@ -107,6 +107,9 @@ def weights_told(
 
     Returns:
         One answer a weighing, in order of time.
+
+    Source:
+        docs/science/weights.md.
     """
     in_order = sorted(weights, key=lambda weight: weight.at)
     told: list[WeightTold] = []
@@ -130,7 +133,11 @@ def weights_told(
 
 
 def weigh_up(weights: Sequence[Weight], limits: WeightLimits) -> WeightTold | None:
-    """Judge a bird's latest weight; `None` where there is none."""
+    """Judge a bird's latest weight; `None` where there is none.
+
+    Source:
+        docs/science/weights.md.
+    """
     return next(iter(weights_told(weights, limits, last=1)), None)
 
 
@@ -141,6 +148,9 @@ def yardstick(weight: Weight, earlier: Sequence[Weight], limits: WeightLimits) -
         weight: when and how it will be weighed; its grams do not count.
         earlier: the same bird's weighings, in any order.
         limits: the vet's percentages and the species' range.
+
+    Source:
+        docs/science/weights.md.
     """
     reference, before = reference_for(weight, earlier), weigh_up(earlier, limits)
     return Yardstick(
@@ -162,6 +172,9 @@ def last_alarm(weights: Sequence[Weight], limits: WeightLimits, since: date) -> 
 
     Returns:
         What that weight said, `None` where no weight since then was an alarm.
+
+    Source:
+        docs/science/weights.md; an alarm stands until the vet is told: common practice.
     """
     lately = sum(weight.at.date() >= since for weight in weights)
     told = weights_told(weights, limits, last=lately)

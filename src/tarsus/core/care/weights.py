@@ -80,7 +80,11 @@ _ALIKE: Final[tuple[tuple[str, tuple[Callable[[Weight, Weight], bool], ...]], ..
 
 
 def alike(weight: Weight, others: Sequence[Weight]) -> Iterator[tuple[str, list[Weight]]]:
-    """The weighings that were taken as this one was: from the most alike to any at all, each in words."""
+    """The weighings that were taken as this one was: from the most alike to any at all, each in words.
+
+    Source:
+        Same scale, same hour, before feeding: common practice; docs/science/weights.md.
+    """
     for alike_in, tests in _ALIKE:
         yield alike_in, [other for other in others if all(test(weight, other) for test in tests)]
 

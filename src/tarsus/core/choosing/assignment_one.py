@@ -79,7 +79,7 @@ def marks_for_one(
         NotEnoughMarks: no marks are left.
 
     Source:
-        docs/science/assignment.md, eq. 8.
+        docs/science/assignment.md.
     """
     best: tuple[float, Marks] | None = None
     for counts in rule.layouts(row):

@@ -45,6 +45,9 @@ def assign(document: Any) -> dict[str, Any]:
     Raises:
         MalformedInput: a key, word or value that the document does not have.
         NotEnoughMarks: too few combinations or bands; says how many birds can be marked.
+
+    Source:
+        docs/science/assignment.md.
     """
     fields = parse_object(document, "", KEYS, required=("rule", "wanted"))
     palette = palette_of(fields)

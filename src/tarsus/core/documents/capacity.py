@@ -44,7 +44,11 @@ def capacity_as_document(found: Capacity) -> dict[str, Any]:
 
 
 def capacity_in_words(found: Capacity) -> str:
-    """What the figure means to a keeper, in one sentence or two."""
+    """What the figure means to a keeper, in one sentence or two.
+
+    Source:
+        docs/science/capacity.md.
+    """
     colours, bands = _number(found.colours, "colour"), _number(found.positions, "band")
     said = f"With {colours} and {bands}, {found.birds} birds can be told apart{_despite(found.distance)}."
     if found.proven:

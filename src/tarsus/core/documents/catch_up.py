@@ -133,6 +133,9 @@ def answer_catch_up(asked: CatchDocument) -> CatchAnswer:
 
     Raises:
         TooMany: those that must be caught do not fit.
+
+    Source:
+        docs/science/catch-up.md.
     """
     together = {at: group for group in _together(asked) for at in group}
     worth, minutes = [bird.worth for bird in asked.birds], [bird.minutes for bird in asked.birds]

@@ -89,6 +89,9 @@ def answer_identify(asked: IdentifyDocument) -> tuple[Identified, ...]:
 
     Raises:
         WrongValue: no bird of a look-alike group has any prior weight.
+
+    Source:
+        docs/science/reading.md, eqs. 5 to 8.
     """
     flocks: dict[str | None, Flock] = {}
     answers = []

@@ -121,6 +121,9 @@ def answer_inventory(asked: InventoryDocument) -> InventoryAnswer:
 
     A bird is owned while its `owned` says so and it is here; one that departed stays owned only where that
     event says ``"owned": true`` (a loan).
+
+    Source:
+        docs/science/inventory.md, eq. 1.
     """
     held, owned = (
         lines_of((step for bird in asked.birds for step in _steps(bird, of_owned)), asked.first, asked.last)

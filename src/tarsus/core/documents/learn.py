@@ -69,7 +69,11 @@ def parse_check(value: Any, place: str, palette: Palette) -> Check:
 
 
 def answer_learn(asked: LearnDocument, rng: np.random.Generator) -> LearnAnswer:
-    """Learn from the checks, and measure whether it has earned its use."""
+    """Learn from the checks, and measure whether it has earned its use.
+
+    Source:
+        docs/science/learning.md.
+    """
     learned = learn(asked.checks, asked.before, rng, palette=asked.palette)
     told = evidence(asked.checks, Fitter(asked.before, asked.palette))
     after = told.in_use(asked.before, learned.misreading()) if learned.used else asked.before

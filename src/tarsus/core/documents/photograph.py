@@ -101,7 +101,11 @@ def parse_photograph(value: Any) -> PhotographDocument:
 
 
 def answer_photograph(asked: PhotographDocument) -> PhotographAnswer:
-    """Say which colours the bands have, and who the bird may be."""
+    """Say which colours the bands have, and who the bird may be.
+
+    Source:
+        docs/science/photographs.md.
+    """
     photo = photographed(renderings(asked.palette), asked.taps)
     if not asked.layout:
         return PhotographAnswer(photo, asked.taps.doubts, None, 1.0, None)

@@ -38,6 +38,9 @@ def reconcile(document: Any) -> dict[str, Any]:
     Raises:
         MalformedInput: a key, word or value that the document does not have.
         ImpossibleReading: the readings of a group cannot all be of different birds.
+
+    Source:
+        docs/science/reconciliation.md.
     """
     fields = parse_object(document, "", KEYS, required=("birds", "groups"))
     palette = palette_of(fields)

@@ -206,7 +206,11 @@ def season_tasks(asked: StudyDocument) -> list[list[SeasonTask]]:
 
 
 def marks_of(asked: StudyDocument, scheme: Scheme) -> tuple[Marks, ...] | None:
-    """The marks of one scheme, by bird; None where each season draws its own."""
+    """The marks of one scheme, by bird; None where each season draws its own.
+
+    Source:
+        docs/science/study.md.
+    """
     if scheme.marks == GIVEN:
         return tuple(bird.marks for bird in asked.birds)
     if asked.rule is None or scheme.marks == RANDOM_FREE:

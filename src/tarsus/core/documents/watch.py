@@ -151,6 +151,9 @@ def answer_watch(asked: WatchDocument) -> WatchAnswer:
 
     The count is held against the birds that were looked for in its round; who is *not looked for* stands
     outside.
+
+    Source:
+        docs/science/presence.md.
     """
     watch = watch_flock(
         asked.birds,

@@ -57,7 +57,11 @@ def parse_weights(value: Any) -> WeightsDocument:
 
 
 def answer_weights(asked: WeightsDocument) -> list[WeightTold]:
-    """Judge the weighings in order of time, each by what was known when it was taken."""
+    """Judge the weighings in order of time, each by what was known when it was taken.
+
+    Source:
+        docs/science/weights.md.
+    """
     return weights_told(asked.weights, asked.limits)
 
 

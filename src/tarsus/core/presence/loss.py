@@ -46,7 +46,7 @@ def still_here_after_misses(prior: float, detection: float, misses: int) -> floa
         The chance that it is still here.
 
     Source:
-        Bayes' rule; references section 6, first formula; docs/science/presence.md, eq. 1.
+        Bayes' rule; docs/science/presence.md, eq. 1.
     """
     missed = prior * (1.0 - detection) ** misses
     return missed / (1.0 - prior + missed)
@@ -64,7 +64,7 @@ def gone_after_misses(loss: float, detection: float, misses: int) -> float:
         The chance that it has gone.
 
     Source:
-        References section 6, second formula; docs/science/presence.md, eq. 2.
+        Bayes' rule over the day on which it left; docs/science/presence.md, eq. 2.
     """
     stays_unseen = (1.0 - loss) * (1.0 - detection)
     gone = sum(loss * stays_unseen**day for day in range(misses))

@@ -53,7 +53,11 @@ class ChancePrior:
 
 @lru_cache(maxsize=256)
 def chance_prior(median: float) -> ChancePrior:
-    """A prior with this median, brought to `LEAST` at least and `_MOST` at most."""
+    """A prior with this median, brought to `LEAST` at least and `_MOST` at most.
+
+    Source:
+        docs/science/learning.md, *Chances*.
+    """
     median = min(max(median, LEAST), _MOST)
 
     def excess(scale: float) -> float:

@@ -77,6 +77,9 @@ def error_paths(checks: Sequence[Check], code: dict[str, int]) -> ErrorPaths:
 
     Returns:
         The ways, distinct checks and distinct pairs once each.
+
+    Source:
+        docs/science/learning.md, eq. 2.
     """
     pairs: dict[Pair, int] = {}
     distinct = Counter((check.read, check.worn) for check in checks)

@@ -70,6 +70,9 @@ def expected_information(flock: Flock, posterior: Posterior, site: str) -> float
         The look is read as any other. Its outcomes are the stacks that the birds still in question wear
         there (the `OUTCOMES` likeliest, mixed-up sides included) and *something else*: exact for what these
         tell apart. What a site that was partly read told of a stranger's colours is forgotten for the look.
+
+    Source:
+        docs/science/reading.md, eq. 8.
     """
     at = SITES.index(site)
     codes = flock.likelihoods.stacks.codes

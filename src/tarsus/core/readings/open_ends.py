@@ -145,6 +145,9 @@ def alike_open_chance(allowed: Completions, shown: Real, another: float) -> floa
         allowed: the readings that are summed.
         shown: ``(C,)`` chance that a band is read as each word; sums to 1.
         another: chance that one more band shows.
+
+    Source:
+        docs/science/reading.md, eq. 9.
     """
     step = another * allowed.steps(shown[:, None])[0]
     ends = np.linalg.solve(np.eye(len(step)) - step, allowed.fits.astype(float))
@@ -152,7 +155,11 @@ def alike_open_chance(allowed: Completions, shown: Real, another: float) -> floa
 
 
 def spelled_out(read: Bands, most: int) -> Iterator[Bands]:
-    """The reading with `NOT_MADE_OUT` for each band that an open end may hide, up to so many bands in all."""
+    """The reading with `NOT_MADE_OUT` for each band that an open end may hide, up to so many bands in all.
+
+    Source:
+        docs/science/reading.md, eq. 9.
+    """
     pieces: list[Bands] = [()]
     for band in read:
         if band != OPEN_END:

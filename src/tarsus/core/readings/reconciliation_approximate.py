@@ -45,6 +45,9 @@ def approximate_sums(
 
     Assumes:
         Nothing about the flock; how far it errs was measured and stands in docs/science/reconciliation.md.
+
+    Source:
+        docs/science/reconciliation.md, eq. 7.
     """
     counts = np.array(many, dtype=float)[:, None]
     from_bird = _settled_messages(weights, strangers, counts)

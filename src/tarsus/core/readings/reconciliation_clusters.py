@@ -45,6 +45,9 @@ def bound_together(
 
     Returns:
         Clusters that hold every kind and every bird exactly once.
+
+    Source:
+        docs/science/reconciliation.md.
     """
     kinds = len(many)
     joined = _Joined(many, weights.shape[1], MOST_CELLS_A_PASS * share)

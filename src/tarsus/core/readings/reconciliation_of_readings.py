@@ -46,6 +46,9 @@ def reconciled_readings(
     Raises:
         ImpossibleReading: a group's readings cannot all be of different birds.
         UnknownWord: a band that is no metal and no colour of the palette.
+
+    Source:
+        docs/science/reconciliation.md.
     """
     flocks: dict[str | None, tuple[Flock, list[int]]] = {}
 

@@ -39,6 +39,9 @@ def plan_pairing(possible: NDArray[np.bool_], many: Sequence[int], most_cells: i
 
     Returns:
         The plan, or `None` when it would cost more than `most_cells`.
+
+    Source:
+        docs/science/reconciliation.md, eqs. 2 to 4.
     """
     return _Planner(possible, axis_sizes(possible, many)).plan(most_cells)
 

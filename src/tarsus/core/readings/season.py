@@ -92,6 +92,9 @@ def play_season(task: SeasonTask) -> SeasonPlayed:
     Assumes:
         Rounds are independent given the flock; nobody joins or leaves; the keeper names each reading by
         itself.
+
+    Source:
+        docs/science/study.md.
     """
     # A stream of its own for who is seen, so that schemes meet the same birds on the same days.
     attending, reading, marking, losing = (np.random.default_rng(seed) for seed in task.seed.spawn(4))

@@ -77,7 +77,11 @@ def _shares(seasons: Sequence[SeasonPlayed], name: str) -> NDArray[np.float64]:
 
 
 def mean_with_interval(values: NDArray[np.float64]) -> Estimate:
-    """The mean of some seasons with Student's 95 % interval; no width where there is but one season."""
+    """The mean of some seasons with Student's 95 % interval; no width where there is but one season.
+
+    Source:
+        docs/science/study.md.
+    """
     mean = float(values.mean())
     if len(values) < 2:
         return Estimate(mean, mean, mean)

@@ -30,6 +30,9 @@ def simulate_reading(
 
     Returns:
         The reading; without `unclear` its distribution is that of `Misreading.reading_chance`.
+
+    Source:
+        docs/science/reading.md, eqs. 1 to 3.
     """
     if sites is None:
         worn = {site for site, _ in marks.sites}

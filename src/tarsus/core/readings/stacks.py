@@ -78,6 +78,9 @@ def stack_chances(misreading: Misreading, read: Bands, stacks: Stacks) -> NDArra
 
     Raises:
         UnknownWord: a band that is no metal and no colour of the palette.
+
+    Source:
+        docs/science/reading.md, eqs. 2 and 3.
     """
     if OPEN_END not in read:
         return np.asarray(alike_stack_chances(misreading, [read], stacks)[0])

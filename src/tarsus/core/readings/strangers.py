@@ -31,6 +31,9 @@ def stranger_marks(marks: Sequence[Marks]) -> list[tuple[Marks, float]]:
     Returns:
         Marks in which `ANY_COLOUR` stands for every colour, and the share of strangers that wear them; the
         shares sum to 1 - `OTHERWISE`. The layouts of the flock count as often as birds wear them.
+
+    Source:
+        docs/science/reading.md, eq. 6.
     """
     layouts = Counter(_layout(worn) for worn in marks)
     layouts = layouts or Counter([Marks()])
@@ -62,7 +65,11 @@ def otherwise_chance(misreading: Misreading, reading: Reading) -> float:
 
 
 def otherwise_site_chance(misreading: Misreading, read: Bands) -> float:
-    """The same for one site; over all readings of a site without ``?`` and ``*`` it sums to 1."""
+    """The same for one site; over all readings of a site without ``?`` and ``*`` it sums to 1.
+
+    Source:
+        docs/science/reading.md, eq. 7.
+    """
     # Of a geometric number of bands, each shown with chance `kept`, again a geometric number is shown.
     kept = 1.0 - misreading.gone
     another = kept / (1.0 + kept)

@@ -31,7 +31,11 @@ LIKELY: Final = 0.2
 
 
 def band_duties(bird: BirdFacts, park: ParkRules, today: date) -> Iterator[Duty]:
-    """What each band asks for. A later check that finds it good settles it, and so does another band."""
+    """What each band asks for. A later check that finds it good settles it, and so does another band.
+
+    Source:
+        Wear and loss: docs/science/band-life.md; tight bands: common practice; docs/science/cautions.md.
+    """
     for band in bird.bands:
         found = [condition for condition in FOUND if condition in band.conditions]
         for condition in found:

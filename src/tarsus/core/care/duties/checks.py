@@ -26,7 +26,11 @@ ALARM_STANDS_DAYS: Final = 60
 
 
 def check_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
-    """Everything that weights, checks and handlings ask for."""
+    """Everything that weights, checks and handlings ask for.
+
+    Source:
+        Weights: docs/science/weights.md; a look on the day after a handling: common practice.
+    """
     yield from _weight(bird, species, today)
     yield from _health(bird, species, today)
     for handling in bird.handlings:

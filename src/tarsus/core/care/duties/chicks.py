@@ -13,7 +13,11 @@ from tarsus.core.care.facts import BandOn, BirdFacts, SpeciesRules
 
 
 def chick_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
-    """Check a temporary band on a growing leg; put a lasting one on when the leg is grown."""
+    """Check a temporary band on a growing leg; put a lasting one on when the leg is grown.
+
+    Source:
+        Growing legs and temporary bands: common practice; docs/science/cautions.md.
+    """
     age = bird.age_days(today)
     for band in bird.bands:
         if not band.temporary:

@@ -15,7 +15,11 @@ PLAN_FITTED: Final = "planned marks fitted"
 
 
 def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> Iterator[Duty]:
-    """What a bird's marks ask for; it waits for the next handling unless the park re-marks at once."""
+    """What a bird's marks ask for; it waits for the next handling unless the park re-marks at once.
+
+    Source:
+        How alike two birds' marks are: docs/science/clashes.md.
+    """
     urgency = Urgency.SOON if park.remark_at_once else Urgency.WITH_NEXT_HANDLING
     if bird.planned:
         yield _duty(

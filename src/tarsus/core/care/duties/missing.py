@@ -18,6 +18,9 @@ def missing_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
     """Look again for a bird, or search for it; an observed sighting settles it, an inferred one never.
 
     A word that it is not looked for holds for some weeks, and is then to be said again or ended.
+
+    Source:
+        The watch's advice: docs/science/presence.md.
     """
     if bird.ran_out:
         yield _say_again(bird, today)

@@ -30,7 +30,11 @@ def moult_season(species: SpeciesRules, today: date) -> tuple[date, date] | None
 
 
 def moult_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
-    """What the moult asks for, where this species' bands come off in it."""
+    """What the moult asks for, where this species' bands come off in it.
+
+    Source:
+        Wing bands off in the moult: common practice; docs/science/cautions.md.
+    """
     if not species.bands_off_in_moult:
         return
     on_wing = [band for band in bird.bands if "wing" in band.site]

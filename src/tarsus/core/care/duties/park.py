@@ -35,7 +35,11 @@ def stock_duties(stock: Iterable[StockHeld]) -> Iterator[Duty]:
 
 
 def carcase_duties(carcases: Iterable[CarcaseFound]) -> Iterator[Duty]:
-    """Whose a carcase is, and what its post-mortem says."""
+    """Whose a carcase is, and what its post-mortem says.
+
+    Source:
+        Common practice; docs/science/cautions.md.
+    """
     for carcase in carcases:
         subject = f"death {carcase.death}"
         found = f"Found {carcase.found_on:%-d %B %Y}."

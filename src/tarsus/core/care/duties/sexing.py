@@ -22,7 +22,11 @@ NUMBERED: Final = ("metal", "closed")
 
 
 def sexing_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules, today: date) -> Iterator[Duty]:
-    """What a bird's sex asks for."""
+    """What a bird's sex asks for.
+
+    Source:
+        A sample tied to the band at once: common practice; docs/science/cautions.md.
+    """
     waiting = [sample for sample in bird.samples if not sample.answered]
     for sample in waiting:
         if today - sample.taken_on >= timedelta(days=LABORATORY_DAYS):

@@ -16,7 +16,11 @@ CASE_CLOSED: Final = "case closed"
 
 
 def newcomer_duties(bird: BirdFacts) -> Iterator[Duty]:
-    """A newcomer waits for the vet's release."""
+    """A newcomer waits for the vet's release.
+
+    Source:
+        The vet releases from quarantine: common practice; docs/science/cautions.md.
+    """
     if bird.quarantine_since is not None:
         yield _duty(
             bird,

@@ -57,6 +57,9 @@ def by_sex(lines: Iterable[InventoryLine], species: str, column: str = "closing"
         lines: of an inventory, held or owned.
         species: whose.
         column: which number of the lines.
+
+    Source:
+        Males, females, unsexed: common practice.
     """
     found = {line.sex: int(getattr(line, column)) for line in lines if line.species == species}
     told = ".".join(str(found.get(sex, 0)) for sex in "MFU")
@@ -214,6 +217,9 @@ def lines_of(steps: Iterable[Step], first_day: date, last_day: date) -> tuple[In
 
     Returns:
         Lines in the order of species and sex; one in which nothing ever was is left out.
+
+    Source:
+        docs/science/inventory.md, eq. 1.
     """
     totals: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
     for step in steps:

@@ -85,6 +85,9 @@ def bird_steps(bird: BirdLife, counts: Counted, raised: Mapping[int, str]) -> It
 
     Returns:
         At most two steps an event: a bird that is resexed leaves one line and enters another.
+
+    Source:
+        docs/science/inventory.md.
     """
     now = _Standing(ours=bird.ours)
     for event in bird.in_order():
@@ -115,7 +118,11 @@ def _steps(
 
 
 def bandings(birds: Iterable[BirdLife], counts: Counted) -> dict[int, list[Banding]]:
-    """Which chicks were banded out of which nest, each nest's in order."""
+    """Which chicks were banded out of which nest, each nest's in order.
+
+    Source:
+        docs/science/inventory.md.
+    """
     found: dict[int, list[Banding]] = defaultdict(list)
     for bird in birds:
         now = _Standing(ours=bird.ours)
@@ -166,6 +173,9 @@ def nest_steps(
     Returns:
         The steps in order, and for each bird that was one of the number, the column in which it enters. A
         bird banded out of a nest that had no chick left is not among them: its hatching was never told.
+
+    Source:
+        docs/science/inventory.md.
     """
     steps: list[Step] = []
     raised: dict[int, str] = {}
@@ -191,12 +201,20 @@ def nest_steps(
 
 
 def eggs_on(nest: NestLife, day: date) -> int:
-    """How many eggs lay in a nest at the end of a day."""
+    """How many eggs lay in a nest at the end of a day.
+
+    Source:
+        docs/science/inventory.md.
+    """
     return nest_standing(told.found for told in nest.in_order() if told.day <= day).eggs
 
 
 def carcase_steps(carcases: Iterable[UnnamedCarcase], scope: frozenset[int] | None) -> Iterator[Step]:
-    """One bird fewer for each carcase that nobody could name yet, in a line of its own."""
+    """One bird fewer for each carcase that nobody could name yet, in a line of its own.
+
+    Source:
+        docs/science/inventory.md.
+    """
     for one in carcases:
         if scope is None or one.exhibit in scope:
             yield Step(one.day, one.species, "?", -1, "died")
