@@ -2,7 +2,7 @@
 PORT ?= 8000
 BIN := .venv/bin
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format lock bench test-js test-core-alone test-py test-postgresql
+.PHONY: help setup setup-tests demo test check format lock bench mutation test-js test-core-alone test-py test-postgresql
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -46,6 +46,9 @@ format: setup-tests ## put every file into its format
 
 bench: setup-tests ## run every benchmark; each prints ratios against a peer of the same run
 	@for b in benchmarks/[a-z]*.py; do echo "== $$b"; $(BIN)/python $$b || exit 1; done
+
+mutation: setup-tests ## break core and actions on purpose and say how many the tests notice (MODULE=core/…)
+	$(BIN)/python scripts/mutation.py $(MODULE)
 
 lock: setup ## write the lock files anew
 	@scripts/lock.sh

@@ -63,6 +63,27 @@ def test_a_missing_bird_is_searched_for_first_of_all() -> None:
     assert rest[0].urgency is Urgency.WITH_NEXT_HANDLING
 
 
+def test_a_bird_to_look_for_again_is_said_whole() -> None:
+    unseen = replace(SEDGE, advice="look again", unseen_days=1, last_place="")
+    assert due(unseen) == [
+        Duty(
+            kind="look again",
+            bird=17,
+            exhibit=1,
+            subject="",
+            what="Look again for Sedge.",
+            why="Unseen for 1 day.",
+            by=TODAY,
+            urgency=Urgency.TODAY,
+            caution="search",
+            in_hand=False,
+            settled_by="observed sighting",
+        )
+    ]
+    (today,) = due(replace(unseen, unseen_days=0))
+    assert today.why == "Missed since it was last seen."
+
+
 @pytest.mark.parametrize(
     ("condition", "urgency"),
     [
