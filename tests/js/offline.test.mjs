@@ -48,6 +48,7 @@ test('a round forgotten open yesterday holds up nothing today', () => {
 test('a page as last known says how old it is', () => {
   const minutes = (n) => asOf(NOW - n * 60000, NOW, false);
   assert.deepEqual([1, 40, 180, 5000].map(minutes), ['1 minute', '40 minutes', '3 hours', '3 days'].map((ago) => `No connection: as last known, ${ago} ago.`));
+  assert.equal(minutes(0.2), 'No connection: as last known, a moment ago.');
   assert.equal(asOf(NOW - 90 * 60000, NOW, true), 'As last known, 2 hours ago; still asking the server.', 'a slow server is no missing connection');
 });
 

@@ -58,5 +58,6 @@ def short_count_said(on_roll: int, count: int, among: Sequence[tuple[str, float]
     who = ", ".join(f"{name} ({per_cent(chance)})" for name, chance in among)
     return (
         f"{count} counted of {on_roll}: {in_words(short)} {'is' if short == 1 else 'are'} missing"
-        f"{', most likely ' + who if who else ''}, unless the count is wrong ({per_cent(miscount)})."
+        f"{', most likely ' + who if who else ''}, "
+        f"unless the count is wrong ({per_cent(miscount)}): look all the same."
     )

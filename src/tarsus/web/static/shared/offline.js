@@ -59,6 +59,7 @@ export function roundIsOpen(entries, packs, now) {
 /** How long ago something was, in words. @param {number} then @param {number} now @returns {string} */
 export function ago(then, now) {
   const minutes = Math.max(0, Math.round((now - then) / 60000));
+  if (minutes < 1) return 'a moment ago';
   const [n, unit] = minutes < 90 ? [minutes, 'minute'] : minutes < 2880 ? [Math.round(minutes / 60), 'hour'] : [Math.round(minutes / 1440), 'day'];
   return `${n} ${counted(unit, n)} ago`;
 }
