@@ -41,6 +41,8 @@ PAGES = (
     "/marking-desk/",
     "/marking-desk/{shingle}/avocet/",
     "/more/",
+    "/waiting/",
+    "/on-this-phone/",
     "/drawing/",
     "/import/",
     "/settings/",

@@ -19,7 +19,9 @@ import './on-this-phone.js';
 /** @typedef {import('../shared/pack.js').Bird} Bird */
 
 const main = /** @type {HTMLElement} */ (document.getElementById('main'));
-const asking = document.body.dataset.asking === 'yes';
+/** Why the page stands here; opened by its own address it says only what is on the phone. */
+const WHY = { yes: 'The server is slow: still asking for this page.', no: 'No connection: this page is with the server.' };
+const why = WHY[/** @type {keyof typeof WHY} */ (document.body.dataset.asking || '')] || 'What is on this phone:';
 
 /** @param {Pack} pack */
 const age = (pack) => ago(Date.parse(pack.made_at), Date.now());
@@ -55,7 +57,7 @@ function known(packs) {
 /** @param {Kept} kept @param {Pack[]} packs @param {string[]} lacking */
 function draw(kept, packs, lacking) {
   const { kept: waits } = kept.here();
-  patch(main, html`<p class="note as-of" role="status" id="as-of" data-k="why"><span>${asking ? 'The server is slow: still asking for this page.' : 'No connection: this page is with the server.'}</span> <button class="btn" type="button" data-again>Try again</button></p>
+  patch(main, html`<p class="note as-of" role="status" id="as-of" data-k="why"><span>${why}</span> <button class="btn" type="button" data-again>Try again</button></p>
 <section data-k="known">${known(packs)}</section>
 <h2 class="ruled" data-k="on-h">What works from here</h2>
 <ul class="more-list" data-k="on"><li><a class="line row" href="/"><span></span><span class="name">Today, as last known</span></a></li><li><a class="line row" href="/who/"><span></span><span class="name">Who is it?</span></a></li><li><a class="line row" href="/in-hand/"><span></span><span class="name">In hand</span></a></li>${packs.map(({ exhibit }) => html`<li data-k="e${exhibit.id}"><a class="line row" href="/exhibits/${exhibit.id}/roll-call/"><span></span><span class="name">Roll call: ${exhibit.name}</span></a></li>`)}</ul>
