@@ -251,6 +251,41 @@ def test_a_late_sighting_goes_back_to_its_day(park: Any) -> None:
     assert stands(park, "Sedge", later).unseen_rounds == 1
 
 
+def reads_of_sightings(told: CaptureQueriesContext) -> list[str]:
+    """The questions that read sightings for the watch, not those that look for late ones."""
+    asked = [query["sql"] for query in told.captured_queries if 'FROM "records_sighting"' in query["sql"]]
+    return [sql for sql in asked if '"recorded_at" >' not in sql]
+
+
+def test_a_late_fact_costs_one_rebuild_and_none_afterwards(park: Any) -> None:
+    a_fortnight_without(park, "Sedge")
+    keep_checkpoints(at(FIRST + timedelta(days=14), 5))
+    call = rows.RoundStarted.objects.get(happened_at=at(FIRST + timedelta(days=12))).round
+    told_at = at(FIRST + timedelta(days=14), 9)
+    sighted(park, "Sedge", FIRST + timedelta(days=12), call=call, heard=told_at)
+    assert keep_checkpoints(told_at + timedelta(seconds=1)) == 2
+    with CaptureQueriesContext(connection) as told:
+        assert stands(park, "Sedge", told_at + timedelta(seconds=2)).unseen_rounds == 1
+    assert all(f"{FIRST + timedelta(days=13):%Y-%m-%d} 23:00" in sql for sql in reads_of_sightings(told))
+    assert kept_states() == facts_alone(told_at)
+
+
+def test_the_first_keeping_keeps_the_days_and_months_on_the_way(park: Any) -> None:
+    for day in (date(2026, 3, 9), date(2026, 4, 20), date(2026, 5, 5), FIRST):
+        called(park, day, everybody(park))
+    a_fortnight_without(park, "Sedge")
+    now = at(FIRST + timedelta(days=14), 5)
+    keep_checkpoints(now)
+    flocks = rows.PresenceCheckpoint.objects.filter(exhibit_id=park.shingle, lookalike="avocet")
+    ends = {date(2026, 3, 31), date(2026, 4, 30), date(2026, 5, 31)}
+    assert set(flocks.values_list("on_day", flat=True)) == {*ends, *days(7, 14)}
+    sighted(park, "Sedge", date(2026, 5, 7), hour=15, heard=now + timedelta(minutes=1))
+    with CaptureQueriesContext(connection) as told:
+        stands(park, "Sedge", now + timedelta(hours=1))
+    assert reads_of_sightings(told)
+    assert all("2026-04-30 23:00" in sql for sql in reads_of_sightings(told)), "from the last sound month on"
+
+
 def test_a_changed_hazard_rebuilds_the_checkpoints(park: Any) -> None:
     now = a_fortnight_without(park, "Sedge")
     keep_checkpoints(now)

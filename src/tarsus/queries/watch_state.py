@@ -71,15 +71,24 @@ def _loss() -> float:
 
 @dataclass(frozen=True)
 class Watched:
-    """Every flock that was asked for, and the facts through which it was carried."""
+    """Every flock that was asked for, and the facts through which it was carried.
+
+    `stops`: the flocks as they stood at the end of days on the way.
+    """
 
     flocks: dict[Flock, Carried]
+    stops: dict[date, dict[Flock, Carried]]
     facts: WatchFacts
     zone: ZoneInfo
 
 
 def watched_flocks(
-    exhibits: Iterable[int] | None, until: datetime, *, known_at: datetime | None = None, anew: bool = False
+    exhibits: Iterable[int] | None,
+    until: datetime,
+    *,
+    known_at: datetime | None = None,
+    anew: bool = False,
+    stops: Iterable[date] = (),
 ) -> Watched:
     """Carry the watch of flocks forward from their checkpoints.
 
@@ -88,6 +97,7 @@ def watched_flocks(
         until: what happened from this moment on is left out, but for what was told of a round begun before.
         known_at: the moment of asking, where it is later than `until`.
         anew: leave the checkpoints aside and carry everything from the first fact.
+        stops: days whose ends are told too, as far as they come after a flock's checkpoint.
 
     Returns:
         The watch by exhibit and look-alike group. The number of queries does not depend on birds, rounds or
@@ -99,7 +109,7 @@ def watched_flocks(
     kept = {} if anew else _kept(wanted, day_of(until, zone), zone)
     living = resident_flocks(wanted, day_of(until, zone))
     facts = watch_facts(_first_days(living, kept), Spoken(until, known_at or until), zone)
-    flocks = {}
+    flocks, on_the_way = {}, {stop: dict[Flock, Carried]() for stop in sorted(stops)}
     for flock in living:
         lived = facts.residents.get(flock, ())
         rules = RoundRules(loss, facts.max_unseen_days[flock[1]])
@@ -109,8 +119,14 @@ def watched_flocks(
         else:
             carried = Carried(start.state, rules, start.looked_on)
         calls = [call for call in facts.calls[flock[0]] if start is None or call.day > start.on_day]
+        for stop, told in on_the_way.items():
+            if start is None or stop > start.on_day:
+                carried = carry(carried, flock, (c for c in calls if c.day <= stop), lived, facts)
+                calls = [call for call in calls if call.day > stop]
+                if carried.state.day:
+                    told[flock] = carried
         flocks[flock] = carry(carried, flock, calls, lived, facts)
-    return Watched(flocks, facts, zone)
+    return Watched(flocks, on_the_way, facts, zone)
 
 
 def carry(
