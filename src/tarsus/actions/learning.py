@@ -39,8 +39,8 @@ def learn_readers(now: datetime) -> int:
     kept: dict[int | None, str] = {row.person_id: row.version for row in LearnedReader.objects.all()}
     written = 0
     for person, own in by_person.items():
-        # A person's lesson is beyond the others', so it rests on all checks.
-        version = _version(thought, person, checks)
+        # A person's lesson is beyond the others', but made anew only when something of theirs is new.
+        version = _version(thought, person, own)
         if kept.get(person) == version or (person is not None and person not in thought.people):
             continue
         learned = _lesson(thought, person, own, checks)

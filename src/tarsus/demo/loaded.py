@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
+from tarsus.actions.learning import learn_readers
 from tarsus.actions.loading.deed import load_prepared_park
 from tarsus.actions.loading.prepared import PreparedPark
 from tarsus.actions.presence import keep_checkpoints
@@ -38,8 +39,10 @@ def load_demo(
 
 
 def load_park(park: PreparedPark, progress: Callable[[int], None] = lambda _: None) -> LoadedPark:
-    """Load a prepared park into the empty register and carry the watch to its yesterday."""
+    """Load a prepared park into the empty register, learn from its checks, and carry the watch to its
+    yesterday."""
     keys = load_prepared_park(park=park, progress=progress)
     # Yesterday is over: the watch is carried to its end, and the first page need not walk a year of rounds.
+    learn_readers(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))
     keep_checkpoints(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))
     return LoadedPark(park.today, keys.people, keys.exhibits, keys.birds)

@@ -40,8 +40,8 @@ class ErrorTold:
 class LearnedOfYou:
     """What a person's checks say of them, and what it rests on.
 
-    `serves` says that readings are weighed by it; else by what the park's checks say. `cause` is what colours
-    suffer from, where that is likelier than not.
+    `serves` says that readings are weighed by it; else `park_serves` says that they are by what the park's
+    checks say. `cause` is what colours suffer from, where that is likelier than not.
     """
 
     in_hand: int
@@ -49,6 +49,7 @@ class LearnedOfYou:
     first_at: datetime | None
     last_at: datetime | None
     serves: bool
+    park_serves: bool
     errors: tuple[ErrorTold, ...]
     confusions: tuple[ErrorTold, ...]
     cause: str
@@ -70,10 +71,9 @@ class ColourToRetire:
 
 
 def learned_of(person_id: int) -> LearnedOfYou:
-    """What checks taught of one person, in two queries."""
+    """What checks taught of one person, in three queries."""
     checks = confirmed_readings(person_id)
-    row = LearnedReader.objects.filter(person_id=person_id).first()
-    lesson = None if row is None else Lesson.of_plain(row.lesson)
+    lesson, park = _lesson(person_id), _lesson(None)
     in_hand = sum(one.in_hand for one in checks)
     return LearnedOfYou(
         in_hand=in_hand,
@@ -81,6 +81,7 @@ def learned_of(person_id: int) -> LearnedOfYou:
         first_at=checks[0].at if checks else None,
         last_at=checks[-1].at if checks else None,
         serves=lesson is not None and lesson.earned,
+        park_serves=park is not None and park.earned,
         errors=() if lesson is None else _errors(lesson),
         confusions=() if lesson is None else _confusions(lesson),
         cause="" if lesson is None else _cause(lesson),
@@ -93,13 +94,21 @@ def colours_to_retire() -> tuple[ColourToRetire, ...]:
     Returns:
         Nothing until the park's lesson has earned its use.
     """
-    row = LearnedReader.objects.filter(person__isnull=True).first()
-    lesson = None if row is None else Lesson.of_plain(row.lesson)
+    lesson = _lesson(None)
     if lesson is None or not lesson.earned:
         return ()
     faded = dict(lesson.faded)
     worst = [_retired(lesson.after, colour, faded) for colour in lesson.after.words[1:]]
     return tuple(sorted((one for one in worst if one.misread >= RETIRE), key=lambda one: -one.misread))
+
+
+def _lesson(person_id: int | None) -> Lesson | None:
+    row = (
+        LearnedReader.objects.filter(person_id=person_id).first()
+        if person_id
+        else (LearnedReader.objects.filter(person__isnull=True).first())
+    )
+    return None if row is None else Lesson.of_plain(row.lesson)
 
 
 def _retired(after: Misreading, colour: str, faded: dict[str, float]) -> ColourToRetire:
