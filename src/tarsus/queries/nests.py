@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -15,7 +15,7 @@ from tarsus.core.errors import NoAnswer
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named
 from tarsus.queries.portraits import Portrait, portrait_of
-from tarsus.records.models import Exhibit, Nest, NestEvent
+from tarsus.records.models import Bird, Exhibit, Nest, NestEvent
 from tarsus.records.standing import standing
 
 SHOWN_AFTER: timedelta = timedelta(days=120)
@@ -58,13 +58,20 @@ class NestShown:
 
 @dataclass(frozen=True, slots=True)
 class NestPage:
-    """The nests of one exhibit; `sums` adds what was found this season."""
+    """The nests of one exhibit; `sums` adds what was found this season.
+
+    `chicks` are still with their parents. `became` says of all that hatched what became of them, in words
+    with their numbers; `on_roll` of the banded count on the roll.
+    """
 
     exhibit_id: int
     exhibit: str
     day: date
     nests: tuple[NestShown, ...]
     chicks: int
+    became: tuple[tuple[str, int], ...]
+    hatched: int
+    on_roll: int
     sums: Mapping[str, int]
     forbidding: tuple[str, ...]
     caution: str
@@ -106,17 +113,36 @@ def nest_page(exhibit_id: int, now: datetime) -> NestPage:
         exhibit=exhibit.name,
         day=today,
         nests=tuple(sorted(nests, key=lambda nest: (nest.to_on is not None, nest.from_on))),
-        chicks=sum(nest.standing.chicks for nest in lasting),
+        chicks=sum(nest.standing.with_parents for nest in lasting),
+        became=_became([nest.standing for nest in nests]),
+        hatched=sum(nest.standing.hatched for nest in nests),
+        on_roll=sum(bird.counted for bird in birds_named(_banded([row.pk for row in rows]), today)),
         sums={
             "eggs": sum(nest.standing.eggs for nest in lasting),
             "hatched": sum(nest.standing.hatched for nest in nests),
             "fledged": sum(nest.standing.fledged for nest in nests),
-            "chicks": sum(nest.standing.chicks for nest in lasting),
+            "chicks": sum(nest.standing.with_parents for nest in lasting),
             "failed": sum(nest.standing.failed for nest in nests),
         },
         forbidding=tuple(nest.place or nest.name for nest in lasting if nest.forbids_chase),
         caution=caution(NEST),
     )
+
+
+def _became(nests: Iterable[NestStanding]) -> tuple[tuple[str, int], ...]:
+    told = list(nests)
+    return (
+        ("with their parents", sum(nest.with_parents for nest in told)),
+        ("fledged without a band", sum(nest.flown for nest in told)),
+        ("banded", sum(nest.banded for nest in told)),
+        ("vanished", sum(nest.vanished for nest in told)),
+        ("dead", sum(nest.dead for nest in told)),
+    )
+
+
+def _banded(nests: list[int]) -> list[int]:
+    """The birds that chicks of these nests became."""
+    return list(Bird.objects.filter(nest_id__in=nests).values_list("pk", flat=True))
 
 
 def _found(nests: list[int]) -> dict[int, tuple[Found, ...]]:

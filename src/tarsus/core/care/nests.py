@@ -21,7 +21,8 @@ class Found:
 class NestStanding:
     """Eggs now, chicks that are a number still, and what became of the others.
 
-    `chicks` counts those that wear no band yet, fledged ones included. `last`: the latest thing found.
+    `chicks` counts those that wear no band yet, fledged ones (`flown`) included. Every chick has one answer:
+    `hatched` is `chicks`, `banded`, `vanished` and `dead` together. `last`: the latest thing found.
     """
 
     eggs: int = 0
@@ -30,9 +31,17 @@ class NestStanding:
     fledged: int = 0
     banded: int = 0
     failed: int = 0
+    flown: int = 0
+    vanished: int = 0
+    dead: int = 0
     last: Found | None = None
     hatched_on: date | None = None
     laid_on: date | None = None
+
+    @property
+    def with_parents(self) -> int:
+        """Chicks without a band that have not fledged."""
+        return self.chicks - self.flown
 
     @property
     def over(self) -> bool:
@@ -46,7 +55,8 @@ def nest_standing(found: Iterable[Found]) -> NestStanding:
     Args:
         found: what was found, in order. *eggs* and *unbanded chicks* say how many there are now, *hatched*
             and *fledged* how many more, *banded* that one chick became a bird, *failed* how many were lost
-            (all that were left where no number is said).
+            (all that were left where no number is said). Fewer chicks than before have vanished; more have
+            hatched unseen. Who is banded, vanishes or dies is taken from those with their parents first.
 
     Returns:
         What is in it and what became of the rest.
@@ -75,20 +85,39 @@ def standing_after(now: NestStanding, found: Found) -> NestStanding:
             hatched_on=now.hatched_on or found.day,
         )
     if found.kind == "unbanded chicks":
-        return replace(now, chicks=amount)
+        return _found_chicks(now, amount)
     if found.kind == "fledged":
-        return replace(now, fledged=now.fledged + amount)
+        flown = min(now.chicks, now.flown + amount)
+        return replace(now, fledged=now.fledged + amount, flown=flown)
     if found.kind == "banded":
-        return replace(now, chicks=max(0, now.chicks - 1), banded=now.banded + 1)
+        before = now if now.chicks else _found_chicks(now, 1)
+        left = before.chicks - 1
+        return replace(before, chicks=left, banded=now.banded + 1, flown=min(now.flown, left))
     if found.kind == "failed":
         return _failed(now, found.amount)
     return now
+
+
+def _found_chicks(now: NestStanding, amount: int) -> NestStanding:
+    return replace(
+        now,
+        chicks=amount,
+        hatched=now.hatched + max(0, amount - now.chicks),
+        vanished=now.vanished + max(0, now.chicks - amount),
+        flown=min(now.flown, amount),
+    )
 
 
 def _failed(now: NestStanding, amount: int | None) -> NestStanding:
     left = now.eggs + now.chicks
     lost = left if amount is None else min(amount, left)
     eggs_lost = min(lost, now.eggs)
+    chicks = now.chicks - (lost - eggs_lost)
     return replace(
-        now, eggs=now.eggs - eggs_lost, chicks=now.chicks - (lost - eggs_lost), failed=now.failed + lost
+        now,
+        eggs=now.eggs - eggs_lost,
+        chicks=chicks,
+        failed=now.failed + lost,
+        dead=now.dead + lost - eggs_lost,
+        flown=min(now.flown, chicks),
     )
