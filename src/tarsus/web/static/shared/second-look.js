@@ -1,13 +1,14 @@
 // @ts-check
 // What a round comes to at its end: the count against the names in one sentence, and who needs a second look.
 
+import { TOGETHER } from './certainty.js';
 import { capital, counted as plural, inWords, percent } from './words.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {{bird: Bird, missing: number, search: boolean}} Unseen   missing: chance to be among those the count lacks */
 
-/** The share of the missing that a second look goes after; the rest would be looked for in vain. */
-const COVERED = 0.95, NAMED = 3;
+/** So many of the likeliest are named. */
+const NAMED = 3;
 
 /**
  * The unseen birds that need a second look: those on *search* or *look again*, and where the count is short the fewest
@@ -25,7 +26,7 @@ export function whoNeedsOne(unseen, short) {
 function likeliest(unseen) {
   const sorted = [...unseen].sort((a, b) => b.missing - a.missing), all = sorted.reduce((sum, { missing }) => sum + missing, 0);
   let mass = 0, n = 0;
-  while (n < sorted.length && mass < COVERED * all) { mass += sorted[n].missing; n += 1; }
+  while (n < sorted.length && mass < TOGETHER * all) { mass += sorted[n].missing; n += 1; }
   return sorted.slice(0, n);
 }
 
