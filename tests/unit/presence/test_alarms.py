@@ -155,3 +155,14 @@ def test_independent_readings_are_two_people_s_or_half_an_hour_apart(
 
 def test_a_bird_known_by_sight_needs_no_second_look() -> None:
     assert witnesses([Look(SEVEN, TILDA, known=True)]) == CLEARS
+
+
+def test_an_alarm_stands_when_the_model_believes_the_bird_is_here_again() -> None:
+    """No floor: only the chance raised it, and doubtful sightings make the chance all but certain."""
+    rules = RoundRules(loss=0.01, max_unseen_days=1000)
+    state = with_birds(empty_flock(GroupEase(3.0, 0.3, 0.3)), ["gone", "here"])
+    for day, look in enumerate([1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.98, 0.98, 0.98]):
+        state, _ = advance(state, RoundTold(DAY_ONE + day, np.array([look, 1.0])), rules)
+        assert day != 5 or state.worst[0] == 2
+    assert state.still_here()[0] > 0.95
+    assert state.worst[0] == 2

@@ -174,3 +174,14 @@ def test_ties_of_a_coarse_score_are_drawn_by_lot() -> None:
     gone = np.array([False, False, False, False, True, True])
     # One false alarm in four may be flagged: it takes one of three ties, so a third of the tied gone bird.
     assert share_flagged(worry, gone, 0.25) == pytest.approx((1.0 + 1 / 3) / 2)
+
+
+def test_what_was_learnt_of_rounds_counts_half_after_half_a_year() -> None:
+    state = with_birds(empty_flock(), ["A", "B"])
+    told_now = np.array([1.0, 0.0])
+    once, ease = advance(state, RoundTold(DAY_ONE, told_now), rules(learn=True))
+    assert once.round_count == 1.0
+    assert once.round_square == pytest.approx(ease.mean**2 + ease.sd**2)
+    again, later = advance(once, RoundTold(DAY_ONE + 180, told_now), rules(learn=True))
+    assert again.round_count == pytest.approx(1.5)
+    assert again.round_square == pytest.approx(0.5 * once.round_square + later.mean**2 + later.sd**2)
