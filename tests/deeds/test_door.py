@@ -14,6 +14,7 @@ from tarsus.queries.bird_events import events_of
 from tarsus.queries.flock import sexes_of, whereabouts_of
 from tarsus.queries.marks import bands_of
 from tarsus.records import models as rows
+from unit.deeds.test_rights import by_hand
 from wendlebrook import DAY, Wendlebrook
 
 pytestmark = pytest.mark.django_db
@@ -246,3 +247,17 @@ def test_around_a_hostile_fact_fifty_good_ones_are_written(park: Wendlebrook, wr
     assert outcomes[25] == "refused"
     assert "fault" not in answers[25].reason, "it is refused by its declaration, not by an error"
     assert rows.Note.objects.count() == 50
+
+
+@pytest.mark.parametrize("who", ["pia", "tilda", "maren", "ilse", "corin", "dunstan"])
+def test_the_door_lets_in_whom_the_table_written_by_hand_lets_in(park: Wendlebrook, who: str) -> None:
+    person = getattr(park.actors, who)
+    column = ("pia", "tilda", "maren", "ilse", "corin", "dunstan").index(who)
+    facts = [{"id": str(uuid4()), "kind": kind, "at": SEVEN.isoformat(), "by": person} for kind in DEEDS]
+    answers = hear_facts(facts=facts, clock=None, device="", speaker=person)
+    shut = {
+        fact["kind"]
+        for fact, answer in zip(facts, answers, strict=True)
+        if answer.outcome == "refused" and answer.place in ("by", "kind")
+    }
+    assert shut == {name for name, marks in by_hand().items() if not marks[column]}

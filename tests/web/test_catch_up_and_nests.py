@@ -71,5 +71,12 @@ def test_eggs_without_a_number_are_refused_at_the_field_and_written_with_one(
     answer = keeper.post(address, {**found, "amount": "4"})
     assert (answer.status_code, answer["Location"]) == (302, f"/nests/{garden.shingle}/")
     assert NestEvent.objects.get().amount == 4
-    assert b"4 eggs" in keeper.get(f"/nests/{garden.shingle}/").content
+    page = keeper.get(f"/nests/{garden.shingle}/").content
+    assert b"4 eggs" in page
+    put_right = f"/deeds/nest_event/?corrects={found['deed_id']}"
+    assert put_right.encode() in page
+    right = {**found, "deed_id": "9d1c0000-0000-4000-8000-000000000002", "amount": "3"}
+    assert keeper.post(put_right, {**right, "why_corrected": "counted a stone"}).status_code == 302
+    assert b"3 eggs" in keeper.get(f"/nests/{garden.shingle}/").content
+    assert NestEvent.objects.count() == 2
     assert signed_in("pia").post(address, found).status_code == 403

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from uuid import UUID
 
 from django.db.models import Count, Q
 
@@ -143,6 +144,34 @@ def _became(nests: Iterable[NestStanding]) -> tuple[tuple[str, int], ...]:
 def _banded(nests: list[int]) -> list[int]:
     """The birds that chicks of these nests became."""
     return list(Bird.objects.filter(nest_id__in=nests).values_list("pk", flat=True))
+
+
+@dataclass(frozen=True, slots=True)
+class NestLine:
+    """One thing that was found at a nest, in words; with who found it, and the fact to be put right."""
+
+    day: date
+    text: str
+    who: str
+    fact: UUID
+
+
+def lines_of_nests(nest_ids: Iterable[int]) -> dict[int, tuple[NestLine, ...]]:
+    """What was found at nests, by nest, the latest first."""
+    zone = park_zone()
+    events = NestEvent.objects.filter(nest_id__in=list(nest_ids)).select_related("recorded_by")
+    told: dict[int, list[NestLine]] = defaultdict(list)
+    for row in standing(events).order_by("-happened_at", "-pk"):
+        amount = "" if row.amount is None else f", {row.amount}"
+        note = f". {row.note}" if row.note else ""
+        line = NestLine(
+            day_of(row.happened_at, zone),
+            f"{row.kind.capitalize()}{amount}{note}.",
+            row.recorded_by.display_name,
+            row.pk,
+        )
+        told[row.nest_id].append(line)
+    return {nest: tuple(lines) for nest, lines in told.items()}
 
 
 def _found(nests: list[int]) -> dict[int, tuple[Found, ...]]:

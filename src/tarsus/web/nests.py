@@ -6,7 +6,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from tarsus.queries.nests import NoSuchExhibit, exhibits_with_nests, nest_page
+from tarsus.queries.nests import NoSuchExhibit, exhibits_with_nests, lines_of_nests, nest_page
 from tarsus.web.access import VIEWER, may
 
 
@@ -23,4 +23,6 @@ def nests_of(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         page = nest_page(exhibit_id, timezone.now())
     except NoSuchExhibit as refusal:
         raise Http404(str(refusal)) from None
-    return render(request, "web/nests.html", {"page": page})
+    lines = lines_of_nests(nest.nest_id for nest in page.nests)
+    nests = [(nest, lines.get(nest.nest_id, ())) for nest in page.nests]
+    return render(request, "web/nests.html", {"page": page, "nests": nests})

@@ -90,18 +90,18 @@ phone_handed_over     - k l v r a
 """
 
 
-def _by_hand() -> dict[str, tuple[bool, ...]]:
+def by_hand() -> dict[str, tuple[bool, ...]]:
     lines = [line.split() for line in MATRIX.strip().splitlines()]
     return {name: tuple(mark != "-" for mark in marks) for name, *marks in lines}
 
 
 def test_every_deed_may_be_done_by_whom_the_table_says() -> None:
-    by_hand = _by_hand()
-    assert by_hand.keys() == DEEDS.keys(), "write the new deed's line by hand"
+    table = by_hand()
+    assert table.keys() == DEEDS.keys(), "write the new deed's line by hand"
     found = {
         name: tuple(deed.allowed_to(role) for role in ROLES)
         for name, deed in DEEDS.items()
-        if tuple(deed.allowed_to(role) for role in ROLES) != by_hand[name]
+        if tuple(deed.allowed_to(role) for role in ROLES) != table[name]
     }
     assert not found
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.settling import settling
@@ -12,6 +14,7 @@ from tarsus.web.access import role_of
 from tarsus.web.deed_links import DeedLink, deed_link
 
 register = template.Library()
+_NOTHING = SafeString("")
 
 
 @register.inclusion_tag("web/settles.html", takes_context=True)
@@ -29,6 +32,18 @@ def offers(context: dict[str, Any], names: str, **named: Any) -> dict[str, Any]:
     request = context["request"]
     role = role_of(request)
     return _offered([deed_link(role, name, named, request.path) for name in names.split()])
+
+
+@register.simple_tag(takes_context=True)
+def puts_right(context: dict[str, Any], name: str, fact: object) -> SafeString:
+    """The link by which a line is put right, for whoever may; nothing for others."""
+    request = context["request"]
+    link = deed_link(role_of(request), name, {"corrects": fact}, request.path)
+    return (
+        format_html(' <a class="put-right" href="{}">put right</a>', link.address)
+        if link.address
+        else _NOTHING
+    )
 
 
 def _offered(links: list[DeedLink]) -> dict[str, Any]:
