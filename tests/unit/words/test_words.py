@@ -10,7 +10,12 @@ import pytest
 
 from tarsus.core.presence.advice import worry
 from tarsus.core.words import certainty, numbers
-from tarsus.core.words.looking_for import advice_said, how_long_unseen, short_count_said
+from tarsus.core.words.looking_for import (
+    advice_said,
+    how_long_unseen,
+    short_count_said,
+    still_here_said,
+)
 
 CASES: dict[str, Any] = json.loads(
     (Path(__file__).resolve().parents[2] / "published" / "words_cases.json").read_text(encoding="utf-8")
@@ -110,3 +115,10 @@ def test_the_most_worrying_bird_stands_first() -> None:
     ]
     ranked = sorted(birds, key=lambda one: worry(*one))
     assert [name for *_, name in ranked] == CASES["worry"]["order"]
+
+
+def test_the_short_count_and_the_rounds_say_in_one_sentence_how_likely_a_bird_is_still_here() -> None:
+    assert still_here_said(0.97) == "Still here: 97 %."
+    assert still_here_said(0.97, 0.71) == (
+        "Still here: 29 %, since the count is short; 97 % by its rounds alone."
+    )

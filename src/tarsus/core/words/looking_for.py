@@ -61,3 +61,18 @@ def short_count_said(on_roll: int, count: int, among: Sequence[tuple[str, float]
         f"{', most likely ' + who if who else ''}, "
         f"unless the count is wrong ({per_cent(miscount)}): look all the same."
     )
+
+
+def still_here_said(still_here: float, by_count: float = 0.0) -> str:
+    """How likely a bird is still here, with the short count and without it in one sentence.
+
+    Args:
+        still_here: chance that it is, by its rounds.
+        by_count: chance that it is one of those whom a short count lacks; 0 where no count is short.
+    """
+    if by_count == 0:
+        return f"Still here: {per_cent(still_here)}."
+    return (
+        f"Still here: {per_cent(1 - by_count)}, since the count is short; "
+        f"{per_cent(still_here)} by its rounds alone."
+    )

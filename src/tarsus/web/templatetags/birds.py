@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString
 
 from tarsus.core.marks.noted import Level, NotedBand, NotedMarks
 from tarsus.core.marks.wording import in_words
-from tarsus.core.words.looking_for import advice_said, how_long_unseen
+from tarsus.core.words.looking_for import advice_said, how_long_unseen, still_here_said
 from tarsus.core.words.numbers import capital, counted, in_hundred, per_cent, plural
 
 register = template.Library()
@@ -106,3 +106,9 @@ def advice_mark(advice: str, by_count: Any = False, unseen: bool = True) -> dict
 def how_long(bird: Any) -> str:
     """How long a bird was not seen, for anything with `unseen_days` and `last`."""
     return capital(how_long_unseen(bird.unseen_days, ever_seen=bird.last is not None))
+
+
+@register.filter
+def here(bird: Any) -> str:
+    """How likely it is still here, for anything with `still_here` and `by_count`."""
+    return still_here_said(bird.still_here, bird.by_count)
