@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from django.utils import timezone
+
 from browser.keeper import Keeper
 from browser.wire import Wire
-from tarsus.records.models import Sighting
+from tarsus.queries.rounds import roll_call
+from tarsus.records.models import Round, Sighting
 
 PLACE_PRESSED = "#main .places-row [aria-pressed=true]"
 
@@ -131,6 +134,13 @@ def test_one_band_read_on_a_leg_is_at_least_that_band_and_clears_nobody(
     hand.leg("right", "red over black")
     page.wait_for_selector("#main .say >> text=Almost certainly Fennel")
     assert page.locator("#main .read-tiles [data-act=leg-end]").count() == 0
+    # The keeper sees on the spot that nobody is cleared by it; the register agrees.
+    assert page.inner_text("#main .call-tally b") == "0"
+    assert "one doubtful" in page.inner_text("#main .call-tally")
+    wire.mend()
+    hand.wait_until_sent()
+    newest = Round.objects.get(started__device__gt="")
+    assert hazel not in roll_call(newest.pk, timezone.now()).observed
 
 
 def test_a_reading_that_fits_nobody_says_so_before_it_names_the_nearest(

@@ -46,7 +46,7 @@ def test_ten_ticks_of_a_paper_sheet_are_typed_in_within_fifteen_seconds(
     assert {seen.how for seen in call.sightings} == {"by sight"}
     assert [counts.lowest.counted for counts in call.counts.values()] == [28]
     # It happened an hour ago, as the sheet says, and not when it was typed in.
-    ago = timezone.now() - call.rounds[0].started_at
+    ago = timezone.now() - call.rounds[0].begun_at
     assert timedelta(minutes=55) < ago < timedelta(minutes=65)
 
 

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { comesTo, notListed, whoNeedsOne } from '../../src/tarsus/web/static/shared/second-look.js';
+import { comesTo, differWords, notCalledWords, notListed, whoNeedsOne, withoutWords } from '../../src/tarsus/web/static/shared/second-look.js';
 import { named } from './made/shingle.mjs';
 
 const unseen = (name, missing, more = {}) => ({ bird: { ...named(name), ...more }, missing, search: false });
@@ -53,4 +53,16 @@ test('who was only missed is a number, not a list', () => {
   assert.equal(notListed(1, 0), 'One other was missed and needs no second look.');
   assert.equal(notListed(12, 1), 'Twelve others were missed and need no second look. One is not looked for.');
   assert.equal(notListed(0, 2), 'Two are not looked for.');
+});
+
+test('which groups nobody called, and what a closing leaves out', () => {
+  assert.equal(notCalledWords(['ruff']), 'Ruffs were not called.');
+  assert.equal(notCalledWords(['ruff', 'stilt', 'barnacle goose']), 'Ruffs, stilts and barnacle geese were not called.');
+  assert.equal(withoutWords(['ruff', 'stilt']), 'without ruffs and stilts');
+  assert.equal(withoutWords([]), '');
+});
+
+test('two counts that differ are told beside each other, and which of them stands', () => {
+  const told = [{ who: 'Tamsin', counted: 46, at: '07:31' }, { who: 'Jory', counted: 45, at: '07:32' }];
+  assert.equal(differWords(told, 45), 'Tamsin counted 46 at 07:31 and Jory counted 45 at 07:32: 45 stands until somebody counts again.');
 });

@@ -7,7 +7,7 @@ import { inferred, setOut } from '../../src/tarsus/web/static/shared/together.js
 import { reconciled } from '../../src/tarsus/web/static/shared/reconcile.js';
 import { identify, prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 import { rollCalls } from '../../src/tarsus/web/static/shared/calls.js';
-import { roundState } from '../../src/tarsus/web/static/shared/round.js';
+import { observed, roundState } from '../../src/tarsus/web/static/shared/round.js';
 import { changesIn } from '../../src/tarsus/web/static/shared/pack.js';
 import { BIRDS, fact, FLOCK, named, saw } from './made/shingle.mjs';
 
@@ -17,9 +17,9 @@ const weigh = (one) => {
   const { candidates, noneOfThese } = identify(prepared, one.reading, { strangers: 0.001 });
   return { chances: BIRDS.map((b) => candidates.find(({ id }) => id === b.id)?.chance ?? 0), none: noneOfThese };
 };
-const inferredFrom = (facts) => {
+const inferredFrom = (facts, sure = false) => {
   const state = roundState('r1', rollCalls(facts, { now: Date.parse('2026-06-11T08:30:00+01:00'), zone: 'Europe/London' }), facts), out = setOut(state, FLOCK, weigh);
-  const seen = (id) => state.seen.has(id);
+  const seen = (id) => (sure ? observed(state, id) : state.seen.has(id));
   return out.groups.length ? inferred(FLOCK, out, reconciled(out.groups, BIRDS.length), seen) : new Map();
 };
 const part = (minute, reading, keys = {}) => saw(minute, null, null, { reading, ...keys });
@@ -45,6 +45,14 @@ test('three part readings of one group name all three, and in three groups none 
   const three = [0, 1, 2].map((i) => part(i + 1, metal, { group: 'g', position: i }));
   assert.deepEqual([...inferredFrom([fact('group', 0, { group: 'g', size: 3 }), ...three]).keys()].sort(), [11, 12, 13]);
   assert.equal(inferredFrom([1, 2, 3].map((i) => part(i, metal))).size, 0);
+});
+
+test('a doubtful name is weighed as the reading it was, so that the others of its group can settle it', () => {
+  const metal = { 'left tibia': ['metal', '*'] };
+  const doubtful = saw(3, 'Kelp', 'by reading', { group: 'g', position: 2, reading: metal, candidates: ['Sedge', 'Samphire', 'Kelp'].map((name) => ({ bird: named(name).id, chance: 0.33 })) });
+  assert.equal(inferredFrom([doubtful]).size, 0);
+  const seen = ['Sedge', 'Samphire'].map((name, i) => saw(i + 1, name, 'by sight', { group: 'g', position: i }));
+  assert.deepEqual([...inferredFrom([fact('group', 0, { group: 'g', size: 3 }), ...seen, doubtful], true).keys()], [named('Kelp').id]);
 });
 
 test('a bird that was observed is not inferred, and one that does not count is not either', () => {

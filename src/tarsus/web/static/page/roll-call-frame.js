@@ -2,7 +2,8 @@
 // What stands around every state of the roll call: the tally, the species, the strip with undo, the ways to name a bird.
 
 import { clockOf } from '../shared/facts.js';
-import { inWords } from '../shared/words.js';
+import { chanceOf, clears } from '../shared/naming.js';
+import { inWords, percent } from '../shared/words.js';
 import { badgeWords } from '../shared/outbox.js';
 import { drawn, html } from './markup.js';
 import { choices, sign } from './roll-call-pieces.js';
@@ -30,7 +31,7 @@ export function below(call, at) {
 function tally(call, at) {
   const f = figures(call, call.flock), of = f.counted ?? f.expected;
   const short = f.short === null || f.short === 0 ? '' : f.short > 0 ? `, ${inWords(f.short)} short` : `, ${inWords(-f.short)} more than the roll`;
-  const words = at === 'count' ? html`<b>${f.expected}</b> on the roll` : html`<b>${f.seen}</b> of ${of}${short && html`<span class="short">${short}</span>`}${f.counted === null && html`, <a href="#count">not counted</a>`}`;
+  const words = at === 'count' ? html`<b>${f.expected}</b> on the roll` : html`<b>${f.seen}</b> of ${of}${short && html`<span class="short">${short}</span>`}${f.differ && html`<span class="short">, counts differ</span>`}${f.doubtful > 0 && html`, ${inWords(f.doubtful)} doubtful`}${f.counted === null && html`, <a href="#count">not counted</a>`}`;
   return html`<div class="call-tally" data-k="tally"><p class="num">${words}</p><tally-rule of="${f.roll}" seen="${f.seen}" inferred="${f.inferred}"></tally-rule></div>`;
 }
 
@@ -48,9 +49,14 @@ function species(call, at) {
 function strip(call) {
   const fact = call.lastSighting, name = fact ? (typeof fact.bird === 'number' ? call.nameOf(fact.bird) : 'Part reading') : 'Nobody yet';
   const who = fact && fact.by !== call.who ? `, ${call.personOf(fact.by)}` : '';
-  const says = fact ? `${clockOf(fact.at)}${[fact.how, call.placeOf(fact.place)].filter(Boolean).map((word) => `, ${word}`).join('')}${who}` : 'tap the bird you know';
+  const says = fact ? `${clockOf(fact.at)}${[howSaid(fact), call.placeOf(fact.place)].filter(Boolean).map((word) => `, ${word}`).join('')}${who}` : 'tap the bird you know';
   const off = fact && call.own.has(fact.id) ? '' : drawn(' disabled'), no = fact ? '' : drawn(' disabled');
   return html`<div class="strip" data-k="strip"><button class="btn undo" type="button" data-k="undo" data-act="undo" aria-label="${fact ? `Undo: ${name}, seen` : 'Undo'}"${off}>${sign('undo')}<span>Undo</span></button><p aria-live="assertive"><b>${name}</b><span>${says}</span></p><button class="btn worry" type="button" data-k="worry" data-act="concern" aria-label="Concern about ${fact ? name : 'the last bird'}"${no}>${sign('worry')}<span>Concern</span></button></div>`;
+}
+
+/** How a sighting names its bird, with the chance where that is not sure. @param {import('../shared/pack.js').Fact} fact @returns {string} */
+function howSaid(fact) {
+  return fact.how === 'by reading' && !clears(fact) ? `doubtful, ${percent(chanceOf(fact))}` : fact.how || '';
 }
 
 /** @param {string} at */

@@ -10,7 +10,7 @@ import { html } from './markup.js';
 
 const KINDS = /** @type {Record<string, string>} */ ({
   sighting: 'Sighting', count: 'Count', group: 'Group', concern: 'Concern', withdrawn: 'Taken back', round_started: 'Round begun',
-  round_closed: 'Round closed', round_not_done: 'Not done', handling: 'In hand',
+  round_closed: 'Round closed', round_reopened: 'Round opened again', round_not_done: 'Not done', handling: 'In hand',
 });
 
 /** @param {RollCall} call */

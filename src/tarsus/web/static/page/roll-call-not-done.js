@@ -26,10 +26,9 @@ export const acts = {
     const note = /** @type {HTMLTextAreaElement|null} */ (document.getElementById('because-note'))?.value.trim();
     const because = note ? `${call.desk.because}: ${note}` : call.desk.because;
     const whole = call.pack.flocks.length === 1;
-    const kept = await call.keep(['round_not_done', { exhibit: call.pack.exhibit.id, because, ...(whole ? {} : { lookalike: call.lookalike }) }]);
+    await call.keep(['round_not_done', { exhibit: call.pack.exhibit.id, because, ...(whole ? {} : { lookalike: call.lookalike }) }]);
     call.desk.because = '';
     if (!whole) { location.hash = 'close'; return; }
-    call.desk = { closed: { at: kept[kept.length - 1].at, words: `Not done: ${because}` } };
     call.nextRound();
     location.hash = 'closed';
   },

@@ -29,7 +29,7 @@ export function sign(name) {
 }
 
 export const TRIANGLE = drawn('<svg viewBox="0 0 16 16" aria-hidden="true"><path d="M8 1.5L15 14H1z" fill="currentColor"/></svg>');
-const HALF_DISC = drawn('<svg viewBox="0 0 16 16" aria-hidden="true"><circle cx="8" cy="8" r="6" fill="none" stroke="currentColor" stroke-width="2"/><path d="M8 2a6 6 0 0 1 0 12z" fill="currentColor"/></svg>');
+export const HALF_DISC = drawn('<svg viewBox="0 0 16 16" aria-hidden="true"><circle cx="8" cy="8" r="6" fill="none" stroke="currentColor" stroke-width="2"/><path d="M8 2a6 6 0 0 1 0 12z" fill="currentColor"/></svg>');
 export const TICK = drawn('<svg class="tick" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 8.5l4 4L14 3.5" fill="none" stroke="currentColor" stroke-width="2.6"/></svg>');
 
 /** A bird's bands in the space of a tile. @param {Bird} bird @param {Form} form @param {{facing?: string, crop?: boolean}} [how]
@@ -44,9 +44,10 @@ export function readGlyph(reading, form) {
 }
 
 /** One bird's tile. @param {object} tile @param {Bird} tile.bird @param {Form} tile.form @param {string} tile.act
- * @param {boolean} tile.seen @param {string} [tile.chance] @param {string} [tile.facing] @returns {Markup} */
-export function tile({ bird, form, act, seen, chance = '', facing = '' }) {
-  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${seen && html`${TICK}<span class="hide">, seen</span>`}</button>`;
+ * @param {boolean} tile.seen @param {boolean} [tile.doubtful]  named, and not surely @param {string} [tile.chance]
+ * @param {string} [tile.facing] @returns {Markup} */
+export function tile({ bird, form, act, seen, doubtful = false, chance = '', facing = '' }) {
+  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${seen && html`${TICK}<span class="hide">, seen</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
 }
 
 /** A row of which one is chosen. @param {object} row @param {string} row.label @param {string} row.act @param {string} [row.kind]

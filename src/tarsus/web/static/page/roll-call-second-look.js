@@ -7,7 +7,7 @@ import { percent, capital, counted, inWords, unseenWords } from '../shared/words
 import { birdOf } from '../shared/pack.js';
 import { html } from './markup.js';
 import { adviceMark, glyph } from './roll-call-pieces.js';
-import { closing, comes, figures } from './roll-call-close.js';
+import { closeDeed, comes, figures, groups, isCalled, notCalledHere } from './roll-call-close.js';
 import { inferredBirds } from './roll-call-inferred.js';
 import { wherePlaces } from '../shared/where.js';
 import { sound } from './sound.js';
@@ -20,14 +20,18 @@ function lookedAt(call, bird) { return (call.desk.notThere ||= new Map()).get(bi
 
 /** @param {RollCall} call */
 export function view(call) {
+  return html`${isCalled(call, call.flock) ? looks(call) : notCalledHere(call)}
+<div class="closing" data-k="closing">${groups(call)}<div class="deeds two"><a class="btn" href="#close">Back</a>${closeDeed(call)}</div><p class="small">Closing never hides a bird: a bird on <em>Search</em> stays there until it is seen.</p></div>`;
+}
+
+/** @param {RollCall} call */
+function looks(call) {
   const f = figures(call, call.flock), { unseen, amiss, say } = comes(call, call.flock), needed = unseen.filter((one) => one.needed);
-  const rest = unseen.filter((one) => !one.needed && !one.inferred);
-  const excused = rest.filter(({ bird }) => bird.excused).length;
+  const rest = unseen.filter((one) => !one.needed && !one.inferred), excused = rest.filter(({ bird }) => bird.excused).length;
   return html`<div class="line open" data-k="open"><p><span class="big num">${f.seen}</span><br><span class="small">of ${f.roll} seen</span></p><p class="${amiss ? 'missing' : 'small'}" data-k="says">${say}</p></div>
 <div class="line head" data-k="head"><span class="tag">its marks</span><h2>${amiss ? 'Look now' : 'Look again'}</h2></div>
 <ul data-k="looks">${needed.map((one) => look(call, one))}</ul>${!needed.length && html`<p class="note" data-k="none">Nobody needs a second look.</p>`}<p class="small" data-k="rest">${notListed(rest.length - excused, excused)}</p>
-${inferredPart(call)}
-<div class="closing" data-k="closing"><button class="btn first" type="button" data-act="close-round">Close the round: ${closing(call)}</button><p class="small">Closing never hides a bird: a bird on <em>Search</em> stays there until it is seen. An inferred bird tells where to look; it is not yet a seen one.</p></div>`;
+${inferredPart(call)}`;
 }
 
 /** The place of a bird that was tapped in this look. @param {RollCall} call @param {number} bird @returns {number|null} */

@@ -34,7 +34,7 @@ ${row('Sound at each name', 'one for seen, two for undone', choices({ label: 'So
 ${row('Who is looking', 'a shared phone changes hands in two taps', html`<select class="btn" id="who-looks" aria-label="Who is looking">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === call.who ? html` selected` : ''}>${name}</option>`)}</select>`)}
 ${row('Other phones', others(call), '')}
 ${row('From the paper sheet', 'type in its ticks, as one round', html`<a class="btn" href="#ticks">Type in</a>`)}
-${row('Count again', count ? `${count.counted} at ${clockOf(count.at)}` : 'not counted yet', html`<a class="btn" href="#count">Count</a>`)}
+${row('Count again', !count ? 'not counted yet' : count.differ ? 'two counts that differ' : `${count.counted} at ${clockOf(count.at)}`, html`<a class="btn" href="#count">Count</a>`)}
 <h2 class="ruled">Kept here</h2>
 ${row(`${here.kept} kept on this phone`, here.kept ? 'sent when it finds a signal' : 'all of it is with the server', html`<button class="btn" type="button" data-act="set-export"${here.kept ? '' : html` disabled`}>To a file</button>`)}
 ${here.refused > 0 && row(`${here.refused} to mend`, 'the server could not take them as they are', html`<a class="btn" href="#mend">Mend</a>`)}

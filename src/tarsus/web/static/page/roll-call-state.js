@@ -4,7 +4,7 @@
 
 import { clockOf, factMaker, newId } from '../shared/facts.js';
 import { birdOf, changesIn, flockOf } from '../shared/pack.js';
-import { lastOwn, observed, roundState } from '../shared/round.js';
+import { lastOwn, observed, roundState, toReopen } from '../shared/round.js';
 import { openRound } from '../shared/rounds.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
@@ -40,6 +40,10 @@ export class RollCall {
     this.make = factMaker({
       id: () => this.newId(), now: () => this.backdated || new Date(), by: () => this.who,
     });
+    /** today's latest call, where it is over and no other is begun: what the page then shows @type {import('../shared/calls.js').RollCall|null} */
+    this.over = null;
+    /** that another call is to be begun although one is over */
+    this.another = false;
     this.fresh = this.newId();
     this.round = openRound(pack, [], { now: Date.now(), fresh: this.fresh });
     this.state = roundState(this.round.ids, [], []);
@@ -55,30 +59,28 @@ export class RollCall {
 
   /** Read the round anew out of all facts. */
   refresh() {
-    const own = this.kept.facts();
-    const calling = openRound(this.pack, own, { now: Date.now(), fresh: this.fresh });
+    const own = this.kept.facts(), calling = openRound(this.pack, own, { now: Date.now(), fresh: this.fresh });
     this.round = this.past || calling;
+    if (calling.started) this.another = false;
+    this.over = this.past || this.another ? null : calling.over;
     this.own = new Set(own.map((fact) => fact.id));
-    this.state = roundState(this.round.ids, calling.calls, [...calling.theirs, ...own]);
+    const ids = this.over ? new Set(this.over.rounds.map(({ id }) => id)) : this.round.ids;
+    this.state = roundState(ids, calling.calls, [...calling.theirs, ...own]);
     const standing = this.state.sightings.some((fact) => fact.id === this.last);
     if (!standing) this.last = lastOwn(this.state, this.own)?.id ?? null;
   }
 
   /** A newer pack. What changed in the flock meanwhile is told, not guessed. @param {Pack} pack */
   takePack(pack) {
-    const told = changesIn(this.pack, pack), before = this.round.id;
+    const told = changesIn(this.pack, pack), wasOpen = this.round.started && !this.over;
     if (told) this.notice = told;
     if (pack.person.id !== this.pack.person.id) this.who = pack.person.id; // somebody else signed in
     this.pack = pack;
-    const over = openRound(pack, this.kept.facts(), { now: Date.now(), fresh: this.fresh }).calls
-      .flatMap(({ rounds }) => rounds).find(({ id, ended }) => id === before && ended)?.ended;
-    if (over && !this.past) {
-      this.notice = `${this.personOf(over.by)} closed this round at ${clockOf(over.at)}. What was seen by then counts in it; what you keep now begins another.`;
-      this.fresh = this.newId();
-    }
     if (!pack.flocks.some((flock) => flock.lookalike === this.lookalike)) this.lookalike = pack.flocks[0]?.lookalike || '';
     if (!pack.exhibit.places.some((place) => place.id === this.place)) this.place = null;
     this.refresh();
+    const { closedBy, closedAt } = this.state;
+    if (wasOpen && this.over && closedBy !== null && closedAt) this.notice = `${this.personOf(closedBy)} closed this round at ${clockOf(closedAt)}.`;
   }
 
   get flock() { return flockOf(this.pack, this.lookalike); }
@@ -88,6 +90,9 @@ export class RollCall {
 
   /** @param {number} bird @returns {boolean} */
   seen(bird) { return observed(this.state, bird); }
+
+  /** Whether a bird was named by readings none of which was sure enough. @param {number} bird @returns {boolean} */
+  doubtful(bird) { const seen = this.state.seen.get(bird); return !!seen && !seen.sure && seen.how === 'by reading'; }
 
   /** @param {number|null|undefined} id @returns {string} */
   nameOf(id) { return (typeof id === 'number' && birdOf(this.pack, id)?.bird.name) || 'a bird not named'; }
@@ -148,12 +153,27 @@ export class RollCall {
     await this.kept.store.setPhone('who', { session: this.pack.person.id, who });
   }
 
-  /** What is kept from now on belongs to another round. */
+  /** The round is over: what is kept from now on belongs to another. */
   nextRound() {
     this.fresh = this.newId();
     this.last = null;
     this.place = null;
+    this.desk = {};
     this.forget();
+    this.refresh();
+  }
+
+  /** Another call, beside the one that is over. */
+  beginAnother() {
+    this.another = true;
+    this.nextRound();
+  }
+
+  /** The call that is over is opened again, with all that was told in it. */
+  async reopen() {
+    const again = toReopen(this.state, this.when).map((round) => this.make('round_reopened', { round }));
+    await this.kept.put(...again);
+    this.desk = {};
     this.refresh();
   }
 

@@ -3,7 +3,7 @@
 
 import { onTheRoll } from '../shared/pack.js';
 import { matching } from '../shared/matching.js';
-import { localIso } from '../shared/facts.js';
+import { clockOf, localIso } from '../shared/facts.js';
 import { html } from './markup.js';
 import { TICK } from './roll-call-pieces.js';
 import { sound } from './sound.js';
@@ -87,7 +87,7 @@ export const acts = {
     const n = onTheRoll(call.flock).filter((bird) => call.seen(bird.id)).length;
     const kept = await call.keep(['round_closed', {}]);
     call.endPast();
-    call.desk = { closed: { at: kept[kept.length - 1].at, words: `${n} ticked from the sheet` } };
+    call.desk = { typed: `Closed ${clockOf(kept[kept.length - 1].at)}: ${n} ticked from the sheet.` };
     location.hash = 'closed';
   },
 };

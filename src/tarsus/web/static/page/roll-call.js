@@ -21,6 +21,7 @@ import * as secondLook from './roll-call-second-look.js';
 import * as notDone from './roll-call-not-done.js';
 import * as set from './roll-call-set.js';
 import * as ticks from './roll-call-ticks.js';
+import * as over from './roll-call-over.js';
 import * as place from './roll-call-place.js';
 import * as mend from './roll-call-mend.js';
 import { changesIn } from '../shared/pack.js';
@@ -28,14 +29,16 @@ import { sound } from './sound.js';
 import { fetchAhead, registerWorker } from './on-this-phone.js';
 
 const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, rail.acts, concern.acts, close.acts,
-  secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts, place.acts);
+  secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts, place.acts, over.acts);
 /** @type {Record<string, (call: RollCall) => import('./markup.js').Markup>} */
 const VIEWS = {
   count: count.view, tiles: tiles.view, read: read.view, colours: colours.view, rail: rail.view, concern: concern.view,
   close: close.view, 'second-look': secondLook.view, 'not-done': notDone.view, set: set.view, ticks: ticks.view,
-  mend: mend.view, place: place.view, closed: close.closedView,
+  mend: mend.view, place: place.view, closed: over.view,
 };
 const SCROLLS = new Set(['concern', 'close', 'second-look', 'not-done', 'set', 'ticks', 'mend', 'place', 'closed']);
+/** What can be done while the call is over. */
+const BESIDE = new Set(['set', 'mend', 'ticks', 'closed']);
 const REFRESH_S = 45;
 
 const body = document.body, main = /** @type {HTMLElement} */ (document.getElementById('main'));
@@ -43,9 +46,10 @@ const top = /** @type {HTMLElement} */ (document.getElementById('call-badge'));
 const title = /** @type {HTMLElement} */ (document.getElementById('call-title'));
 const exhibit = Number(/\/exhibits\/(\d+)\//.exec(location.pathname)?.[1]);
 
-/** The state that the address names; without one, the count while nothing was counted, then the tiles. @param {RollCall} call */
+/** The state that the address names; where the call is over, what it came to; without either the count while nothing was counted, then the tiles. @param {RollCall} call */
 function stateOf(call) {
   const named = location.hash.slice(1);
+  if (call.over && !BESIDE.has(named)) return 'closed';
   if (VIEWS[named]) return named;
   return call.state.counts.has(call.lookalike) || call.state.sightings.length ? 'tiles' : 'count';
 }

@@ -2,7 +2,7 @@
 // What a round comes to at its end: the count against the names in one sentence, and who needs a second look.
 
 import { TOGETHER } from './certainty.js';
-import { capital, counted as plural, inWords, percent } from './words.js';
+import { capital, counted as some, inWords, percent, plural } from './numbers.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {{bird: Bird, missing: number, search: boolean}} Unseen   missing: chance to be among those the count lacks */
@@ -40,7 +40,7 @@ function likeliest(unseen) {
  * @returns {{amiss: boolean, say: string}}
  */
 export function comesTo({ expected, counted, unseen, miscount }) {
-  const n = unseen.length, they = `${inWords(n)} unseen ${plural('bird', n)}`;
+  const n = unseen.length, they = `${inWords(n)} unseen ${some('bird', n)}`;
   if (counted === null) return { amiss: false, say: n ? `Nobody counted, so nobody can say whether the ${they} ${n === 1 ? 'is' : 'are'} here.` : 'Every bird was seen.' };
   const short = expected - counted;
   if (short < 0) return { amiss: true, say: `${counted} counted, ${inWords(-short)} more than the roll of ${expected}: count again.` };
@@ -64,3 +64,17 @@ export function notListed(n, excused) {
   if (!n) return sitting;
   return `${capital(inWords(n))} ${n === 1 ? 'other was missed and needs' : 'others were missed and need'} no second look. ${sitting}`.trim();
 }
+
+/** Names in a row: a, b and c. @param {string[]} names @returns {string} */
+const inARow = (names) => (names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`);
+
+/** Which look-alike groups nobody called. @param {string[]} lookalikes @returns {string} */
+export const notCalledWords = (lookalikes) => `${capital(inARow(lookalikes.map(plural)))} were not called.`;
+
+/** What a closing leaves out; empty where it leaves out nothing. @param {string[]} lookalikes @returns {string} */
+export const withoutWords = (lookalikes) => (lookalikes.length ? `without ${inARow(lookalikes.map(plural))}` : '');
+
+/** Two counts that differ, told beside each other. @param {{who: string, counted: number, at: string}[]} told @param {number} lowest
+ * @returns {string} */
+export const differWords = (told, lowest) =>
+  `${inARow(told.map(({ who, counted, at }) => `${who} counted ${counted} at ${at}`))}: ${lowest} stands until somebody counts again.`;
