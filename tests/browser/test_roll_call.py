@@ -82,7 +82,7 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
         birds["Limpet"]: ("by reading", people["tamsin"]),
         birds["Whelk"]: ("by sight", people["jory"]),
     }
-    assert birds["Sedge"] in call.unseen([birds["Sedge"]])
+    assert birds["Sedge"] not in call.observed
     assert Withdrawal.objects.filter(because="undone on the phone").count() == 1
     fennel = next(seen for seen in call.sightings if seen.bird == birds["Fennel"])
     assert fennel.reading is not None
