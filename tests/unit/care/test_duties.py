@@ -82,6 +82,27 @@ def test_a_bird_to_look_for_again_is_said_whole() -> None:
     ]
     (today,) = due(replace(unseen, unseen_days=0))
     assert today.why == "Missed since it was last seen."
+    searched = replace(unseen, advice="search", unseen_days=2, last_place="north spit")
+    (search,) = due(searched)
+    assert (search.kind, search.by, search.caution) == ("search", TODAY, "search")
+
+
+def test_a_word_that_ran_out_is_to_be_said_again() -> None:
+    assert due(replace(SEDGE, ran_out="in a nest box")) == [
+        Duty(
+            kind="say again",
+            bird=17,
+            exhibit=1,
+            subject="",
+            what="Say again that Sedge is not looked for, or that it is.",
+            why="It was not looked for (in a nest box), and that has run out.",
+            by=TODAY,
+            urgency=Urgency.TODAY,
+            caution="",
+            in_hand=False,
+            settled_by="word that it is not looked for",
+        )
+    ]
 
 
 @pytest.mark.parametrize(
