@@ -103,11 +103,7 @@ def colours_to_retire() -> tuple[ColourToRetire, ...]:
 
 
 def _lesson(person_id: int | None) -> Lesson | None:
-    row = (
-        LearnedReader.objects.filter(person_id=person_id).first()
-        if person_id
-        else (LearnedReader.objects.filter(person__isnull=True).first())
-    )
+    row = LearnedReader.objects.filter(person=person_id).first()
     return None if row is None else Lesson.of_plain(row.lesson)
 
 
