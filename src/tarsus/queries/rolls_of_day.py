@@ -13,7 +13,7 @@ from tarsus.core.rounds.fold import roll_calls
 from tarsus.core.rounds.naming import INFERRED, clears
 from tarsus.core.rounds.span import STALE_HOURS
 from tarsus.queries.days import day_begins, day_ends, day_of, park_zone
-from tarsus.queries.round_facts import course_facts, names_told, rounds_begun
+from tarsus.queries.round_facts import ByExhibit, course_facts, names_told, rounds_begun
 from tarsus.records.models import Sighting
 
 
@@ -34,7 +34,7 @@ def rolls_of_day(now: datetime) -> dict[int, RollFacts]:
     zone = park_zone()
     day = day_of(now, zone)
     begins = day_begins(day, zone)
-    told = course_facts({"round__in": rounds_begun(begins, day_ends(day, zone))})
+    told = _course(begins, day_ends(day, zone))
     begun = {fact.round for facts in told.values() for fact in facts}
     seen: dict[int, list[Sighted]] = defaultdict(list)
     for exhibit, fact in names_told(Sighting.objects.filter(happened_at__gte=begins)):
@@ -51,8 +51,14 @@ def course_since(since: datetime, now: datetime) -> dict[int, RollFacts]:
     """The roll calls of every exhibit that went on since a moment, with their counts, without any names."""
     zone = park_zone()
     first = since - timedelta(hours=STALE_HOURS)
-    told = course_facts({"round__in": rounds_begun(first, day_ends(day_of(now, zone), zone))})
+    told = _course(first, day_ends(day_of(now, zone), zone))
     return {exhibit: RollFacts(roll_calls(facts, zone, now)) for exhibit, facts in told.items()}
+
+
+def _course(first: datetime, last: datetime) -> ByExhibit:
+    # The ids first: as a part of each question they would be looked for in every table anew.
+    rounds = list(rounds_begun(first, last).values_list("pk", flat=True))
+    return course_facts({"round__in": rounds})
 
 
 def _named(sightings: list[Sighted]) -> tuple[frozenset[int], frozenset[int]]:
