@@ -57,6 +57,10 @@ def test_a_chance_is_never_nothing_and_never_certain(case: dict[str, Any]) -> No
     assert numbers.per_cent(case["chance"], fine=True) == case["fine"]
 
 
+def test_how_often_in_a_hundred_has_the_more_decimals_the_rarer_it_is() -> None:
+    assert [[share, numbers.in_hundred(share)] for share, _ in CASES["in_hundred"]] == CASES["in_hundred"]
+
+
 @pytest.mark.parametrize("case", CASES["look"], ids=lambda case: case["says"])
 def test_where_to_look_names_a_part_only_where_both_are_used(case: dict[str, Any]) -> None:
     assert certainty.where_to_look(case["site"], two_parts=case["two_parts"]) == case["says"]
