@@ -171,10 +171,12 @@ def test_undoing_an_undo_brings_the_sighting_back_everywhere(tilda: Phone, park:
     assert tilda.send(again, mistake, kelp, tilda.started()) == ["written"] * 4
     assert roll_call(tilda.round, NINE).observed == {park["Kelp"]}
     assert list(last_seen([park["Kelp"]])) == [park["Kelp"]]
-    (told,) = tilda.send(tilda.fact("withdrawn", corrects=again["id"], because="Marram after all"))
-    assert told == "corrects: is itself a withdrawal; record the fact again under a new id"
-    tilda.send(tilda.fact("withdrawn", corrects=kelp["id"], because="Marram after all"))
+    third = tilda.fact("withdrawn", corrects=again["id"], because="Marram after all")
+    assert tilda.send(third, third) == ["written", "known"]
     assert roll_call(tilda.round, NINE).observed == frozenset()
+    assert list(last_seen([park["Kelp"]])) == []
+    (told,) = tilda.send(tilda.fact("withdrawn", corrects=third["id"], because="Kelp, I caught it"))
+    assert told == "corrects: is itself a withdrawal; record the fact again under a new id"
 
 
 def test_a_closed_round_can_be_opened_again_and_keeps_both_versions(tilda: Phone, park: Wendlebrook) -> None:

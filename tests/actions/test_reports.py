@@ -99,3 +99,12 @@ def test_a_report_stands_in_the_record_of_each_bird_it_may_be_about(tilda: Phone
     tilda.send(told(tilda, "Teasel", "Burdock"))
     said = [event.text for event in events_of(park["Teasel"])]
     assert "Reported by a visitor (it, or another): orange on a wing, service road, 14:00" in said
+
+
+def test_a_report_that_was_withdrawn_by_mistake_is_open_again(tilda: Phone) -> None:
+    fact = told(tilda, "Teasel")
+    mistake = tilda.fact("withdrawn", corrects=fact["id"], because="told twice")
+    assert tilda.send(fact, mistake) == ["written"] * 2
+    assert still_open() == ()
+    assert tilda.send(tilda.fact("withdrawn", corrects=mistake["id"], because="once")) == ["written"]
+    assert [one.said for one in still_open()] == [fact["said"]]

@@ -6,12 +6,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from django.db.models import Exists, OuterRef
-
 from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.readings.error_paths import Check
-from tarsus.records.models import ConfirmedReading, Withdrawal
-from tarsus.records.standing import standing
+from tarsus.records.models import ConfirmedReading
+from tarsus.records.standing import standing, withdrawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +37,7 @@ def confirmed_readings(person_id: int | None = None) -> tuple[Confirmed, ...]:
         Whoever names a bird by sight after a reading knows it. A second look that was asked for since the
         reading was doubtful counts like any other: readers look a little worse than they are.
     """
-    taken_back = Withdrawal.objects.filter(withdraws=OuterRef("sighting_id"))
-    rows = standing(ConfirmedReading.objects.filter(~Exists(taken_back)))
+    rows = standing(ConfirmedReading.objects.filter(~withdrawn("sighting_id")))
     if person_id is not None:
         rows = rows.filter(reader_id=person_id)
     columns = rows.order_by("happened_at", "id").values_list(

@@ -27,6 +27,7 @@ from tarsus.records.models import (
     Stay,
     Withdrawal,
 )
+from tarsus.records.standing import spoken_of
 
 _ROUND_FACTS: Final = (RoundStarted, RoundClosed, RoundReopened, RoundNotDone, Count)
 
@@ -73,10 +74,7 @@ def _facts(since: datetime, zone: ZoneInfo) -> Iterator[tuple[int, date]]:
 
 def _late(since: datetime) -> Q:
     """Written since, or withdrawn since, or brought back since."""
-    late = Withdrawal.objects.filter(recorded_at__gt=since)
-    undone = Withdrawal.objects.filter(pk__in=late.values("withdraws"))
-    taken_back = Q(pk__in=late.values("withdraws")) | Q(pk__in=undone.values("withdraws"))
-    return Q(recorded_at__gt=since) | taken_back
+    return Q(recorded_at__gt=since) | spoken_of(Withdrawal.objects.filter(recorded_at__gt=since))
 
 
 def _spells(since: datetime) -> Iterator[tuple[int | None, date]]:

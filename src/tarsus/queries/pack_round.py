@@ -36,10 +36,9 @@ from tarsus.records.models import (
     RoundReopened,
     RoundStarted,
     Sighting,
-    Withdrawal,
 )
 from tarsus.records.models.facts import FieldFact
-from tarsus.records.standing import standing
+from tarsus.records.standing import standing, withdrawals_of
 
 Json = dict[str, Any]
 
@@ -154,9 +153,7 @@ def _withdrawn(rounds: Any, zone: ZoneInfo) -> list[Json]:
     facts = Q()
     for table in _TABLES:
         facts |= Q(withdraws__in=table._default_manager.filter(round__in=rounds).values("pk"))
-    undone = Q(withdraws__in=Withdrawal.objects.filter(facts).values("pk"))
-    rows = Withdrawal.objects.filter(facts | undone).order_by("happened_at", "pk")
     return [
         {**_told("withdrawn", row, zone), "corrects": str(row.withdraws), "because": row.because}
-        for row in rows
+        for row in withdrawals_of(facts)
     ]

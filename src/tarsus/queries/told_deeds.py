@@ -19,6 +19,7 @@ from tarsus.core.deeds.telling import sentence
 from tarsus.queries.named_rows import names_of
 from tarsus.records.fact_tables import fact_tables, kind_of
 from tarsus.records.models import ToldDeed, Withdrawal
+from tarsus.records.standing import standing
 
 Contents = Mapping[str, Any]
 _NAMED: Final = BY_NUMBER | BY_ID | frozenset(SEVERAL)
@@ -162,7 +163,7 @@ def provenance_of(ids: Iterable[UUID]) -> dict[UUID, Provenance]:
             before=told_in_words(DEEDS[was.kind], was.contents, names) if was else "",
             why_corrected=row.why_corrected,
         )
-    for gone in Withdrawal.objects.filter(withdraws__in=wanted).select_related("recorded_by"):
+    for gone in standing(Withdrawal.objects.filter(withdraws__in=wanted)).select_related("recorded_by"):
         kept = told.get(gone.withdraws, Provenance())
         told[gone.withdraws] = Provenance(
             kept.sent_by,

@@ -25,6 +25,7 @@ from tarsus.records.models import (
     Withdrawal,
 )
 from tarsus.records.models.facts import Fact, Spell
+from tarsus.records.standing import TURNS
 
 BROUGHT_BACK: Final = (
     "round_started",
@@ -34,6 +35,8 @@ BROUGHT_BACK: Final = (
     "count",
     "group",
     "sighting",
+    "report",
+    "report_answered",
 )
 """Deeds that an undone undo brings back; others moved a bird, a band or a case when they were withdrawn."""
 
@@ -64,7 +67,8 @@ def withdraw(*, told: Told, fact_id: UUID, because: str, put_right: TakeBack | N
     """Say that a deed was a mistake. It stays written and counts no longer.
 
     Where it began or ended a bird's stay (a move, an arrival, a death), the stay is put right with it. The
-    withdrawal of something told in a roll call can be a mistake too: withdrawn, it takes nothing back.
+    withdrawal of something told in a roll call can be a mistake too: withdrawn, it takes nothing back; and
+    what withdrew it can be withdrawn in its turn.
 
     Args:
         told: who says so.
@@ -100,9 +104,12 @@ def withdraw(*, told: Told, fact_id: UUID, because: str, put_right: TakeBack | N
 
 
 def _brings_back(withdrawal_id: UUID) -> None:
-    """Let a withdrawal be withdrawn where nothing but its fact counts again by it."""
-    withdrew = Withdrawal.objects.filter(pk=withdrawal_id).values_list("kind", flat=True).first()
-    if (withdrew or "").replace(" ", "_") not in BROUGHT_BACK:
+    """Let a withdrawal be withdrawn where nothing but its fact counts again by it, or no longer."""
+    turns, kind, fact_id = 0, "", withdrawal_id
+    rows = Withdrawal.objects.values_list("withdraws", "kind")
+    while (row := rows.filter(pk=fact_id).first()) is not None:
+        turns, (fact_id, kind) = turns + 1, row
+    if kind.replace(" ", "_") not in BROUGHT_BACK or turns >= TURNS:
         raise WrongValue("corrects", "is itself a withdrawal; record the fact again under a new id")
 
 
