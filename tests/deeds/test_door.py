@@ -59,6 +59,28 @@ def test_the_vet_releases_a_newcomer_and_nobody_else_does(says: Teller, park: We
     assert "Released from quarantine: swabs clear. (Ilse)" in told_of(park, "Kelp")
 
 
+def test_quarantine_cannot_be_walked_around(says: Teller, park: Wendlebrook) -> None:
+    kelp, rush = park["Kelp"], _elsewhere(park)
+    straight = says.done("corin", "arrival", bird=rush, came_from="Marsh Park", exhibit=park.reed)
+    assert straight.said == (), "this park has no quarantine"
+    says.done("corin", "withdrawn", corrects=straight.id, because="not there yet")
+    house = rows.Exhibit.objects.create(name="Newcomers", purpose="quarantine").pk
+    says.done("maren", "marks_kept", bird=kelp, marks={"left leg": ["lime"]}, because="too alike")
+    says.done("tilda", "moved", came=[kelp], to_exhibit=house)
+    for who in ("tilda", "corin"):
+        refused = says.tell(who, "moved", came=[kelp], to_exhibit=park.reed)
+        assert (refused.place, refused.outcome) == ("came", "refused")
+        assert refused.reason.startswith(
+            "came: Kelp is in quarantine and the vet had not released it by then"
+        )
+    released = says.done("ilse", "quarantine_released", bird=kelp)
+    assert [line[:48] for line in released.said] == ["kept for Kelp and not fitted yet: lime on the le"]
+    says.done("tilda", "moved", came=[kelp], to_exhibit=park.reed)
+    (warned,) = says.done("corin", "arrival", bird=rush, came_from="Marsh Park", exhibit=park.reed).said
+    assert warned.startswith("Rush came straight to Reed")
+    assert warned.endswith("ask the vet whether that may be, or move it to Newcomers")
+
+
 def test_a_death_its_post_mortem_and_the_way_back(says: Teller, park: Wendlebrook) -> None:
     dead = says.done("tilda", "death", bird=park["Kelp"], exhibit=park.shingle, found_by="Tilda")
     says.done("ilse", "post_mortem", death=dead.id, answer="aspergillosis")

@@ -188,6 +188,10 @@ def test_the_vet_settles_from_today_what_only_the_vet_settles(busy: Wendlebrook,
     today = body(client.get("/"))
     (link,) = set(re.findall(r'href="(/deeds/quarantine_released/[^"]+)"', today))
     asked = link.replace("&amp;", "&")
+    rows.PlannedMarks.objects.create(
+        bird_id=busy["Kelp"], marks={"left leg": ["lime"]}, planned_by_id=busy.actors.maren
+    )
+    assert "kept for Kelp and not fitted yet: lime on the left" in body(client.get(asked))
     sent = {"deed_id": str(uuid4()), "bird": busy["Kelp"], "note": "swabs clear", "sure": "yes"}
     answer = client.post(asked, sent)
     assert (answer.status_code, answer["Location"]) == (302, "/")

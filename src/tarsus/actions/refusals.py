@@ -6,6 +6,7 @@ MalformedInput
 │   └── SightingRetold
 ├── OutOfOrder                days or numbers that cannot follow one another
 ├── NotThere                  the bird is not where the deed needs it
+├── HeldInQuarantine          the vet has not let the bird out yet
 ├── AlreadySo                 the deed was done before
 ├── MayNotSpeak               nobody may speak for this person here
 ├── NotTheirs                 people of this role do not do this
@@ -52,6 +53,10 @@ class OutOfOrder(MalformedInput):
 
 class NotThere(MalformedInput):
     """The bird is not where the deed needs it to be."""
+
+
+class HeldInQuarantine(MalformedInput):
+    """The vet has not let the bird out of quarantine yet."""
 
 
 class AlreadySo(MalformedInput):

@@ -28,6 +28,7 @@ from tarsus.queries.flock import FlockBird
 from tarsus.queries.marks import WornBand, on_day
 from tarsus.queries.observers import park_reader
 from tarsus.queries.presence import BirdPresence
+from tarsus.queries.quarantine import held_in_quarantine
 from tarsus.queries.unseen import usual_places_of
 from tarsus.records.models import Exhibit, Pair, Rule
 
@@ -110,7 +111,7 @@ class _Rows:
             moulting=care_rows.moulting_birds(weights, now, today),
             moults=care_rows.moults_of(ids, today),
             readings=care_rows.readings_of(ids, now),
-            quarantined=care_rows.quarantined(ids, today, zone),
+            quarantined=held_in_quarantine(ids, now, zone),
             places=usual_places_of(worrying, now),
             alike=_alike(birds, today),
         )

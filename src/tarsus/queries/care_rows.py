@@ -23,14 +23,12 @@ from tarsus.records.models import (
     NextDayCheck,
     NotLookedFor,
     PlannedMarks,
-    QuarantineRelease,
     SexFinding,
     SexTest,
     Sighting,
-    Stay,
     Weighing,
 )
-from tarsus.records.models.words import NotLookedForWhy, Purpose, WeighedWhere
+from tarsus.records.models.words import NotLookedForWhy, WeighedWhere
 from tarsus.records.standing import standing
 
 MOULT_SAID_FOR: Final = timedelta(days=28)
@@ -186,14 +184,3 @@ def readings_of(
             seen = reading or {}
             found[bird].append((at, {site: read for site, read in seen.items() if read is not None}))
     return dict(found)
-
-
-def quarantined(birds: Sequence[int], day: date, zone: ZoneInfo) -> dict[int, date]:
-    """Newcomers in quarantine whom the vet has not released, with the day since when."""
-    stays = Stay.objects.filter(on_day(day), bird_id__in=birds, exhibit__purpose=Purpose.QUARANTINE)
-    since = dict(stays.values_list("bird_id", "from_on"))
-    releases = standing(QuarantineRelease.objects.filter(bird_id__in=since)).values_list(
-        "bird_id", "happened_at"
-    )
-    released = {bird for bird, at in releases if day_of(at, zone) >= since[bird]}
-    return {bird: from_on for bird, from_on in since.items() if bird not in released}

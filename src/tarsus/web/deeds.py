@@ -18,6 +18,7 @@ from tarsus.core.care.cautions import caution
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.register import DEEDS, FAMILIES
 from tarsus.queries.portraits import portrait_of_bird
+from tarsus.queries.quarantine import kept_not_fitted
 from tarsus.queries.told_deeds import Told, in_words, row_as_said, told_deed
 from tarsus.web.access import VIEWER, may, may_do, person_id, role_of
 from tarsus.web.deed_forms import DeedForm
@@ -108,11 +109,13 @@ def _told(request: HttpRequest, form: DeedForm) -> bool:
 def _page(request: HttpRequest, form: DeedForm, earlier: Told | None, sure: str = "") -> HttpResponse:
     asked = form.deed
     bird = form.named.get("bird") or (earlier.contents.get("bird") if earlier else None)
+    bird = str(bird) if str(bird or "").isdecimal() else ""
     told: dict[str, Any] = {
+        "warned": kept_not_fitted(int(bird)) if bird and asked.name == "quarantine_released" else "",
         "deed": asked,
         "form": form,
         "shown": [one for one in form.shown() if one[0] != "Bird" or not bird],
-        "portrait": portrait_of_bird(int(bird), timezone.now()) if bird and str(bird).isdecimal() else None,
+        "portrait": portrait_of_bird(int(bird), timezone.now()) if bird else None,
         "caution": caution(asked.caution),
         "earlier": in_words(earlier.deed, earlier.contents) if earlier else "",
         "sure": sure,

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from django.db import transaction
 
+from tarsus.actions.birds.quarantine import refuse_unreleased
 from tarsus.actions.birds.stays import begin_stay, end_stay, park_day, stay_now
 from tarsus.actions.known import known_bird, known_exhibit
 from tarsus.actions.refusals import AlreadySo, NotThere
@@ -41,10 +42,11 @@ def move_birds(
         Unknown: no such exhibit or bird.
         NotThere: a bird does not live in the exhibit it is moved from, or lives nowhere.
         AlreadySo: a bird lives there already.
+        HeldInQuarantine: a bird that the vet had not released by then would join others.
         WrongValue: nobody came, or a bird both came and would not.
     """
     stayed = dict(would_not or {})
-    known_exhibit(to_exhibit_id, "to")
+    there = known_exhibit(to_exhibit_id, "to")
     if not came and not stayed:
         raise WrongValue("came", "is empty; name the birds that were moved")
     if both := set(came) & set(stayed):
@@ -54,6 +56,7 @@ def move_birds(
     beside = {"came": sorted(came), "would_not": sorted(stayed.items())}
     if not write_once(Move, told, columns, beside=beside):
         return False
+    refuse_unreleased(birds, there, told.happened_at)
     for bird in birds:
         _move(bird, told, to_exhibit_id, from_exhibit_id, because)
     lines = [MovedBird(move_id=told.id, bird=bird) for bird in birds]

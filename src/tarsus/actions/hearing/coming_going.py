@@ -15,12 +15,14 @@ from tarsus.actions.birds.coming_going import (
 )
 from tarsus.actions.birds.missing import begin_not_looked_for, end_not_looked_for, record_whereabouts
 from tarsus.actions.birds.moves import move_birds
+from tarsus.actions.birds.quarantine import past_quarantine
 from tarsus.actions.birds.register import CHANGEABLE, NewBird, add_bird, change_bird
 from tarsus.actions.birds.stays import park_day
 from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
 from tarsus.actions.hearing.taking_back import begun, ended
 from tarsus.actions.telling import Told
 from tarsus.core.deeds.coming_going import WHO_IT_IS
+from tarsus.queries.quarantine import kept_not_fitted
 from tarsus.records.models import NotLookedFor
 from tarsus.records.models.words import Whereabouts
 
@@ -56,6 +58,24 @@ def _change(told: Told, values: Values) -> Wrote:
     return Wrote(change_bird(bird_id=values["bird"], by=told.by, changes=changes))
 
 
+def _arrive(told: Told, values: Values) -> Wrote:
+    now = arrive(
+        told=told,
+        bird_id=values["bird"],
+        came_from=values["came_from"],
+        exhibit_id=values["exhibit"],
+        on_loan=values["on_loan"],
+        papers=values["papers"],
+    )
+    return Wrote(now, said=past_quarantine(values["bird"], values["exhibit"]))
+
+
+def _release(told: Told, values: Values) -> Wrote:
+    now = release_from_quarantine(told=told, bird_id=values["bird"], note=values["note"])
+    kept = kept_not_fitted(values["bird"])
+    return Wrote(now, said=(kept,) if kept else ())
+
+
 def _move(told: Told, values: Values) -> Wrote:
     return Wrote(
         move_birds(
@@ -80,8 +100,8 @@ def _presume(told: Told, values: Values) -> Wrote:
 COMING_GOING: Final[dict[str, Bound]] = {
     "bird_added": Bound(_add, action=add_bird),
     "bird_changed": Bound(_change, action=change_bird),
-    "arrival": fact("arrival", arrive),
-    "quarantine_released": fact("quarantine_released", release_from_quarantine),
+    "arrival": Bound(_arrive, action=arrive),
+    "quarantine_released": Bound(_release, action=release_from_quarantine),
     "moved": Bound(_move, action=move_birds),
     "whereabouts": fact("whereabouts", record_whereabouts),
     "presumed_dead": Bound(_presume, action=record_whereabouts),

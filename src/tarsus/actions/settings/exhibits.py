@@ -6,6 +6,7 @@ from datetime import date
 
 from django.db import transaction
 
+from tarsus.actions.birds.quarantine import refuse_end_of_quarantine
 from tarsus.actions.known import known, known_exhibit, known_person
 from tarsus.actions.refusals import NotThere
 from tarsus.actions.settings.rows import said, save_row
@@ -31,6 +32,7 @@ def save_exhibit(
         UnknownWord: no such purpose.
         WrongValue: no name, or a name that is taken.
         NotThere: it is closed while birds live in it.
+        HeldInQuarantine: it is to be no quarantine any more, and holds birds that the vet has not released.
     """
     known_person(by)
     row = known_exhibit(exhibit_id) if exhibit_id is not None else Exhibit()
@@ -43,6 +45,8 @@ def save_exhibit(
         living = Stay.objects.filter(exhibit=row, to_on__isnull=True, taken_back_at__isnull=True).count()
         if living:
             raise NotThere("closed_on", f"{living} birds live in {name}; move them before it is closed")
+    if row.pk and row.purpose == Purpose.QUARANTINE != purpose:
+        refuse_end_of_quarantine(row)
     values = {"name": name, "purpose": purpose, "order": order, "closed_on": closed_on}
     return save_row(row, values, by)
 
