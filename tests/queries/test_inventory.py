@@ -1,4 +1,4 @@
-"""The inventory of the register: every deed lands in its column, and a printed month keeps its version."""
+"""The inventory of the register: every deed lands in its column, and a signed month keeps its figures."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ from tarsus.queries.inventory import (
     inventory_between,
     inventory_by_exhibit,
     inventory_of_month,
-    printed_inventories,
 )
+from tarsus.queries.signed_months import signed_months
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
@@ -135,7 +135,7 @@ def test_chicks_out_of_a_nest_are_counted_once(park: Wendlebrook) -> None:
     chick = bird_from_nest(told=act, nest_id=nest, hatched_on=date(2026, 6, 9), house_name="Chip")
     assert bird_from_nest(told=act, nest_id=nest, hatched_on=date(2026, 6, 9), house_name="Chip") == chick
     record_sex_finding(told=told(park, 20, 12), bird_id=chick, sex="F", known_by="DNA")
-    known = inventory_of_month(JUNE)
+    known = inventory_of_month(JUNE).whole
     lines = {(line.species, line.sex): line for line in known.held}
     assert lines["Ruff", "U"] == InventoryLine(
         "Ruff", "U", opening=1, hatched=3, died=1, resexed_out=1, closing=2
@@ -165,23 +165,30 @@ def test_a_withdrawn_death_leaves_no_trace_in_the_numbers(park: Wendlebrook) -> 
     assert june(park)["Pied avocet", "M"] == InventoryLine("Pied avocet", "M", opening=2, closing=2)
 
 
-def test_a_printed_month_keeps_its_version_and_adjustments_stand_beside_it(park: Wendlebrook) -> None:
+def test_a_signed_month_keeps_its_figures_and_adjustments_stand_beside_it(park: Wendlebrook) -> None:
     with pytest.raises(WrongValue, match=r"month: .* is not over; keep it from"):
         keep_printed_inventory(month=date(2099, 6, 15), by=park.actors.corin)
     march = date(2026, 3, 9)
     keep_printed_inventory(month=march, by=park.actors.corin)
-    (before,) = printed_inventories(march, date(2026, 4, 2))
+    (before,) = signed_months(inventory_of_month(march))
     assert before.adjustments == ()
     late = Told(by=park.actors.maren, at=datetime(2026, 3, 30, 8, tzinfo=UTC), id=uuid4())
     record_death(told=late, exhibit_id=park.shingle, found_by="Oswin", bird_id=park["Kelp"])
-    (after,) = printed_inventories(march, date(2026, 4, 5))
-    assert after.lines == before.lines
-    held = [one for one in after.adjustments if one.basis == "held"]
-    assert [(one.sex, one.column, one.printed, one.now) for one in held] == [
-        ("M", "died", 0, 1),
-        ("M", "closing", 2, 1),
-    ]
-    assert {one.found_out_on for one in held} == {date(2026, 4, 5)}
+    move_birds(
+        told=Told(by=park.actors.maren, at=datetime(2026, 3, 20, 8, tzinfo=UTC)),
+        to_exhibit_id=park.reed,
+        came=[park["Teasel"]],
+    )
+    (after,) = signed_months(inventory_of_month(march))
+    assert (after.held, after.owned, after.exhibits) == (before.held, before.owned, before.exhibits)
+    told = [(one.basis, one.exhibit, one.sex, one.column, one.signed, one.now) for one in after.adjustments]
+    shingle, reed = (rows.Exhibit.objects.get(pk=pk).name for pk in (park.shingle, park.reed))
+    died = [("M", "died", 0, 1), ("M", "closing", 2, 1)]
+    assert [one[2:] for one in told if one[:2] == ("held", "")] == died
+    assert [one[2:] for one in told if one[:2] == ("owned", "")] == died
+    left = [("F", "moved_out", 0, 1), ("F", "closing", 1, 0)]
+    assert [one[2:] for one in told if one[1] == shingle] == [*died, *left]
+    assert [one[2:] for one in told if one[1] == reed] == [("F", "moved_in", 0, 1), ("F", "closing", 0, 1)]
 
 
 def test_an_inventory_costs_the_same_questions_however_many_birds_there_are(park: Wendlebrook) -> None:

@@ -10,7 +10,8 @@ from django.utils import timezone
 from tarsus.actions.known import known_person
 from tarsus.core.errors import WrongValue
 from tarsus.queries.days import day_of, park_zone
-from tarsus.queries.inventory import as_plain, inventory_of_month, month_days
+from tarsus.queries.inventory import inventory_of_month, month_days
+from tarsus.queries.signed_months import as_plain
 from tarsus.records.models import PrintedInventory
 
 

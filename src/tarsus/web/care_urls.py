@@ -1,10 +1,10 @@
-"""Addresses of the catch-up and of the nests."""
+"""Addresses of the catch-up, of the nests, and of the months."""
 
 from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import catch_up
+from tarsus.web import catch_up, months
 from tarsus.web.nests import nests, nests_of
 
 urlpatterns: list[URLPattern] = [
@@ -15,4 +15,6 @@ urlpatterns: list[URLPattern] = [
     path("catch-up/drop/<int:catch_up_id>/", catch_up.drop, name="catch-up-drop"),
     path("nests/", nests, name="nests"),
     path("nests/<int:exhibit_id>/", nests_of, name="nests-of"),
+    path("months/", months.months, name="months"),
+    path("months/<str:month>/", months.month, name="month"),
 ]

@@ -35,7 +35,7 @@ ENTRIES: Final = (
     Entry("nests", "Nests", "nests", (VIEWER,)),
     Entry("marking-desk", "Marking desk", "marking", (LEAD,)),
     Entry("stock", "Stock", "stock", (LEAD, RECORDS)),
-    Entry("reports", "Reports", "reports", (VIEWER,)),
+    Entry("months", "Months", "reports", (VIEWER,)),
     Entry("import", "Import", "import", (LEAD, RECORDS)),
     Entry("waiting", "Waiting facts", "reports", (KEEPER, RECORDS)),
     Entry("settings", "Settings", "settings", (VIEWER,)),
