@@ -72,6 +72,7 @@ def test_signed_figures_stay_and_a_death_told_later_stands_under_them_with_its_d
     after = text_of(records, MARCH)
     assert "= closing 2.3.0" in after.split("After signing")[0]
     assert "= closing 1.3.0" not in after
+    assert "The birds are told as they are known now" in after
     beside = after.split("After signing")[1]
     assert "Kelp : Found dead by Oswin" in beside
     assert "Of 30 March 2026" in beside
