@@ -15,6 +15,7 @@ from django.db import connection
 import wendlebrook
 from phones import Phone
 from tarsus.actions.bands.fitting import NewBand, fit_band
+from tarsus.actions.care.cases import sign_reason
 from tarsus.actions.facts import hear_facts
 from tarsus.actions.refusals import AlreadySo
 from tarsus.records import models as rows
@@ -93,3 +94,14 @@ def test_two_rounds_begun_at_once_both_stand(garden: Wendlebrook) -> None:
     told = at_once(*(lambda p=phone: p.send(p.started(), p.sighting("Kelp")) for phone in phones))
     assert told == [["written", "written"], ["written", "written"]]
     assert rows.RoundStarted.objects.filter(happened_at__gte=datetime(2026, 6, 11, tzinfo=UTC)).count() == 2
+
+
+def test_two_who_sign_at_once_lose_neither_signature(garden: Wendlebrook) -> None:
+    def sign(by: int) -> Callable[[], bool]:
+        told = {"ruled": "heat", "exhibit_id": garden.shingle, "for_day": DAY, "reason": "a tight band"}
+        return lambda: sign_reason(**told, by=by)
+
+    answers = at_once(sign(garden.actors.ilse), sign(garden.actors.maren))
+    assert sorted(answers) == [False, True], "the second of them is told that it holds"
+    row = rows.SignedReason.objects.get()
+    assert (row.vet_id, row.lead_id) == (garden.actors.ilse, garden.actors.maren)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -9,7 +10,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from tarsus.records.models import CatchUp, NestEvent, SignedReason
+from tarsus.records.models import Band, BandCheck, CatchUp, NestEvent, SignedReason
 from tarsus.records.models import Nest as NestRow
 from wendlebrook import Wendlebrook
 
@@ -50,6 +51,47 @@ def test_a_nest_forbids_the_chase_until_two_have_signed(
     assert signed_in("ilse").post(f"{address}sign/", reason).status_code == 302
     assert b"forbids the chase" not in signed_in("maren").get(address, session()).content
     assert SignedReason.objects.get().vet_id == garden.actors.ilse
+
+
+def test_the_other_signs_too_with_one_tap_and_the_first_is_not_asked_again(
+    garden: Wendlebrook, nest: NestRow, signed_in: Callable[[str], Client]
+) -> None:
+    address = f"/catch-up/{garden.shingle}/"
+    reason = {**session(), "ruled": "nest or brood", "bird": "", "reason": "a tight band cannot wait"}
+    signed_in("maren").post(f"{address}sign/", reason)
+    assert b"Sign too" not in signed_in("maren").get(address, session()).content
+    page = signed_in("ilse").get(address, session()).content.decode()
+    form = page[: page.index("Sign too")].rpartition("<form")[2]
+    sent = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+    assert signed_in("ilse").post(f"{address}sign/", sent).status_code == 302
+    row = SignedReason.objects.get()
+    assert (row.vet_id, row.lead_id) == (garden.actors.ilse, garden.actors.maren)
+    assert b"Sign too" not in signed_in("ilse").get(address, session()).content
+
+
+def test_the_lead_adds_and_takes_out_and_is_told_what_it_costs(
+    garden: Wendlebrook, signed_in: Callable[[str], Client]
+) -> None:
+    band = Band.objects.filter(bird_id=garden["Kelp"], kind="colour").first()
+    assert band is not None
+    BandCheck.objects.create(
+        band=band, condition="tight", happened_at=timezone.now(), recorded_by_id=garden.actors.tilda
+    )
+    lead, address = signed_in("maren"), f"/catch-up/{garden.shingle}/"
+    kelp, thrift = garden["Kelp"], garden["Thrift"]
+    proposal = lead.get(address, session()).content.decode()
+    costs = dict(re.findall(r'aria-label="([^"]+)">[^<]+</a> ([^<]+)\.', proposal))
+    assert costs["Add: Thrift"] == "settles as much, 2 minutes more"
+    # The chase 5, the usual look 2, the tight band 3, the look-alike 3.
+    assert costs["Take out: Kelp"] == "settles less, 13 minutes fewer"
+    wished = {**session(), "add": [thrift]}
+    changed = lead.get(address, wished).content.decode()
+    assert "Changed by the lead:</b> against the proposal it settles as much, 2 minutes more." in changed
+    assert lead.post(f"{address}keep/", wished).status_code == 302
+    assert set(CatchUp.objects.get().birds.values_list("bird_id", flat=True)) == {kelp, thrift}
+    without = lead.get(address, {**session(), "out": [kelp]}).content.decode()
+    assert "taken out by the lead" in without
+    assert lead.get(address, {**session(), "add": "x"}).status_code == 200
 
 
 def test_a_plan_that_catches_nobody_is_not_kept(

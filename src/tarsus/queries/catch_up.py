@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from tarsus.core.care.catch_limits import CatchLimits, Session, Signed
-from tarsus.core.care.catch_up import Candidate, CatchPlan, minutes_in_hand, plan_catch_up
+from tarsus.core.care.catch_up import Candidate, CatchPlan, Price, minutes_in_hand, plan_catch_up, prices
 from tarsus.core.care.cautions import CATCH, caution
 from tarsus.core.care.due import duties_of
 from tarsus.core.errors import NoAnswer
@@ -33,12 +33,17 @@ class NoSuchExhibit(NoAnswer):
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The session that was asked about: when, from which hour (5.25 is 05:15), how long a chase."""
+    """The session that was asked about: when, from which hour (5.25 is 05:15), how long a chase.
+
+    `added`, `taken_out`: birds that the lead wants in the plan, or out of it.
+    """
 
     exhibit_id: int
     day: date
     starts_hour: float
     chase_minutes: float
+    added: frozenset[int] = frozenset()
+    taken_out: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +53,7 @@ class Signature:
     ruled: str
     reason: str
     bird: str
+    bird_id: int | None
     vet: str
     lead: str
 
@@ -55,6 +61,11 @@ class Signature:
     def holds(self) -> bool:
         """Whether vet and lead have both signed."""
         return bool(self.vet and self.lead)
+
+    @property
+    def waits_for(self) -> str:
+        """Whose signature is missing, as a role; empty where it holds."""
+        return "" if self.holds else "lead" if self.vet else "vet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +75,7 @@ class Proposal:
     asked: Asked
     exhibit: str
     plan: CatchPlan
+    prices: Mapping[int, Price]
     limits: CatchLimits
     forecast: Forecast | None
     nests: tuple[str, ...]
@@ -109,11 +121,13 @@ def proposed(asked: Asked, now: datetime) -> Proposal:
         nests=nests,
         signed=tuple(signed for signed, told in signatures if told.holds),
     )
-    plan = plan_catch_up(_candidates(asked, birds, rows, now), session, limits)
+    candidates = _candidates(asked, birds, rows, now)
+    plan = plan_catch_up(candidates, session, limits, added=asked.added, taken_out=asked.taken_out)
     return Proposal(
         asked=asked,
         exhibit=exhibit.name,
         plan=plan,
+        prices={price.bird: price for price in prices(candidates, session, limits)},
         limits=limits,
         forecast=forecast,
         nests=nests,
@@ -207,6 +221,7 @@ def _signatures(asked: Asked) -> list[tuple[Signed, Signature]]:
                 row.ruled,
                 row.reason,
                 str(row.bird) if row.bird else "",
+                row.bird_id,
                 row.vet.display_name if row.vet else "",
                 row.lead.display_name if row.lead else "",
             ),

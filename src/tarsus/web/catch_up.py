@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, time, timedelta
 from typing import Any
+from urllib.parse import urlencode
 
 from django import forms
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from tarsus.actions.facts import REFUSED
+from tarsus.core.care.catch_up import Price
 from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, kept_plans, proposed
 from tarsus.queries.today import today_at
-from tarsus.web.access import may_tell
+from tarsus.web.access import may_tell, role_of
 from tarsus.web.telling import done, refusal_of, tell
 
 RULED = ("nest or brood", "moult", "rest days", "heat")
@@ -83,10 +86,10 @@ def keep(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     form = SessionForm(request.POST)
     if not form.is_valid():
         return _proposal(request, exhibit_id, form, status=422)
-    told = _asked(exhibit_id, form)
+    told = _asked(exhibit_id, form, request.POST)
     if not told.plan.chosen:
         messages.error(request, "Nobody would be caught: there is no plan to keep.")
-        return redirect(_address(exhibit_id, form))
+        return redirect(_address(told))
     plan = {
         "exhibit": exhibit_id,
         "planned_for": told.asked.day,
@@ -118,7 +121,7 @@ def sign(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     form = SessionForm(request.POST)
     if not form.is_valid():
         return _proposal(request, exhibit_id, form, status=422)
-    told = _asked(exhibit_id, form)
+    told = _asked(exhibit_id, form, request.POST)
     reason = ReasonForm(request.POST, birds=_birds(told))
     if not reason.is_valid():
         return _page(request, told, form, reason, status=422)
@@ -128,15 +131,22 @@ def sign(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         reason.add_error("reason", refusal_of(answer))
         return _page(request, told, form, reason, status=422)
     messages.success(request, " ".join(answer.said))
-    return redirect(_address(exhibit_id, form))
+    return redirect(_address(told))
 
 
-def _asked(exhibit_id: int, form: SessionForm) -> Proposal:
+def _asked(exhibit_id: int, form: SessionForm, wishes: QueryDict) -> Proposal:
     bound = form.is_bound and form.is_valid()
     day = form.cleaned_data["day"] if bound else _tomorrow()
     starts: time = form.cleaned_data["starts"] if bound else DAWN
     chase = form.cleaned_data["chase_minutes"] if bound else 5.0
-    asked = Asked(exhibit_id, day, starts.hour + starts.minute / 60, chase)
+    asked = Asked(
+        exhibit_id,
+        day,
+        starts.hour + starts.minute / 60,
+        chase,
+        frozenset(int(bird) for bird in wishes.getlist("add") if bird.isdecimal()),
+        frozenset(int(bird) for bird in wishes.getlist("out") if bird.isdecimal()),
+    )
     try:
         return proposed(asked, timezone.now())
     except NoSuchExhibit as refusal:
@@ -150,7 +160,7 @@ def _birds(told: Proposal) -> list[tuple[int, str]]:
 
 
 def _proposal(request: HttpRequest, exhibit_id: int, form: SessionForm, status: int = 200) -> HttpResponse:
-    told = _asked(exhibit_id, form)
+    told = _asked(exhibit_id, form, request.POST if request.method == "POST" else request.GET)
     return _page(request, told, form, ReasonForm(birds=_birds(told)), status=status)
 
 
@@ -163,8 +173,15 @@ def _page(
         "plan": plan,
         "form": form,
         "reason": reason,
-        "chosen": [(one, told.portraits[one.bird]) for one in plan.chosen],
-        "left_out": sorted(plan.left_out, key=lambda one: (one.because.startswith("nothing due"), one.name)),
+        "chosen": [(one, told.portraits[one.bird], _wish(told, one.bird)) for one in plan.chosen],
+        "left_out": [
+            (one, _wish(told, one.bird))
+            for one in sorted(
+                plan.left_out, key=lambda one: (one.because.startswith("nothing due"), one.name)
+            )
+        ],
+        "unchanged": _address(told, frozenset(), frozenset()),
+        "may_sign": role_of(request),
         "over": _clock(told.asked.starts_hour + plan.minutes_allowed / 60),
         "starts": _clock(told.asked.starts_hour),
         "until": _clock(told.limits.until_hour),
@@ -177,9 +194,35 @@ def _clock(hour: float) -> str:
     return f"{minutes // 60 % 24:02}:{minutes % 60:02}"
 
 
-def _address(exhibit_id: int, form: SessionForm) -> str:
-    data = form.cleaned_data
-    asked = (
-        f"day={data['day']:%Y-%m-%d}&starts={data['starts']:%H:%M}&chase_minutes={data['chase_minutes']:g}"
-    )
-    return f"{reverse('catch-up-of', args=[exhibit_id])}?{asked}"
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """Adding a bird or taking it out: where that is asked, what it is called, what it costs."""
+
+    address: str
+    words: str
+    price: Price | None
+
+
+def _wish(told: Proposal, bird: int) -> Wish | None:
+    """What the lead may wish of a bird: another place in the plan, or none where it is barred."""
+    added, out = told.asked.added, told.asked.taken_out
+    if bird in added or bird in out:
+        return Wish(_address(told, added - {bird}, out - {bird}), "As proposed", None)
+    price = told.prices.get(bird)
+    if price is None:
+        return None
+    if any(one.bird == bird for one in told.plan.chosen):
+        return Wish(_address(told, added, out | {bird}), "Take out", price if price.chosen else None)
+    return Wish(_address(told, added | {bird}, out), "Add", None if price.chosen else price)
+
+
+def _address(told: Proposal, added: frozenset[int] | None = None, out: frozenset[int] | None = None) -> str:
+    asked = told.asked
+    said = {
+        "day": f"{asked.day:%Y-%m-%d}",
+        "starts": _clock(asked.starts_hour),
+        "chase_minutes": f"{asked.chase_minutes:g}",
+        "add": sorted(asked.added if added is None else added),
+        "out": sorted(asked.taken_out if out is None else out),
+    }
+    return f"{reverse('catch-up-of', args=[asked.exhibit_id])}?{urlencode(said, doseq=True)}"

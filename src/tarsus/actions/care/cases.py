@@ -14,7 +14,7 @@ from tarsus.actions.known import known, known_bird, known_exhibit, known_person,
 from tarsus.actions.refusals import AlreadySo
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import UnknownWord, WrongValue
-from tarsus.records.models import Case, CaseNote, Note, SignedReason
+from tarsus.records.models import Case, CaseNote, Exhibit, Note, SignedReason
 from tarsus.records.models.words import Role, Ruled
 
 
@@ -134,6 +134,8 @@ def sign_reason(
     known_exhibit(exhibit_id)
     if bird_id is not None:
         known_bird(bird_id)
+    # One signature after the other: two at once would each write a row that only they have signed.
+    Exhibit.objects.select_for_update().get(pk=exhibit_id)
     person = known_person(by)
     if ruled not in Ruled.values:
         raise UnknownWord("ruled", ruled, "limit", Ruled.values)
