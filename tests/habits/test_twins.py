@@ -31,6 +31,7 @@ TWINS = {
     "reading.js": "published/identification_cases.json",
     "reconcile.js": "published/reconciliation_cases.json",
     "round.js": "published/round_cases.json",
+    "second-look.js": "published/second_look_cases.json",
     "weights.js": "published/weight_cases.json",
     "words.js": "published/words_cases.json",
 }
@@ -55,7 +56,6 @@ ARRANGING = {
     "palette.js": "reads the palette that the page carries",
     "report.js": "writes the keys of one kind of fact",
     "rounds.js": "chooses the call that this phone goes on with out of calls.js",
-    "second-look.js": "sums a round up in one sentence on the phone that calls it",
     "sides.js": "sorts sites into sides",
     "tally-rule.js": "draws",
     "tiles.js": "puts tiles in an order that does not jump; only the phone has tiles",

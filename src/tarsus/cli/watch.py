@@ -6,8 +6,8 @@ from typing import Final
 
 from tarsus.cli.running import document_parser, print_document, read_document
 from tarsus.core.documents.watch import WatchAnswer, WatchDocument
-from tarsus.core.words.looking_for import short_count_said
 from tarsus.core.words.numbers import per_cent
+from tarsus.core.words.second_look import short_count_said
 
 SUMMARY: Final = "Say who is still here, and where to look again."
 

@@ -11,8 +11,8 @@ from typing import Final, Literal
 from tarsus.core.rounds.call import RollCall
 from tarsus.core.rounds.facts import Counted
 from tarsus.core.rounds.span import FIRMER, GroupState
-from tarsus.core.words.looking_for import short_count_said
 from tarsus.core.words.numbers import counted as counted_words
+from tarsus.core.words.second_look import short_count_said
 from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.portraits import mfu

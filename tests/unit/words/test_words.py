@@ -10,12 +10,7 @@ import pytest
 
 from tarsus.core.presence.advice import worry
 from tarsus.core.words import certainty, numbers
-from tarsus.core.words.looking_for import (
-    advice_said,
-    how_long_unseen,
-    short_count_said,
-    still_here_said,
-)
+from tarsus.core.words.looking_for import advice_said, how_long_unseen, still_here_said
 
 CASES: dict[str, Any] = json.loads(
     (Path(__file__).resolve().parents[2] / "published" / "words_cases.json").read_text(encoding="utf-8")
@@ -100,16 +95,6 @@ def test_nothing_takes_search_away_and_nobody_unseen_is_present(case: dict[str, 
 @pytest.mark.parametrize("case", CASES["unseen"], ids=lambda case: case["says"])
 def test_how_long_a_bird_was_not_seen(case: dict[str, Any]) -> None:
     assert how_long_unseen(case["days"], ever_seen=case["ever_seen"]) == case["says"]
-
-
-def test_a_short_count_is_one_sentence_and_a_miscount_calls_nothing_off() -> None:
-    assert short_count_said(29, 28, [("Sedge", 0.78), ("Sorrel", 0.004)], 0.92) == (
-        "28 counted of 29: one is missing, most likely Sedge (78 %), Sorrel (< 1 %), "
-        "unless the count is wrong (92 %): look all the same."
-    )
-    assert short_count_said(12, 10, [], 0.001) == (
-        "10 counted of 12: two are missing, unless the count is wrong (< 1 %): look all the same."
-    )
 
 
 def test_the_most_worrying_bird_stands_first() -> None:

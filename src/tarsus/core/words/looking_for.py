@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tarsus.core.presence.advice import LOOK_AGAIN, SEARCH
-from tarsus.core.words.numbers import counted, in_words, per_cent
+from tarsus.core.words.numbers import counted, per_cent
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,24 +42,6 @@ def how_long_unseen(days: int, *, ever_seen: bool) -> str:
     if not ever_seen:
         return "never seen here yet"
     return f"unseen {days} {counted('day', days)}" if days > 0 else "missed this round only"
-
-
-def short_count_said(on_roll: int, count: int, among: Sequence[tuple[str, float]], miscount: float) -> str:
-    """What a short count says, in one sentence: how many are missing, who, and what a miscount is worth.
-
-    Args:
-        on_roll: birds that a count should find.
-        count: birds counted, fewer than that.
-        among: names with the chance that each is one of the missing, likeliest first.
-        miscount: chance that nobody has gone and the count is wrong; it calls nothing off.
-    """
-    short = on_roll - count
-    who = ", ".join(f"{name} ({per_cent(chance)})" for name, chance in among)
-    return (
-        f"{count} counted of {on_roll}: {in_words(short)} {'is' if short == 1 else 'are'} missing"
-        f"{', most likely ' + who if who else ''}, "
-        f"unless the count is wrong ({per_cent(miscount)}): look all the same."
-    )
 
 
 def still_here_said(still_here: float, by_count: float = 0.0) -> str:

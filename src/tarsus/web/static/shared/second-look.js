@@ -1,7 +1,8 @@
 // @ts-check
-// What a round comes to at its end: the count against the names in one sentence, and who needs a second look.
+// What a round comes to at its end: the count against the names in one sentence, and who needs a second look. The twin
+// of core/words/second_look.py; tests/published/second_look_cases.json.
 
-import { TOGETHER } from './certainty.js';
+import { together } from './certainty.js';
 import { capital, counted as some, inWords, percent, plural } from './numbers.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
@@ -24,10 +25,8 @@ export function whoNeedsOne(unseen, short) {
 
 /** The fewest who are almost surely the missing ones, likeliest first. @template {Unseen} U @param {U[]} unseen @returns {U[]} */
 function likeliest(unseen) {
-  const sorted = [...unseen].sort((a, b) => b.missing - a.missing), all = sorted.reduce((sum, { missing }) => sum + missing, 0);
-  let mass = 0, n = 0;
-  while (n < sorted.length && mass < TOGETHER * all) { mass += sorted[n].missing; n += 1; }
-  return sorted.slice(0, n);
+  const ranked = [...unseen].sort((a, b) => b.missing - a.missing);
+  return ranked.slice(0, together(ranked.map(({ missing }) => ({ chance: missing }))));
 }
 
 /**
@@ -47,14 +46,13 @@ export function comesTo({ expected, counted, unseen, miscount }) {
   if (short === 0) return { amiss: false, say: n ? `All ${expected} were counted, so the ${they} ${n === 1 ? 'is' : 'are'} here.` : `All ${expected} were counted and seen.` };
   const is = short === 1 ? 'is' : 'are', lead = `${counted} counted of ${expected}`;
   if (short > n) return { amiss: true, say: `${lead}: ${inWords(short)} ${is} missing but ${n ? `only ${inWords(n)} unseen` : 'every bird was named'}, so count again, or a name is wrong.` };
-  const wrong = `unless the count is wrong (${percent(miscount)})`;
+  const wrong = `unless the count is wrong (${percent(miscount)}): look all the same.`;
   if (short === n) {
     const names = unseen.map(({ bird }) => bird.name), last = names.pop();
-    return { amiss: true, say: `${lead} and nobody saw ${names.length ? `${names.join(', ')} or ${last}: they are` : `${last}: it is`} missing, ${wrong}.` };
+    return { amiss: true, say: `${lead} and nobody saw ${names.length ? `${names.join(', ')} or ${last}: they are` : `${last}: it is`} missing, ${wrong}` };
   }
-  const [first, ...rest] = likeliest(unseen).slice(0, NAMED);
-  const who = `most likely ${first.bird.name} (${percent(first.missing)})${rest.map(({ bird, missing }) => `, ${bird.name} (${percent(missing)})`).join('')}`;
-  return { amiss: true, say: `${lead}: ${inWords(short)} of the ${they} ${is} missing, ${who}, ${wrong}.` };
+  const among = likeliest(unseen).slice(0, NAMED).map(({ bird, missing }) => `${bird.name} (${percent(missing)})`).join(', ');
+  return { amiss: true, say: `${lead}: ${inWords(short)} of the ${they} ${is} missing${among && `, most likely ${among}`}, ${wrong}` };
 }
 
 /** Those who need no second look, in a sentence or two; empty where there are none.
