@@ -17,6 +17,7 @@ TWINS = {
     "certainty.js": "published/words_cases.json",
     "counting.js": "published/round_cases.json",
     "looking.js": "published/identification_cases.json",
+    "matching.js": "published/loose_band_cases.json",
     "misreading.js": "published/identification_cases.json",
     "missing.js": "published/short_count_cases.json",
     "naming.js": "published/round_cases.json",
@@ -32,6 +33,7 @@ TWINS = {
     "reconcile.js": "published/reconciliation_cases.json",
     "round.js": "published/round_cases.json",
     "second-look.js": "published/second_look_cases.json",
+    "wearers.js": "published/loose_band_cases.json",
     "weights.js": "published/weight_cases.json",
     "words.js": "published/words_cases.json",
 }
@@ -47,7 +49,6 @@ ARRANGING = {
     "facts.js": "makes facts and their times; only a phone makes them",
     "in-hand.js": "keeps what is found while a bird is held; the server checks what it is told",
     "legkeys.js": "puts keys in an order that a thumb learns; only the phone has keys",
-    "matching.js": "finds names by their first letters, as they are typed on the phone",
     "misfit.js": "compares a reading with one bird's marks, band by band",
     "offline.js": "decides what a page without a connection is answered with",
     "open-leg.js": "leaves a leg open while it is being read; the server takes the reading as it was told",
@@ -60,7 +61,6 @@ ARRANGING = {
     "tally-rule.js": "draws",
     "tiles.js": "puts tiles in an order that does not jump; only the phone has tiles",
     "together.js": "sets readings out for reconcile.js",
-    "wearers.js": "lists the birds that wear a band",
     "where.js": "takes the places looked at in vain out of a list of shares",
 }
 """Modules that only arrange, and why the server has no twin of them."""

@@ -1,8 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { matching, numbered, numberFits } from '../../src/tarsus/web/static/shared/matching.js';
+import { matching, numbered } from '../../src/tarsus/web/static/shared/matching.js';
 import { wherePlaces } from '../../src/tarsus/web/static/shared/where.js';
-import { wearers } from '../../src/tarsus/web/static/shared/wearers.js';
 import { inferred, setOut } from '../../src/tarsus/web/static/shared/together.js';
 import { reconciled } from '../../src/tarsus/web/static/shared/reconcile.js';
 import { identify, prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
@@ -77,19 +76,9 @@ test('first letters find a bird, a whole name means it alone, accents and case d
   assert.deepEqual(matching(birds, '  '), []);
 });
 
-test('a number is found by what could be read of it', () => {
-  assert.equal(numberFits('WB 20417', '204?7'), true);
-  assert.equal(numberFits('WB 20417', 'wb-2041'), true);
-  assert.equal(numberFits('WB 20417', '20427'), false);
-  assert.equal(numberFits('', '2'), false);
+test('a bird is found by its number or its name', () => {
   const known = [{ bird: { name: 'Kelp', engraving: 'WB 20409' } }, { bird: { name: 'Sedge', engraving: 'KE 1' } }];
   assert.deepEqual(numbered(known, 'ke').map(({ bird }) => bird.name), ['Kelp', 'Sedge']);
-});
-
-test('a loose band is asked of all who wear one, those noted as worn or lost first; nobody is left out', () => {
-  const known = BIRDS.map((bird) => ({ bird: bird.name === 'Chert' ? { ...bird, flags: { 'left tibia': ['', 'worn'] } } : bird }));
-  assert.deepEqual(wearers(known, 'green', '').map(({ bird, marked }) => [bird.name, marked]), [['Chert', true], ['Sedge', false]]);
-  assert.deepEqual(wearers(known, 'yellow', '').map(({ bird }) => bird.name), ['Chert', 'Kelp', 'Osier', 'Sedge'].sort());
 });
 
 test('a flock that changed meanwhile is told', () => {

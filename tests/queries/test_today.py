@@ -7,6 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from phones import Phone
+from tarsus.actions.bands.checks import check_band
+from tarsus.actions.telling import Told
 from tarsus.queries.roll_today import ExhibitToday
 from tarsus.queries.today import today_at
 from tarsus.records import models as rows
@@ -162,6 +164,17 @@ def test_a_band_on_the_floor_takes_nobody_for_dead(park: Wendlebrook) -> None:
     assert [bird.name for bird in found.wearers] == ["Burdock", "Teasel"]
     assert found.not_read_since == found.wearers
     assert today_at(EVENING).carcases == ()
+
+
+def test_whose_band_was_noted_as_worn_is_the_first_who_may_have_lost_it(
+    park: Wendlebrook,
+) -> None:
+    _found(park, hours_ago=4)
+    worn = rows.Band.objects.get(bird_id=park["Teasel"], colour__name="orange")
+    told = Told(by=park.actors.tilda, at=EVENING - timedelta(hours=6))
+    check_band(told=told, band_id=worn.pk, conditions=["worn"])
+    (found,) = today_at(EVENING).found
+    assert [bird.name for bird in found.wearers] == ["Teasel", "Burdock"]
 
 
 def test_only_a_reading_after_the_find_clears_a_bird_of_having_lost_the_band(park: Wendlebrook) -> None:

@@ -13,10 +13,12 @@ from tarsus.core.care.due import duties_of
 from tarsus.core.care.duties.park import carcase_duties, loose_band_duties, stock_duties
 from tarsus.core.care.duty import Duty, in_order
 from tarsus.core.care.facts import BirdFacts, CarcaseFound, LooseBand, StockHeld
+from tarsus.core.marks.marks import METAL
 from tarsus.queries.care_facts import care_facts
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere, birds_named, flock_of
+from tarsus.queries.open_matters import owners_of
 from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
 from tarsus.records.models import BandFound, Death, PostMortem, Stock
 from tarsus.records.standing import standing
@@ -40,7 +42,8 @@ def duties_of_park(
     today = day_of(now, zone)
     birds = birds_everywhere(today) if birds is None else birds
     rules = care_rules(today)
-    told = care_facts(birds, presence_of_park(now) if presence is None else presence, now)
+    presence = presence_of_park(now) if presence is None else presence
+    told = care_facts(birds, presence, now)
     of_birds = [
         duty
         for bird, facts in zip(birds, told.birds, strict=True)
@@ -49,7 +52,7 @@ def duties_of_park(
     of_the_park = [
         *stock_duties(_stock()),
         *carcase_duties(_carcases(zone)),
-        *loose_band_duties(_loose_bands(birds, zone)),
+        *loose_band_duties(_loose_bands(birds, presence, zone)),
     ]
     return tuple(in_order([*of_birds, *of_the_park]))
 
@@ -100,7 +103,9 @@ def _carcases(zone: ZoneInfo) -> Iterable[CarcaseFound]:
         )
 
 
-def _loose_bands(birds: Iterable[FlockBird], zone: ZoneInfo) -> Iterable[LooseBand]:
+def _loose_bands(
+    birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence], zone: ZoneInfo
+) -> Iterable[LooseBand]:
     living = list(birds)
     rows = (
         standing(BandFound.objects.filter(named__isnull=True))
@@ -108,10 +113,7 @@ def _loose_bands(birds: Iterable[FlockBird], zone: ZoneInfo) -> Iterable[LooseBa
         .order_by("happened_at")
     )
     for row in rows:
-        word = row.colour.name if row.colour else "metal"
-        wearers = sum(
-            bird.exhibit_id == row.exhibit_id and any(band.word == word for band in bird.bands)
-            for bird in living
-        )
+        word = row.colour.name if row.colour else METAL
+        wearers = len(owners_of(row, living, presence))
         words = f"{word}, {row.engraving}" if row.engraving else word
         yield LooseBand(str(row.pk), row.exhibit_id, words, day_of(row.happened_at, zone), wearers)

@@ -9,11 +9,12 @@ from uuid import UUID
 
 from django.db.models import Prefetch
 
+from tarsus.core.marks.loose_bands import BandOnRecord, likeliest_first, may_have_lost
 from tarsus.core.marks.marks import METAL, Reading
 from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.marks import WornBand
 from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.queries.presence import BirdPresence
 from tarsus.records.models import BandFound, BandOwnerNamed, Case, CaseNote, ForecastNote, Sighting
 from tarsus.records.standing import standing
 
@@ -34,7 +35,8 @@ class OpenCase:
 
 @dataclass(frozen=True, slots=True)
 class FoundBand:
-    """A band that lay on the floor, and the birds there that wear its like by the record.
+    """A band that lay on the floor, and the birds there that wear its like by the record, the
+    likeliest to have lost it first.
 
     `not_read_since` are those of them that nobody has read with such a band since it was found.
     """
@@ -98,7 +100,7 @@ def _open_case(row: Case, birds: Mapping[int, FlockBird]) -> OpenCase:
     )
 
 
-def found_bands(birds: Iterable[FlockBird]) -> tuple[FoundBand, ...]:
+def found_bands(birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence]) -> tuple[FoundBand, ...]:
     """Bands found on the floor whose owner is not known, with the birds there that wear their like."""
     living = list(birds)
     rows = list(
@@ -108,7 +110,7 @@ def found_bands(birds: Iterable[FlockBird]) -> tuple[FoundBand, ...]:
         .order_by("-happened_at")
     )
     read = _read_since(rows)
-    return tuple(_found_band(row, living, read) for row in rows)
+    return tuple(_found_band(row, owners_of(row, living, presence), read) for row in rows)
 
 
 _Readings = list[tuple[int, datetime, frozenset[str]]]
@@ -128,9 +130,8 @@ def _read_since(rows: list[BandFound]) -> _Readings:
     ]
 
 
-def _found_band(row: BandFound, living: list[FlockBird], read: _Readings) -> FoundBand:
+def _found_band(row: BandFound, wearers: tuple[FlockBird, ...], read: _Readings) -> FoundBand:
     word = row.colour.name if row.colour else METAL
-    wearers = [bird for bird in living if _may_have_lost(bird, row)]
     read_with = {bird for bird, at, bands in read if at > row.happened_at and word in bands}
     return FoundBand(
         found_id=row.pk,
@@ -145,12 +146,20 @@ def _found_band(row: BandFound, living: list[FlockBird], read: _Readings) -> Fou
     )
 
 
-def _may_have_lost(bird: FlockBird, found: BandFound) -> bool:
-    def alike(band: WornBand) -> bool:
-        word = found.colour.name if found.colour else METAL
-        return band.word == word and (not found.engraving or band.engraving == found.engraving)
-
-    return bird.exhibit_id == found.exhibit_id and any(alike(band) for band in bird.bands)
+def owners_of(
+    row: BandFound, living: Iterable[FlockBird], presence: Mapping[int, BirdPresence]
+) -> tuple[FlockBird, ...]:
+    """The birds of its exhibit that a loose band may be of, the likeliest first."""
+    word = row.colour.name if row.colour else METAL
+    owners = []
+    for bird in living:
+        if bird.exhibit_id != row.exhibit_id:
+            continue
+        worn = [BandOnRecord(band.word, band.engraving, band.flags) for band in bird.bands]
+        unseen = presence[bird.bird_id].unseen_days
+        if owner := may_have_lost(bird.name, worn, unseen, word, row.engraving):
+            owners.append((likeliest_first(owner), bird.bird_id, bird))
+    return tuple(bird for *_, bird in sorted(owners, key=lambda one: one[:2]))
 
 
 def unnamed_carcases() -> tuple[UnnamedCarcase, ...]:

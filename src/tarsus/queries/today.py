@@ -66,7 +66,7 @@ def today_at(now: datetime) -> Today:
         excused=excused_birds(birds, presence),
         off_the_roll=tuple((portrait_of(bird), bird.whereabouts) for bird in birds if bird.whereabouts),
         cases=open_cases({bird.bird_id: bird for bird in birds}),
-        found=found_bands(birds),
+        found=found_bands(birds, presence),
         carcases=unnamed_carcases(),
         reports=open_reports(birds),
         refused=how_many_refused(),

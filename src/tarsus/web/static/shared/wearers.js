@@ -1,5 +1,6 @@
 // @ts-check
 // Whose a loose band may be: every bird whose record has such a band, those it is likeliest to be missing from first.
+// The twin of core/marks/loose_bands.py; tests/published/loose_band_cases.json.
 
 import { numberFits } from './matching.js';
 
@@ -22,7 +23,7 @@ function marked(bird, band) {
  */
 export function wearers(known, band, number) {
   const wear = known.filter(({ bird }) => Object.values(bird.marks).some((bands) => bands.includes(band)))
-    .filter(({ bird }) => band !== 'metal' || !number || numberFits(bird.engraving, number));
+    .filter(({ bird }) => !number || numberFits(bird.engraving, number));
   return wear.map((one) => ({ ...one, marked: marked(one.bird, band) }))
     .sort((a, b) => Number(b.marked) - Number(a.marked) || b.bird.unseen_days - a.bird.unseen_days || (a.bird.name < b.bird.name ? -1 : 1));
 }
