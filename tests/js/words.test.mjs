@@ -3,7 +3,6 @@ import { test } from 'node:test';
 import { readFileSync } from 'node:fs';
 import * as certainty from '../../src/tarsus/web/static/shared/certainty.js';
 import { moreWorrying } from '../../src/tarsus/web/static/shared/missing.js';
-import { explain } from '../../src/tarsus/web/static/shared/misfit.js';
 import * as words from '../../src/tarsus/web/static/shared/words.js';
 import { named } from './made/shingle.mjs';
 
@@ -88,16 +87,6 @@ test('a reading that fits nobody says which band is probably missing', () => {
 test('nothing read yet asks for a leg, or a wing', () => {
   assert.equal(ask({ 'left tibia': null }, []).say, 'Tap what one leg wears.');
   assert.equal(ask({}, [], { limb: 'wing' }).say, 'Tap what one wing wears.');
-});
-
-test('legs exchanged, a colour for another and an order turned over are told apart', () => {
-  const sedge = named('Sedge').marks;
-  assert.match(explain(sedge, { 'left tibia': ['yellow', 'green'], 'right tibia': ['metal'] }).say, /left and right were mixed up/);
-  assert.equal(explain(sedge, { 'right tibia': ['yellow', 'lime'] }).say, 'Its green was read as lime.');
-  assert.equal(explain(sedge, { 'right tibia': ['green', 'yellow'] }).say, 'Its bands were read in another order.');
-  assert.equal(explain(sedge, { 'left tibia': ['metal', 'red'] }).say, 'Its record has no red there.');
-  assert.equal(explain(sedge, { 'right tibia': ['yellow', '?'] }), null);
-  assert.equal(explain(sedge, { 'left tibia': [] }).say, 'Its metal is missing: lost, or overlooked.');
 });
 
 test('the count is set against the roll', () => {

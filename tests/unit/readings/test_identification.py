@@ -1,4 +1,4 @@
-"""Who is it: Bayes over the flock, none of these, where to look next, what must have gone wrong."""
+"""Who is it: Bayes over the flock, none of these, where to look next."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import METAL, Bands, Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN, Palette
-from tarsus.core.readings.explanation import Missing, Taken, explanation, fits
 from tarsus.core.readings.identification import Flock
 from tarsus.core.readings.looking import expected_information, look_next, open_sites
 from tarsus.core.readings.misreading import Misreading
@@ -208,31 +207,6 @@ def test_where_everybody_is_alike_no_look_is_asked_for() -> None:
 def test_a_band_not_made_out_asks_for_a_second_look() -> None:
     reading = Reading.of({"left leg": [METAL], "right leg": ["red", "?"]})
     assert look_next(FLOCK_OF_MANY, reading, FLOCK_OF_MANY.posterior(reading)) == "right leg"
-
-
-def test_a_missing_band_is_named() -> None:
-    misreading = Misreading.of(TRAINED, PALETTE)
-    marks = Marks.of({"left leg": [METAL], "right leg": ["red", "blue"]})
-    reading = Reading.of({"left leg": [METAL], "right leg": ["blue"]})
-    assert not fits(reading, marks)
-    way = explanation(misreading, reading, marks)
-    assert way is not None
-    assert way.missing == (Missing("right leg", 0, "red"),)
-    assert way.words() == ("red on the right leg is probably missing: lost, or not noticed",)
-    assert 0.9 < way.share <= 1
-
-
-def test_exchanged_legs_a_wrong_colour_and_a_turned_pair_are_named() -> None:
-    misreading = Misreading.of(UNTRAINED, PALETTE)
-    marks = Marks.of({"left leg": [METAL, "red"], "right leg": ["red", "blue"]})
-    turned = explanation(
-        misreading, Reading.of({"left leg": ["blue", "red"], "right leg": [METAL, "orange"]}), marks
-    )
-    assert turned is not None
-    assert turned.sides_mixed_up
-    assert turned.turned_over == ("right leg",)
-    assert turned.taken == (Taken("left leg", "red", "orange"),)
-    assert explanation(misreading, Reading.of({"left leg": ["red"] * 3}), marks) is None
 
 
 def test_the_model_is_right_as_often_as_it_says() -> None:

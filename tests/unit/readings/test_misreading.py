@@ -12,11 +12,11 @@ from published_checks import published
 from tarsus.core.errors import UnknownWord
 from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, Bands, Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN, Palette
-from tarsus.core.readings.explanation import explanation
 from tarsus.core.readings.likelihoods import likelihoods
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 from tarsus.core.readings.simulation import simulate_reading
+from tarsus.core.words.misfit import misfit
 
 PALETTE = Palette.of({"red": "#c8102e", "orange": "#f27d00", "blue": "#1b4dbf"})
 # Nothing symmetric: red is taken for orange ten times as often as orange for red, metal sometimes for blue.
@@ -172,20 +172,20 @@ def test_a_metal_band_and_two_colours_are_misread_as_often_as_published(row: dic
         reading = simulate_reading(rng, Marks.of(worn), misreading)
         if reading.at("left leg") != (METAL,) or reading.at("right leg") != tuple(worn["right leg"]):
             misread += 1
-            errors.update(kinds_of_error(misreading, reading, Marks.of(worn)))
+            errors.update(kinds_of_error(reading, Marks.of(worn)))
     # Four standard errors of the simulation on top of half the last printed digit.
     spread = 4 * np.sqrt(row["wrong_per_cent"] / 100 / draws)
     assert misread / draws == pytest.approx(row["wrong_per_cent"] / 100, rel=0, abs=tolerance + spread)
     assert errors.most_common(1)[0][0] == "legs exchanged"
 
 
-def kinds_of_error(misreading: Misreading, reading: Reading, marks: Marks) -> list[str]:
-    way = explanation(misreading, reading, marks)
-    assert way is not None
-    happened = {
-        "legs exchanged": way.sides_mixed_up,
-        "a band missing": bool(way.missing),
-        "another colour": bool(way.taken),
-        "order turned over": bool(way.turned_over),
+def kinds_of_error(reading: Reading, marks: Marks) -> list[str]:
+    found = misfit(reading, marks)
+    assert found is not None
+    said = {
+        "legs exchanged": "mixed up",
+        "a band missing": "lost",
+        "another colour": "read as",
+        "order turned over": "another order",
     }
-    return [kind for kind, there in happened.items() if there]
+    return [kind for kind, words in said.items() if words in found.if_so]

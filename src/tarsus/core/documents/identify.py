@@ -17,10 +17,11 @@ from tarsus.core.documents.fields import (
 from tarsus.core.documents.values import child, parse_chance, parse_choice, parse_list, parse_object
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Reading
-from tarsus.core.readings.explanation import explanation, fits
 from tarsus.core.readings.identification import STRANGERS, Flock
 from tarsus.core.readings.looking import look_next
 from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.worn_as_read import fits
+from tarsus.core.words.misfit import misfit
 
 KEYS: Final = ("palette", "reader", "birds", "readings", "strangers")
 
@@ -109,13 +110,13 @@ def identified(flock: Flock, reading: Reading) -> Identified:
     likely = flock.candidates(posterior, at_least=0.0)
     shown = likely[: worth_listing([chance for _, chance in likely])]
     nobody = not any(fits(reading, bird.marks) for bird in flock.birds)
-    best = explanation(flock.misreading, reading, shown[0][0].marks) if nobody and shown else None
+    best = misfit(reading, shown[0][0].marks) if nobody and shown else None
     return Identified(
         tuple((bird.id, chance) for bird, chance in shown),
         posterior.none_of_these,
         look_next(flock, reading, posterior),
         nobody,
-        best.words() if best else (),
+        (best.if_so.removesuffix("."),) if best else (),
     )
 
 

@@ -17,10 +17,10 @@ from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.marks.sites import MIRROR, SITES
 from tarsus.core.readings.band_losses import BandLosses
-from tarsus.core.readings.explanation import fits
 from tarsus.core.readings.identification import Flock
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.simulation import simulate_reading
+from tarsus.core.readings.worn_as_read import fits
 
 BY_MODEL: Final = "model"
 BY_LIST: Final = "list"

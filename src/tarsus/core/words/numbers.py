@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import floor
 from typing import Final
 
@@ -24,6 +25,11 @@ def in_words(number: int) -> str:
 def capital(text: str) -> str:
     """A text that begins a sentence."""
     return text[:1].upper() + text[1:]
+
+
+def in_a_row(names: Sequence[str]) -> str:
+    """Names in a row: a, b and c."""
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else "".join(names)
 
 
 def per_cent(chance: float, *, fine: bool = False) -> str:

@@ -12,7 +12,7 @@ from typing import Final
 
 from tarsus.core.presence.advice import PRESENT
 from tarsus.core.words.certainty import together
-from tarsus.core.words.numbers import capital, counted, in_words, per_cent, plural
+from tarsus.core.words.numbers import capital, counted, in_a_row, in_words, per_cent, plural
 
 NAMED: Final = 3
 """So many of the likeliest are named."""
@@ -137,11 +137,6 @@ def not_listed(missed: int, excused: int) -> str:
         return sitting
     verbs = "other was missed and needs" if missed == 1 else "others were missed and need"
     return f"{capital(in_words(missed))} {verbs} no second look. {sitting}".strip()
-
-
-def in_a_row(names: Sequence[str]) -> str:
-    """Names in a row: a, b and c."""
-    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else "".join(names)
 
 
 def not_called_said(lookalikes: Sequence[str]) -> str:

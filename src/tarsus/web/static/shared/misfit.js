@@ -1,16 +1,19 @@
 // @ts-check
 // Where a reading and a bird's marks part company: which band is missing, which was read as another, or whether left
-// and right were exchanged. Said beside a name that is likely although it does not fit.
+// and right were mixed up. Said beside a name that is likely although it does not fit. The twin of core/words/misfit.py;
+// tests/published/misfit_cases.json.
 
+import { capital, inARow } from './numbers.js';
 import { goesWith, OPEN_END } from './open-ends.js';
 import { NOT_SURE, seenSites } from './sides.js';
 
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {{say: string, ifSo: string}} Misfit */
+/** Bands worn and not read, bands read and not worn, sites read in another order, and how many that are.
+ * @typedef {{gone: string[], extra: string[], turned: number, number: number}} Faults */
 
-/** Bands of `a` that have no fellow in `b`; a band whose colour was not made out is fellow to any.
- * @param {string[]} a @param {string[]} b @returns {string[]} */
+/** Bands of `a` that have no fellow in `b`. @param {string[]} a @param {string[]} b @returns {string[]} */
 function without(a, b) {
   const left = [...b], gone = [];
   for (const band of a) {
@@ -36,35 +39,46 @@ export function fits(marks, reading) {
   return all((site) => site) || (reading.swap >= NOT_SURE && all(mirror));
 }
 
-/** @param {string[]} bands @returns {string} */
-const list = (bands) => bands.join(' and ');
+/** @param {{worn: string[], read: string[]}[]} sites @returns {Faults} */
+function faultsOf(sites) {
+  /** @type {Faults} */
+  const faults = { gone: [], extra: [], turned: 0, number: 0 };
+  for (const { worn, read } of sites.filter((one) => !goesWith(one.read, one.worn))) {
+    const hidden = read.includes(OPEN_END) ? worn.length : read.filter((band) => band === '?').length, lacking = without(worn, read);
+    const gone = lacking.slice(0, Math.max(0, lacking.length - hidden));
+    const extra = without(read.filter((band) => band !== '?' && band !== OPEN_END), worn);
+    faults.gone.push(...gone);
+    faults.extra.push(...extra);
+    faults.turned += gone.length || extra.length ? 0 : 1;
+  }
+  faults.number = Math.max(faults.gone.length, faults.extra.length) + faults.turned;
+  return faults;
+}
+
+/** @param {Faults} faults @returns {Misfit} */
+function said({ gone, extra }) {
+  const its = `its ${inARow(gone)}`, several = gone.length > 1, are = several ? 'are' : 'is';
+  if (gone.length && !extra.length) return { say: `${its} ${are} missing: lost, or overlooked.`, ifSo: `${its} ${are} lost or misread.` };
+  let both = 'its bands were read in another order.';
+  if (gone.length && gone.length === extra.length) both = `${its} ${several ? 'were' : 'was'} read as ${inARow(extra)}.`;
+  else if (extra.length) both = `its record has no ${inARow(extra)} there.`;
+  return { say: both, ifSo: both };
+}
 
 /**
- * What of a bird's marks does not go with a reading, or null where all does.
+ * What of a bird's marks does not go with a reading, or null where all does. Left and right count as mixed up where that
+ * leaves nothing to explain, or two bands fewer at least than the sides as read.
  * @param {Marks} marks @param {Reading} reading @returns {Misfit|null}
  */
 export function explain(marks, reading) {
   if (fits(marks, reading)) return null;
-  const straight = pairs(marks, reading, (site) => site);
-  if (pairs(marks, reading, mirror).every(({ worn, read }) => goesWith(read, worn))) {
-    return { say: 'Then left and right were mixed up.', ifSo: 'left and right were mixed up.' };
+  const straight = faultsOf(pairs(marks, reading, (site) => site)), mirrored = faultsOf(pairs(marks, reading, mirror));
+  if (mirrored.number && mirrored.number + 1 >= straight.number) {
+    const { say, ifSo } = said(straight);
+    return { say: capital(say), ifSo };
   }
-  const gone = straight.flatMap(({ worn, read }) => {
-    const open = read.includes(OPEN_END) ? worn.length : read.filter((band) => band === '?').length;
-    const lacking = without(worn, read);
-    return lacking.slice(0, Math.max(0, lacking.length - open));
-  });
-  const extra = straight.flatMap(({ worn, read }) => without(read.filter((band) => band !== '?' && band !== OPEN_END), worn));
-  if (gone.length && !extra.length) {
-    const is = gone.length > 1 ? 'are' : 'is';
-    return { say: `Its ${list(gone)} ${is} missing: lost, or overlooked.`, ifSo: `its ${list(gone)} ${is} lost or misread.` };
-  }
-  if (gone.length && gone.length === extra.length) {
-    const was = gone.length > 1 ? 'were' : 'was';
-    return { say: `Its ${list(gone)} ${was} read as ${list(extra)}.`, ifSo: `its ${list(gone)} ${was} read as ${list(extra)}.` };
-  }
-  if (extra.length) {
-    return { say: `Its record has no ${list(extra)} there.`, ifSo: `its record has no ${list(extra)} there.` };
-  }
-  return { say: 'Its bands were read in another order.', ifSo: 'its bands were read in another order.' };
+  const mixed = 'left and right were mixed up';
+  if (!mirrored.number) return { say: `Then ${mixed}.`, ifSo: `${mixed}.` };
+  const { say, ifSo } = said(mirrored);
+  return { say: `Then ${mixed}, and ${say}`, ifSo: `${mixed}, and ${ifSo}` };
 }

@@ -14,6 +14,9 @@ export const inWords = (n) => NUMBERS[n] || String(n);
 /** @param {string} text @returns {string} */
 export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
+/** Names in a row: a, b and c. @param {string[]} names @returns {string} */
+export const inARow = (names) => (names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`);
+
 /** A chance in whole per cent, the ends named as ends. @param {number} chance @returns {string} */
 export function percent(chance) {
   if (chance < 0.01) return '< 1 %';

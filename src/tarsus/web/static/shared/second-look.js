@@ -3,7 +3,7 @@
 // of core/words/second_look.py; tests/published/second_look_cases.json.
 
 import { together } from './certainty.js';
-import { capital, counted as some, inWords, percent, plural } from './numbers.js';
+import { capital, counted as some, inARow, inWords, percent, plural } from './numbers.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {{bird: Bird, missing: number, search: boolean}} Unseen   missing: chance to be among those the count lacks */
@@ -62,9 +62,6 @@ export function notListed(n, excused) {
   if (!n) return sitting;
   return `${capital(inWords(n))} ${n === 1 ? 'other was missed and needs' : 'others were missed and need'} no second look. ${sitting}`.trim();
 }
-
-/** Names in a row: a, b and c. @param {string[]} names @returns {string} */
-const inARow = (names) => (names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`);
 
 /** Which look-alike groups nobody called. @param {string[]} lookalikes @returns {string} */
 export const notCalledWords = (lookalikes) => `${capital(inARow(lookalikes.map(plural)))} were not called.`;
