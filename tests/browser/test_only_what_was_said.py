@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any
 
 from django.utils import timezone
+from playwright.sync_api import Route
 
 from browser.keeper import Keeper
 from browser.wire import Wire
@@ -201,3 +203,39 @@ def test_who_is_it_forgets_the_visitor_and_the_doubtful_side_with_the_bird(
     page.wait_for_selector("section[data-k=at-read]")
     assert page.locator("#main .stands [aria-pressed=true]").count() == 0
     assert not Sighting.objects.filter(device__gt="", bird__isnull=False).exists()
+
+
+def test_a_bird_on_search_read_once_is_still_searched_for_and_a_visitor_prompts_a_look(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    fennel, hand = wendlebrook.birds["Fennel"], keeper("tamsin")
+    report = {"id": "v", "at": "2026-06-11T07:00:00+01:00", "told_by": "a visitor", "said": "one limps"}
+
+    def searched(route: Route) -> None:
+        answer = route.fetch()
+        pack = answer.json() if answer.status == 200 else {}
+        for flock in pack.get("flocks", ()):
+            for bird in flock["birds"]:
+                if bird["id"] == fennel:
+                    bird["advice"] = "search"
+                    pack["reports"] = [report | {"birds": [fennel]}]
+        route.fulfill(response=answer, body=json.dumps(pack))
+
+    hand.page.route("**/pack.json", searched)
+    hand.call_roll(state="tiles")
+    page, tile = hand.page, f'#main .tile[data-bird="{fennel}"]'
+    assert page.inner_text("#main .visitors li").startswith("Visitor: one limps (")
+    assert page.inner_text("#main .visitors li").endswith("Fennel), look")
+    seen = page.inner_text("#main .call-tally b")
+    hand.turn_to("Read")
+    hand.leg("right", "red over black")
+    hand.accept("Fennel")
+    assert page.inner_text("#main .call-tally b") == seen, "one reading clears nobody who is searched for"
+    hand.turn_to("By sight")
+    assert page.inner_text(f"{tile} .once") == "search, read once: look again"
+    assert page.locator("#main .visitors").count() == 1
+    hand.see("Fennel")
+    page.wait_for_selector(f"{tile}.is-seen")
+    assert page.locator(f"{tile} .once").count() == 0
+    assert page.locator("#main .visitors").count() == 0
+    hand.page.unroute_all(behavior="ignoreErrors")

@@ -36,6 +36,7 @@ TWINS = {
     "second-look.js": "published/second_look_cases.json",
     "wearers.js": "published/loose_band_cases.json",
     "weights.js": "published/weight_cases.json",
+    "witnesses.js": "published/witness_cases.json",
     "words.js": "published/words_cases.json",
 }
 """Modules that compute what the server computes too, with the cases that both sides pass."""
@@ -55,7 +56,7 @@ ARRANGING = {
     "outbox.js": "decides what is said to the server next; the server has no outbox",
     "pack.js": "names the pack's keys and looks birds up in it",
     "palette.js": "reads the palette that the page carries",
-    "report.js": "writes the keys of one kind of fact",
+    "report.js": "writes the keys of one kind of fact, and leaves out whom this phone has seen since",
     "rounds.js": "chooses the call that this phone goes on with out of calls.js",
     "sides.js": "sorts sites into sides",
     "tally-rule.js": "draws",

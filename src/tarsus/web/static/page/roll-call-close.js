@@ -5,7 +5,7 @@ import { clockOf } from '../shared/facts.js';
 import { onTheRoll, usualPlace } from '../shared/pack.js';
 import { groupState, notCalled, sums, unobserved } from '../shared/round.js';
 import { chanceOf } from '../shared/naming.js';
-import { comesTo, differWords, notCalledWords, whoNeedsOne, withoutWords } from '../shared/second-look.js';
+import { comesTo, differWords, notCalledWords, READ_ONCE, whoNeedsOne, withoutWords } from '../shared/second-look.js';
 import { adviceWords, capital, carcaseWords, percent, plural, unseenWords } from '../shared/words.js';
 import { missingAmong, moreWorrying } from '../shared/missing.js';
 import { inferredBirds } from './roll-call-inferred.js';
@@ -17,6 +17,9 @@ import { adviceMark, glyph, HALF_DISC, sign, TRIANGLE } from './roll-call-pieces
 /** @typedef {import('../shared/pack.js').Bird} Bird */
 /** @typedef {{bird: Bird, missing: number, search: boolean, needed: boolean, advice: ReturnType<typeof adviceWords>, inferred: number}} Lacking
  *   needed: a second look at it is */
+
+/** A sighting that clears nobody never counts for more than this, as the watch has it. */
+const DOUBT_CEILING = 0.99;
 
 /** The figures of a flock with the inferred and the doubtful ones set apart. @param {RollCall} call @param {Flock} flock */
 export function figures(call, flock) {
@@ -35,14 +38,14 @@ export function comes(call, flock) {
     bird, missing: chances.get(bird.id) ?? 0, inferred: guess(bird.id), search: adviceWords(bird, false).search,
   })).sort(moreWorrying);
   const needed = new Set(whoNeedsOne(doubts, short));
-  const unseen = doubts.map((one) => ({ ...one, needed: needed.has(one), advice: adviceWords(one.bird, short > 0 && needed.has(one), true) }));
+  const unseen = doubts.map((one) => ({ ...one, needed: needed.has(one), advice: call.readOnce(one.bird.id) ? { word: capital(READ_ONCE), search: true, look: true } : adviceWords(one.bird, short > 0 && needed.has(one), true) }));
   return { unseen, ...comesTo({ expected, counted: n, unseen, miscount }) };
 }
 
 /** The chance with which an unseen bird was named. @param {RollCall} call @param {number} bird @returns {number} */
 function doubt(call, bird) {
   const told = call.state.seen.get(bird);
-  return told && call.doubtful(bird) ? chanceOf(told.sighting) : 0;
+  return told && call.doubtful(bird) ? Math.min(chanceOf(told.sighting), DOUBT_CEILING) : 0;
 }
 
 /** @param {RollCall} call */

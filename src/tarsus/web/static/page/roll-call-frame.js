@@ -3,8 +3,10 @@
 
 import { clockOf } from '../shared/facts.js';
 import { chanceOf, clears } from '../shared/naming.js';
-import { inWords, percent } from '../shared/words.js';
+import { capital, inWords, percent } from '../shared/words.js';
 import { badgeWords } from '../shared/outbox.js';
+import { stillOpen } from '../shared/report.js';
+import { READ_ONCE } from '../shared/second-look.js';
 import { drawn, html } from './markup.js';
 import { choices, sign } from './roll-call-pieces.js';
 import { figures } from './roll-call-close.js';
@@ -15,11 +17,12 @@ import { sound } from './sound.js';
 const WAYS = /** @type {const} */ ([['tiles', 'sight', 'By sight'], ['read', 'reading', 'Read'], ['rail', 'rail', 'Group'], ['close', 'close', 'Close'], ['set', 'set', 'Set']]);
 const WITH_STRIP = new Set(['tiles', 'read', 'colours']), WITH_SPECIES = new Set(['count', 'tiles', 'close', 'ticks']);
 const WITHOUT_WAYS = new Set(['count', 'concern', 'not-done', 'colours', 'ticks', 'mend', 'place', 'closed']);
+const WITH_REPORTS = new Set(['count', 'tiles', 'second-look']);
 const WITHOUT_TALLY = new Set(['colours', 'mend', 'place', 'closed', 'set']);
 
 /** @param {RollCall} call @param {string} at */
 export function above(call, at) {
-  return html`${!WITHOUT_TALLY.has(at) && tally(call, at)}${call.pack.flocks.length > 1 && WITH_SPECIES.has(at) && species(call, at)}`;
+  return html`${!WITHOUT_TALLY.has(at) && tally(call, at)}${call.pack.flocks.length > 1 && WITH_SPECIES.has(at) && species(call, at)}${WITH_REPORTS.has(at) && visitors(call)}`;
 }
 
 /** @param {RollCall} call @param {string} at */
@@ -45,17 +48,25 @@ function species(call, at) {
   return choices({ label: 'Species', act: 'species', kind: 'species', of, chosen: call.lookalike });
 }
 
+/** What visitors told of this exhibit and nobody has looked into yet: it prompts a look and clears nobody. @param {RollCall} call */
+function visitors(call) {
+  const open = stillOpen(call.pack.reports || [], (bird) => (call.seen(bird) ? call.state.seen.get(bird)?.at ?? null : null));
+  return open.length > 0 && html`<ul class="visitors" data-k="visitors">${open.map(({ id, at, told_by: by, said, birds }) => html`<li data-k="v${id}"><b>${capital(by === 'a visitor' ? 'visitor' : by)}:</b> ${said} <span class="small">(${clockOf(at)}${birds.length > 0 && html`, ${birds.map((bird) => call.nameOf(bird)).join(' or ')}`})</span>, look</li>`)}</ul>`;
+}
+
 /** @param {RollCall} call */
 function strip(call) {
   const fact = call.lastSighting, name = fact ? (typeof fact.bird === 'number' ? call.nameOf(fact.bird) : 'Part reading') : 'Nobody yet';
   const who = fact && fact.by !== call.who ? `, ${call.personOf(fact.by)}` : '';
-  const says = fact ? `${clockOf(fact.at)}${[howSaid(fact), call.placeOf(fact.place)].filter(Boolean).map((word) => `, ${word}`).join('')}${who}` : 'tap the bird you know';
+  const says = fact ? `${clockOf(fact.at)}${[howSaid(call, fact), call.placeOf(fact.place)].filter(Boolean).map((word) => `, ${word}`).join('')}${who}` : 'tap the bird you know';
   const off = fact && call.own.has(fact.id) ? '' : drawn(' disabled'), no = fact ? '' : drawn(' disabled');
   return html`<div class="strip" data-k="strip"><button class="btn undo" type="button" data-k="undo" data-act="undo" aria-label="${fact ? `Undo: ${name}, seen` : 'Undo'}"${off}>${sign('undo')}<span>Undo</span></button><p aria-live="assertive"><b>${name}</b><span>${says}</span></p><button class="btn worry" type="button" data-k="worry" data-act="concern" aria-label="Concern about ${fact ? name : 'the last bird'}"${no}>${sign('worry')}<span>Concern</span></button></div>`;
 }
 
-/** How a sighting names its bird, with the chance where that is not sure. @param {import('../shared/pack.js').Fact} fact @returns {string} */
-function howSaid(fact) {
+/** How a sighting names its bird, with the chance where that is not sure. @param {RollCall} call @param {import('../shared/pack.js').Fact} fact
+ * @returns {string} */
+function howSaid(call, fact) {
+  if (typeof fact.bird === 'number' && call.readOnce(fact.bird)) return READ_ONCE;
   return fact.how === 'by reading' && !clears(fact) ? `doubtful, ${percent(chanceOf(fact))}` : fact.how || '';
 }
 

@@ -1,6 +1,7 @@
 // @ts-check
 // Pieces that several states of the roll call draw alike: a bird's drawing, its tile, signs, rows of choices.
 
+import { READ_ONCE } from '../shared/second-look.js';
 import { drawn, html } from './markup.js';
 
 /** @typedef {import('../shared/pack.js').Bird} Bird */
@@ -44,10 +45,11 @@ export function readGlyph(reading, form) {
 }
 
 /** One bird's tile. @param {object} tile @param {Bird} tile.bird @param {Form} tile.form @param {string} tile.act
- * @param {boolean} tile.seen @param {boolean} [tile.doubtful]  named, and not surely @param {string} [tile.chance]
+ * @param {boolean} tile.seen @param {boolean} [tile.doubtful]  named, and not surely @param {boolean} [tile.once]  searched for
+ * and read once @param {string} [tile.chance]
  * @param {string} [tile.facing] @returns {Markup} */
-export function tile({ bird, form, act, seen, doubtful = false, chance = '', facing = '' }) {
-  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${seen && html`${TICK}<span class="hide">, seen</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
+export function tile({ bird, form, act, seen, doubtful = false, once = false, chance = '', facing = '' }) {
+  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${seen && html`${TICK}<span class="hide">, seen</span>`}${once && html`<span class="once">${READ_ONCE}</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
 }
 
 /** A row of which one is chosen. @param {object} row @param {string} row.label @param {string} row.act @param {string} [row.kind]

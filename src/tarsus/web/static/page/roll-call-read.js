@@ -72,7 +72,7 @@ export function candidateTiles(call, answer, most, act) {
   const { keys, looked } = preparedFlock(call.pack, call.flock);
   const open = SIDES.filter((side) => isOpen(call.reading, side, looked.sites) && mayCarryMore(keys, side, call.reading));
   return [...endTiles(open, looked.limb), ...answer.candidates.slice(0, many).map(({ bird, chance }) => tile({
-    bird, form: call.flock.form, act, seen: call.seen(bird.id), doubtful: call.doubtful(bird.id), chance: percent(chance), facing: call.facing,
+    bird, form: call.flock.form, act, seen: call.seen(bird.id), doubtful: call.doubtful(bird.id), once: call.readOnce(bird.id), chance: percent(chance), facing: call.facing,
   }))];
 }
 

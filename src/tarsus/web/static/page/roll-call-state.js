@@ -65,7 +65,8 @@ export class RollCall {
     this.over = this.past || this.another ? null : calling.over;
     this.own = new Set(own.map((fact) => fact.id));
     const ids = this.over ? new Set(this.over.rounds.map(({ id }) => id)) : this.round.ids;
-    this.state = roundState(ids, calling.calls, [...calling.theirs, ...own]);
+    const searched = this.pack.flocks.flatMap(({ birds }) => birds.filter(({ advice }) => advice === 'search').map(({ id }) => id));
+    this.state = roundState(ids, calling.calls, [...calling.theirs, ...own], searched);
     const standing = this.state.sightings.some((fact) => fact.id === this.last);
     if (!standing) this.last = lastOwn(this.state, this.own)?.id ?? null;
   }
@@ -93,6 +94,9 @@ export class RollCall {
 
   /** Whether a bird was named by readings none of which was sure enough. @param {number} bird @returns {boolean} */
   doubtful(bird) { const seen = this.state.seen.get(bird); return !!seen && !seen.sure && seen.how === 'by reading'; }
+
+  /** Whether a bird on *search* was read, and once only: it is still searched for. @param {number} bird @returns {boolean} */
+  readOnce(bird) { return !!this.state.seen.get(bird)?.once; }
 
   /** @param {number|null|undefined} id @returns {string} */
   nameOf(id) { return (typeof id === 'number' && birdOf(this.pack, id)?.bird.name) || 'a bird not named'; }

@@ -36,7 +36,7 @@ function ticking(call) {
 
 /** @param {RollCall} call @param {number} bird */
 async function tick(call, bird) {
-  const seen = call.state.seen.get(bird);
+  const told = call.state.seen.get(bird), seen = call.seen(bird) ? told : null; // a doubtful name stays, and is ticked
   if (seen) await call.keep(['withdrawn', { corrects: seen.sighting.id, because: 'tick taken back' }]);
   else await call.see({ bird, how: 'by sight', place: null });
   call.desk.ticked = html`${call.nameOf(bird)}${seen ? html` <span class="quiet">taken back</span>` : ''}`;

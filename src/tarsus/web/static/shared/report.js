@@ -25,3 +25,11 @@ export function reportKeys({ said, toldBy = 'a visitor', birds, exhibit = null, 
     candidates: worth.map(({ bird, chance }) => ({ bird: bird.id, chance })), none_of_these: noneOfThese,
   };
 }
+
+/** The reports that still prompt a look: not those of whose birds each was seen since.
+ * @param {NonNullable<import('./pack.js').Pack['reports']>} reports @param {(bird: number) => string|null} seenAt  when a bird
+ * was seen in this call, null where it was not @returns {NonNullable<import('./pack.js').Pack['reports']>} */
+export function stillOpen(reports, seenAt) {
+  const since = (/** @type {number} */ bird, /** @type {string} */ told) => { const at = seenAt(bird); return at !== null && Date.parse(at) > Date.parse(told); };
+  return reports.filter(({ birds, at }) => !birds.length || !birds.every((bird) => since(bird, at)));
+}

@@ -6,6 +6,7 @@ import { groupState, joinable } from './calls.js';
 import { standing } from './facts.js';
 import { clears } from './naming.js';
 import { onTheRoll } from './pack.js';
+import { CLEARS, witnesses } from './witnesses.js';
 
 export { groupState } from './calls.js';
 
@@ -21,6 +22,7 @@ export { groupState } from './calls.js';
  *   inferred one, then the latest
  * @property {'by sight'|'by reading'|'inferred'} how
  * @property {boolean} sure          that it is a seen bird: by sight, or by a reading that was sure enough
+ * @property {boolean} [once]        that only one look stands behind the readings of a bird on *search*: it is not sure
  * @property {string} at
  * @property {number} by
  *
@@ -57,8 +59,9 @@ const firmness = (fact) => (clears(fact) ? 3 : fact.how === 'by reading' ? 2 : 1
 
 /** The roll call to which some rounds belong, as the page asks it; an empty one before anything was told of them.
  * @param {string|Set<string>} ids  any of its rounds @param {RollCall[]} calls  of `openRound`
- * @param {Iterable<Fact>} facts  all that is known: the concerns about its sightings stand there @returns {RoundState} */
-export function roundState(ids, calls, facts) {
+ * @param {Iterable<Fact>} facts  all that is known: the concerns about its sightings stand there
+ * @param {Iterable<number>} [searched]  the birds on *search*, which one reading does not clear @returns {RoundState} */
+export function roundState(ids, calls, facts, searched = []) {
   const of = typeof ids === 'string' ? new Set([ids]) : ids;
   const call = calls.find(({ rounds }) => rounds.some(({ id }) => of.has(id))) || null;
   const ended = (call?.rounds || []).flatMap((round) => round.ended || []).sort((a, b) => Date.parse(b.at) - Date.parse(a.at))[0];
@@ -78,7 +81,17 @@ export function roundState(ids, calls, facts) {
   const own = new Set(state.sightings.map(({ id }) => id));
   state.concerns = [...standing(facts).values()].filter((fact) => fact.kind === 'concern' && fact.sighting && own.has(fact.sighting));
   place(state);
+  for (const bird of searched) lookAgain(state, bird);
   return state;
+}
+
+/** A standing alarm stands: whoever is searched for is cleared by sight or by two independent readings.
+ * @param {RoundState} state @param {number} bird */
+function lookAgain(state, bird) {
+  const seen = state.seen.get(bird);
+  if (!seen?.sure) return;
+  const looks = state.sightings.filter((fact) => fact.bird === bird && clears(fact));
+  if (witnesses(looks.map(({ at, by, how }) => ({ at: Date.parse(at), by, known: how === 'by sight' }))) < CLEARS) state.seen.set(bird, { ...seen, sure: false, once: true });
 }
 
 /** @param {RoundState} state @param {Fact} fact */

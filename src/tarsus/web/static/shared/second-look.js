@@ -8,6 +8,9 @@ import { capital, counted as some, inARow, inWords, percent, plural } from './nu
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {{bird: Bird, missing: number, search: boolean}} Unseen   missing: chance to be among those the count lacks */
 
+/** What a bird is called that is searched for and was read, once only. */
+export const READ_ONCE = 'search, read once: look again';
+
 /** So many of the likeliest are named. */
 const NAMED = 3;
 
