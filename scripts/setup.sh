@@ -50,6 +50,7 @@ need node nodejs
 need npm npm
 need chromium chromium fonts-dejavu-core
 need certutil libnss3-tools
+need systemd-analyze systemd
 if ! ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then
     if as_root && command -v apt-get >/dev/null 2>&1; then
         echo "Installing postgresql …" >&2

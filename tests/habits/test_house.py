@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+import shutil
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
@@ -194,3 +195,20 @@ def test_only_the_server_reads_the_environment() -> None:
         if len(re.findall(r"os\.(?:environ|getenv)", text)) > len(told & set(sets)):
             found.append(where(path))
     assert not found, found
+
+
+@pytest.mark.parametrize("unit", sorted((ROOT / "packaging").glob("tarsus*.*")), ids=lambda path: path.name)
+def test_units_are_whole_by_systemds_own_verifier(unit: Path, tmp_path: Path) -> None:
+    # systemd-analyze, part of systemd: it knows every key, and says so of one that it does not.
+    verifier = shutil.which("systemd-analyze")
+    assert verifier, "install it with: apt-get install systemd"
+    told = unit.read_text("utf-8").replace("/opt/tarsus/.venv/bin/tarsus", "/bin/true")
+    (tmp_path / unit.name).write_text(told, "utf-8")
+    for other in unit.parent.glob("tarsus-backup.service"):
+        text = other.read_text("utf-8").replace("/opt/tarsus/.venv/bin/tarsus", "/bin/true")
+        (tmp_path / other.name).write_text(text, "utf-8")
+    done = subprocess.run(
+        [verifier, "verify", str(tmp_path / unit.name)], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    assert not done.stderr.strip(), done.stderr
