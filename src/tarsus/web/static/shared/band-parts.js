@@ -97,8 +97,14 @@ export function band(cx, y, w, h, { band: name, flags }, mid, palette) {
   const size = big ? Math.min(h * 0.74, 23) : Math.min(h * 0.94, 8.8);
   const base = y + h / 2 + size * 0.36 + (metal || !big ? 0 : h * 0.045);
   const ink = colour && !metal && !flags.includes('lost') ? ` fill="${colour.ink}"` : '';
-  out += `<text x="${short(cx)}" y="${short(base)}" font-size="${short(size)}"${ink}>`;
-  out += `${escaped(letterOf(name, palette))}</text>`;
+  if (name === OPEN_END) {
+    // Three dots: more may follow here. No letter, so that it is taken for none.
+    const dot = short(size / 9), middle = short(y + h / 2);
+    out += [-1, 0, 1].map((at) => `<circle class="dot" cx="${short(cx + (at * w) / 5)}" cy="${middle}" r="${dot}"/>`).join('');
+  } else {
+    out += `<text x="${short(cx)}" y="${short(base)}" font-size="${short(size)}"${ink}>`;
+    out += `${escaped(letterOf(name, palette))}</text>`;
+  }
   if (flags.includes('worn')) {
     const n = [short(x + w + 1), short(y + h * 0.2), short(-h * 0.34), short(h * 0.3), short(h * 0.34)];
     out += `<path class="nick" d="M${n[0]} ${n[1]}l${n[2]} ${n[3]}l${n[4]} ${n[3]}z"/>`;

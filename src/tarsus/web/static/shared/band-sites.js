@@ -1,7 +1,7 @@
 // @ts-check
 // What stands at each site of a drawing, and the opening tag that makes a site a button.
 
-import { bandInWords } from './band-words.js';
+import { stackRead } from './band-words.js';
 import { escaped } from './band-parts.js';
 
 /** @typedef {import('./palette.js').Palette} Palette */
@@ -64,8 +64,7 @@ export const bothUsed = (o) => o.form === 'tall' && SIDES.some((side) => `${side
  */
 export function openSite(o, site) {
   const bands = bandsAt(o, site);
-  const shown =
-    bands === null ? 'not seen' : bands.map((worn) => bandInWords(worn.band, worn.flags)).join(' over ') || 'bare';
+  const shown = bands === null ? 'not seen' : stackRead(bands.map((worn) => worn.band), bands.map((worn) => worn.flags)) || 'bare';
   const [side, part] = site.split(' ');
   const where = part === 'tibia' ? `${side} leg above the joint` : site;
   const button = ` role="button" tabindex="0" aria-pressed="${o.active === site}" aria-label="${escaped(`${where}: ${shown}`)}"`;
