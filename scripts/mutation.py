@@ -34,6 +34,7 @@ TESTS = {
     "core/photographs": ["tests/unit/photographs"],
     "core/presence": ["tests/unit/presence"],
     "core/readings": ["tests/unit/readings"],
+    "core/rounds": ["tests/unit/rounds"],
     "core/words": ["tests/unit/words"],
     "actions": ["tests/actions"],
 }
