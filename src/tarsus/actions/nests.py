@@ -23,6 +23,8 @@ COUNTED = (
     NestEventKind.HATCHED,
     NestEventKind.UNBANDED_CHICKS,
     NestEventKind.FLEDGED,
+    NestEventKind.VANISHED,
+    NestEventKind.DEAD,
 )
 
 

@@ -9,11 +9,23 @@ from hypothesis import strategies as st
 
 from tarsus.core.care.nests import Found, nest_standing
 
-KINDS = ("eggs", "hatched", "unbanded chicks", "fledged", "banded", "failed", "looked")
+KINDS = ("eggs", "hatched", "unbanded chicks", "fledged", "banded", "vanished", "dead", "failed", "looked")
 
 
 def found(*told: tuple[str, int | None]) -> list[Found]:
     return [Found(date(2026, 5, 1) + timedelta(days=day), *one) for day, one in enumerate(told)]
+
+
+def test_a_chick_that_vanished_is_told_in_its_own_word_and_balances() -> None:
+    brood = (("eggs", 4), ("hatched", 3))
+    nest = nest_standing(found(*brood, ("vanished", 1), ("dead", 1)))
+    assert (nest.hatched, nest.with_parents, nest.vanished, nest.dead, nest.failed) == (3, 1, 1, 1, 0)
+    more = nest_standing(found(*brood, ("fledged", 2), ("dead", 2)))
+    assert (more.hatched, more.with_parents, more.flown, more.dead) == (3, 0, 1, 2), (
+        "those with parents first"
+    )
+    unseen = nest_standing(found(*brood, ("dead", 4)))
+    assert (unseen.hatched, unseen.chicks, unseen.dead) == (4, 0, 4), "one had hatched unseen"
 
 
 def test_fledged_vanished_and_dead_answer_the_same_question() -> None:

@@ -53,10 +53,11 @@ def nest_standing(found: Iterable[Found]) -> NestStanding:
     """Say how a nest stands.
 
     Args:
-        found: what was found, in order. *eggs* and *unbanded chicks* say how many there are now, *hatched*
-            and *fledged* how many more, *banded* that one chick became a bird, *failed* how many were lost
-            (all that were left where no number is said). Fewer chicks than before have vanished; more have
-            hatched unseen. Who is banded, vanishes or dies is taken from those with their parents first.
+        found: what was found, in order. *eggs* and *unbanded chicks* say how many there are now, *hatched*,
+            *fledged*, *vanished* and *dead* how many more, *banded* that one chick became a bird, *failed*
+            how many were lost (all that were left where no number is said). Fewer chicks than before have
+            vanished; more have hatched unseen. Who is banded, vanishes or dies is taken from those with
+            their parents first.
 
     Returns:
         What is in it and what became of the rest.
@@ -89,6 +90,8 @@ def standing_after(now: NestStanding, found: Found) -> NestStanding:
     if found.kind == "fledged":
         flown = min(now.chicks, now.flown + amount)
         return replace(now, fledged=now.fledged + amount, flown=flown)
+    if found.kind in ("vanished", "dead"):
+        return _gone(now, found.kind, amount)
     if found.kind == "banded":
         before = now if now.chicks else _found_chicks(now, 1)
         left = before.chicks - 1
@@ -106,6 +109,16 @@ def _found_chicks(now: NestStanding, amount: int) -> NestStanding:
         vanished=now.vanished + max(0, now.chicks - amount),
         flown=min(now.flown, amount),
     )
+
+
+def _gone(now: NestStanding, kind: str, amount: int) -> NestStanding:
+    """Chicks that vanished or were found dead; those that nobody had counted before had hatched unseen."""
+    before = now if amount <= now.chicks else _found_chicks(now, amount)
+    left = before.chicks - amount
+    before = replace(before, chicks=left, flown=min(now.flown, left))
+    if kind == "dead":
+        return replace(before, dead=now.dead + amount)
+    return replace(before, vanished=now.vanished + amount)
 
 
 def _failed(now: NestStanding, amount: int | None) -> NestStanding:

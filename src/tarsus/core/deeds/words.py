@@ -36,8 +36,10 @@ NEST_EVENT: Final = (
     ("eggs", "eggs, so many now"),
     ("hatched", "hatched, so many more"),
     ("unbanded chicks", "chicks without a band, so many now"),
-    ("fledged", "fledged, so many more"),
-    ("failed", "failed"),
+    ("fledged", "chicks fledged, so many more"),
+    ("vanished", "chicks vanished, so many more"),
+    ("dead", "chicks found dead, so many more"),
+    ("failed", "the nest failed, or so many eggs and chicks were lost"),
     ("checked", "looked at, nothing changed"),
 )
 WHEREABOUTS: Final = ("missing", "escaped", "found again")

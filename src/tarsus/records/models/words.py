@@ -163,6 +163,8 @@ class NestEventKind(TextChoices):
     UNBANDED_CHICKS = "unbanded chicks"
     BANDED = "banded"
     FLEDGED = "fledged"
+    VANISHED = "vanished"
+    DEAD = "dead"
     FAILED = "failed"
     CHECKED = "checked"
 
