@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ from shell import tarsus, with_person
 
 from tarsus.actions.safekeeping.holding import held
 from tarsus.actions.safekeeping.refusals import NoBackup
-from tarsus.actions.safekeeping.register_file import look_through
+from tarsus.actions.safekeeping.register_file import copies_in, look_through, name_by_time
 
 WRITER = """
 import sqlite3, sys
@@ -246,3 +247,13 @@ def test_a_damaged_register_is_said_to_be_the_damaged_one(home: Path, tmp_path: 
     assert f"tarsus restore {good}" in done.stderr
     assert len(done.stderr.splitlines()) == 1
     assert len(list(folder.iterdir())) == 2, "nothing was removed, and no .part is left"
+
+
+def test_two_backups_within_one_second_are_two(tmp_path: Path) -> None:
+    now = datetime(2026, 11, 27, 19, 0, 39, tzinfo=UTC)
+    for _ in range(11):
+        name_by_time(tmp_path, now, ".sqlite3").touch()
+    (tmp_path / "register-20261127-190038.sqlite3").touch()
+    newest_first = [path.name for path in copies_in(tmp_path)]
+    assert newest_first[0] == "register-20261127-190039-11.sqlite3"
+    assert newest_first[-2:] == ["register-20261127-190039.sqlite3", "register-20261127-190038.sqlite3"]

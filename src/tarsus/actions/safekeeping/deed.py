@@ -24,6 +24,7 @@ from tarsus.actions.safekeeping.register_file import (
     clear_old_copies,
     copy_while_running,
     look_through,
+    name_by_time,
     put_aside,
 )
 from tarsus.core.errors import WrongValue
@@ -64,7 +65,7 @@ def back_up(*, target: Path, keep: int | None = None) -> Copied:
     if keep is not None and (keep < 1 or not target.is_dir()):
         raise WrongValue("--keep", "goes with a folder and is at least 1; name the folder of the backups")
     if target.is_dir():
-        target = target / f"register-{timezone.now():%Y%m%d-%H%M%S}{_SUFFIXES.get(connection.vendor, '')}"
+        target = name_by_time(target, timezone.now(), _SUFFIXES.get(connection.vendor, ""))
     if not target.parent.is_dir():
         raise CannotKeep(str(target), "is in a folder that is not there; make the folder first")
     target = target.resolve()

@@ -14,7 +14,7 @@ from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterDa
 _MAGIC: Final = b"SQLite format 3\x00"
 _SIDES: Final = ("-wal", "-shm", "-journal")
 BESIDE: Final = ".part"
-_NAMED_BY_TIME: Final = re.compile(r"register-\d{8}-\d{6}\.(?:sqlite3|dump)")
+_NAMED_BY_TIME: Final = re.compile(r"register-\d{8}-\d{6}(?:-\d+)?\.(?:sqlite3|dump)")
 
 
 def copy_while_running(register: Path, target: Path) -> int:
@@ -71,7 +71,22 @@ def _damage_of(register: Path) -> str:
 def copies_in(folder: Path) -> list[Path]:
     """The backups in a folder that are named by their time, the newest first."""
     found = [path for path in folder.glob("register-*") if _NAMED_BY_TIME.fullmatch(path.name)]
-    return sorted(found, key=lambda path: path.name, reverse=True)
+    return sorted(found, key=_told_by_name, reverse=True)
+
+
+def _told_by_name(copy: Path) -> tuple[str, int]:
+    day, clock, *again = copy.stem.removeprefix("register-").split("-")
+    return day + clock, int(again[0]) if again else 1
+
+
+def name_by_time(folder: Path, now: datetime, suffix: str) -> Path:
+    """A name in a folder that tells when, and that nothing has yet: two backups in one second are two."""
+    named = folder / f"register-{now:%Y%m%d-%H%M%S}{suffix}"
+    again = 1
+    while named.exists():
+        again += 1
+        named = folder / f"register-{now:%Y%m%d-%H%M%S}-{again}{suffix}"
+    return named
 
 
 def whole_backups(folder: Path, most: int = 3) -> list[str]:
