@@ -50,7 +50,7 @@ def _roll_call(page: Page, address: str) -> bytes:
     page.get_by_role("link", name="Call Shingle Aviary").click()
     page.get_by_role("button", name="2", exact=True).click()
     page.get_by_role("button", name="8", exact=True).click()
-    page.get_by_role("button", name="Keep the count").click()
+    page.get_by_role("button", name="Save the count").click()
     for bird in ("Loam", "Whelk", "Thrift"):
         page.get_by_role("button", name=bird).first.click()
     page.get_by_text("Read", exact=True).first.click()

@@ -54,7 +54,7 @@ def test_the_roll_of_each_exhibit_is_that_of_the_garden(loaded: Keys) -> None:
     rolls = {name: roll_of(key, TODAY) for name, key in loaded.exhibits.items()}
     assert rolls["Shingle Aviary"] == {"avocet": 29, "stilt": 21, "ruff": 14}
     assert rolls["Heron Wood"] == {"spoonbill": 38, "ibis": 50}
-    assert rolls["Cold Shore"] == {"African penguin": 46, "rockhopper": 28}
+    assert rolls["South Strand"] == {"African penguin": 46, "rockhopper": 28}
     assert rolls["Kea Terrace"] == {"kea": 12}
     assert rolls["Quarantine house"] == {"avocet": 2}
     shingle = {bird.name: bird for bird in flock_of(loaded.exhibits["Shingle Aviary"], TODAY)}

@@ -41,7 +41,7 @@ class Keeper:
     def count(self, number: int) -> None:
         for digit in str(number):
             self.tap(f"[data-act=count-digit][data-value='{digit}']")
-        self.tap("text=Keep the count")
+        self.tap("text=Save the count")
         self.page.wait_for_selector(".tiles")
 
     def see(self, name: str) -> None:

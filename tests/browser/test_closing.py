@@ -98,7 +98,7 @@ def test_where_nobody_was_called_there_is_nothing_to_close(
     hand = keeper("tamsin")
     hand.call_roll(state="read")
     hand.leg("left", "metal")
-    hand.tap("text=Keep part reading")
+    hand.tap("text=Save part reading")
     hand.strip_says("Part reading")
     hand.turn_to("Close")
     page = hand.page

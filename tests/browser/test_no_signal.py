@@ -40,7 +40,7 @@ def test_a_roll_called_without_signal_survives_the_page_and_arrives_once(
     hand.leg("right", "red over black")
     hand.accept("Fennel")
     hand.leg("left", "metal")
-    hand.tap("text=Keep part reading")
+    hand.tap("text=Save part reading")
     hand.strip_says("Part reading")
     hand.turn_to("By sight")
     hand.see("Sedge")

@@ -169,14 +169,14 @@ def test_i_think_left_and_side_not_sure_are_said_of_one_reading_only(
     hand.leg("left", "metal")
     hand.tap("text=I think left")
     page.wait_for_selector(pressed)
-    hand.tap("text=Keep part reading")
+    hand.tap("text=Save part reading")
     hand.strip_says("Part reading")
     assert hand.entries()[-1]["fact"]["reading"] == {"left tibia": ["metal", "*"], "swap": 0.2}
     hand.leg("right", "red over black")
     assert page.locator(pressed).count() == 0
-    hand.tap("text=side not sure")
+    hand.tap("text=left or right unclear")
     page.wait_for_selector(pressed)
-    hand.tap("text=Keep part reading")
+    hand.tap("text=Save part reading")
     page.wait_for_selector("#main [data-k=part][disabled]")
     assert hand.entries()[-1]["fact"]["reading"] == {"right tibia": ["red", "black"], "swap": 0.5}
     hand.wait_until_sent()
@@ -191,8 +191,8 @@ def test_who_is_it_forgets_the_visitor_and_the_doubtful_side_with_the_bird(
     page = hand.page
     page.goto("/who/#read")
     hand.tap("[data-band=red]")
-    hand.tap("text=side not sure")
-    hand.tap("text=a visitor told it")
+    hand.tap("text=left or right unclear")
+    hand.tap("text=visitor report")
     page.wait_for_selector("#main [data-act=visitor][aria-pressed=true]")
     hand.tap(".read-tiles .tile")
     page.wait_for_selector("section[data-k=at-bird]")

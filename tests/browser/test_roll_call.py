@@ -36,7 +36,7 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
     hand.accept("Fennel")
     # A bird that hid a leg is kept as a part reading.
     hand.leg("left", "metal")
-    hand.tap("text=Keep part reading")
+    hand.tap("text=Save part reading")
     hand.strip_says("Part reading")
     # A wrong tile is taken back.
     hand.turn_to("By sight")
@@ -49,7 +49,7 @@ def test_a_roll_called_on_the_phone_stands_in_the_record_as_it_was_tapped(
     hand.tap(f".rail-in {hand.tile('Limpet')}")
     hand.page.wait_for_selector("#main [data-k=slot1] .is-aim")
     hand.leg("right", "metal", within=".rail-in")
-    hand.tap("text=keep as read")
+    hand.tap("text=save as read")
     hand.page.wait_for_selector("#main [data-k=slot2] .is-aim")
     hand.tap("text=They flew")
     hand.page.wait_for_selector("#main .slots.is-frozen")

@@ -96,7 +96,7 @@ def test_the_sides_of_the_bird_stay_its_own_when_it_faces_the_keeper(keeper: Cal
     assert row == ["L", "on your right"]
     hand.leg("left", "metal")
     assert hand.page.get_attribute("#main .read-tiles band-drawing", "facing") == "me"
-    hand.tap("text=Keep part reading")
+    hand.tap("text=Save part reading")
     hand.strip_says("Part reading")
     # The choice is back to none for the next bird.
     assert hand.page.get_attribute("#main [data-act=facing][data-value=me]", "aria-pressed") == "false"

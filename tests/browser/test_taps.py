@@ -100,7 +100,7 @@ def test_sixty_four_birds_are_called_in_few_taps(
         )
     for number, _ in enumerate(parts):
         hand.leg("left", "metal")
-        hand.tap("text=Keep part reading")
+        hand.tap("text=Save part reading")
         hand.page.wait_for_selector("#main [data-k=part][disabled]")
         assert number < 6
     facts = [entry["fact"] for entry in hand.entries() if entry["fact"]["kind"] == "sighting"]

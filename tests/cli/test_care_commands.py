@@ -107,7 +107,7 @@ def test_the_inventory_that_balances_is_printed(
 @pytest.mark.parametrize(("command", "document", "words"), [
     ("weights", {"weights": [*YEAR, *WASTING]}, ["tell the vet", "-10.0 %", "no diagnosis"]),
     ("catch-up", {"minutes": 20, "chase": 5, "birds": FLOCK},
-     ["not to be caught", "17 of 20 minutes", "Long legs, heat and a long chase kill"]),
+     ["not to be caught", "17 of 20 minutes", "Long legs, heat and long catching kill"]),
     ("inventory", {"first": "2026-11-01", "last": "2026-11-30", "birds": AVOCETS},
      ["Birds owned", "Pied avocet: 0.1.0 to 1.1.0"]),
 ])  # fmt: skip
@@ -152,7 +152,7 @@ def test_a_table_speaks_to_people(
      "birds[1].must: 'A02' is caught together with 'A01', who is never caught; "
      "leave out must, never or the mate"),
     ("catch-up", {"minutes": 12, "chase": 5, "birds": [{**FLOCK[0], "must": True}, FLOCK[1]]},
-     "minutes: 12 do not hold the 2 birds that must be caught; with the chase they take 13, "
+     "minutes: 12 do not hold the 2 birds that must be caught; with catching they take 13, "
      "allow those or ask for fewer"),
     ("catch-up", {"minutes": 20, "birds": [{"id": "A01", "worth": -1, "minutes": 2}]},
      "birds[0].worth: -1 is out of range; give 0 to 1e+06"),

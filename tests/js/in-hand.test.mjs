@@ -94,7 +94,7 @@ test('what was read before the catch goes with the handling as it was read, and 
   assert.equal(handling(SEDGE, hand()).read_before, null);
 });
 
-test('the clock since the chase warns past what the vet allows', () => {
+test('the clock since catching began warns past what the vet allows', () => {
   assert.deepEqual(held(STARTED, new Date('2026-06-11T04:35:59Z'), 6), { clock: '5:59', over: false });
   assert.deepEqual(held(STARTED, new Date('2026-06-11T04:36:01Z'), 6), { clock: '6:01', over: true });
 });

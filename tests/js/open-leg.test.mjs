@@ -71,7 +71,7 @@ test('what makes a leg whole is the most of all flocks that are asked', () => {
   assert.deepEqual(leg.wholeOf([{ whole: { 'left leg': 1 } }, { whole: { 'left leg': 3, 'left tibia': 2 } }, {}]), { 'left leg': 3, 'left tibia': 2 });
 });
 
-test('I think left, and side not sure, are said of one reading and taken back by saying them again', () => {
+test('I think left, and left or right unclear, are said of one reading and taken back by saying them again', () => {
   const read = { 'left tibia': ['metal', '*'] };
   assert.equal(thinkWords(read), 'I think left');
   assert.equal(thinkWords({ ...read, 'right tibia': [] }), 'I think so');

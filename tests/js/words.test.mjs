@@ -68,7 +68,7 @@ test('a leg that may carry more fits whoever wears more; a leg that ends does no
 
 test('exchanged legs fit nobody as read, and somebody where the side is not sure', () => {
   const crossed = { 'left tibia': ['red', 'white'] };
-  assert.equal(ask(crossed, [['Samphire', 0.96]]).quiet, 'Nearest: Samphire, 96 %. Then left and right were mixed up.');
+  assert.equal(ask(crossed, [['Samphire', 0.96]]).quiet, 'Nearest: Samphire, 96 %. Then the legs were swapped.');
   assert.equal(ask({ ...crossed, swap: 0.2 }, [['Samphire', 0.96]]).kind, 'none');
   const unsure = ask({ ...crossed, swap: 0.5 }, [['Samphire', 0.96]]);
   assert.deepEqual([unsure.say, unsure.quiet], ['Almost certainly Samphire, 96 %.', '']);

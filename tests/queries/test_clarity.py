@@ -22,13 +22,13 @@ SEDGE = Marks.of({"left tibia": ["metal"], "right tibia": ["yellow", "green"]})
     ("other", "words"),
     [
         ({"left tibia": ["metal"], "right tibia": ["yellow", "green"]}, "the same marks"),
-        ({"left tibia": ["yellow", "green"], "right tibia": ["metal"]}, "the same, sides exchanged"),
-        ({"left tibia": ["metal"], "right tibia": ["green", "yellow"]}, "the same bands, turned over"),
-        ({"left tibia": ["green", "yellow"], "right tibia": ["metal"]}, "sides exchanged and turned over"),
+        ({"left tibia": ["yellow", "green"], "right tibia": ["metal"]}, "the same, legs swapped"),
+        ({"left tibia": ["metal"], "right tibia": ["green", "yellow"]}, "the same, order swapped"),
+        ({"left tibia": ["green", "yellow"], "right tibia": ["metal"]}, "legs and order swapped"),
         ({"left tibia": ["metal"], "right tibia": ["yellow", "lime"]}, "lime where it has green"),
         (
             {"left tibia": ["yellow", "lime"], "right tibia": ["metal"]},
-            "sides exchanged, and lime where it has green",
+            "legs swapped, and lime where it has green",
         ),
         ({"left tibia": ["metal"], "right tibia": ["yellow"]}, "the same without green"),
         ({"left tibia": ["metal"], "right tibia": ["yellow", "green", "red"]}, "the same and red"),
@@ -52,7 +52,7 @@ def test_the_worst_pairs_lead_and_their_share_is_said(park: Wendlebrook) -> None
     assert clarity is not None
     first, second = clarity.worst
     assert {first.one.name, first.other.name} == {"Samphire", "Kelp"}
-    assert first.why == "the same, sides exchanged"
+    assert first.why == "the same, legs swapped"
     assert first.chance > second.chance > 0
     assert 0.5 < clarity.share_of_worst <= 1.0
     at = {name: i for i, name in enumerate(clarity.names)}

@@ -44,12 +44,12 @@ def test_a_nest_forbids_the_chase_until_two_have_signed(
     garden: Wendlebrook, nest: NestRow, signed_in: Callable[[str], Client]
 ) -> None:
     address = f"/catch-up/{garden.shingle}/"
-    assert b"forbids the chase" in signed_in("maren").get(address, session()).content
+    assert b"forbids catching" in signed_in("maren").get(address, session()).content
     reason = {**session(), "ruled": "nest or brood", "bird": "", "reason": "a tight band cannot wait"}
     assert signed_in("maren").post(f"{address}sign/", reason).status_code == 302
-    assert b"forbids the chase" in signed_in("maren").get(address, session()).content
+    assert b"forbids catching" in signed_in("maren").get(address, session()).content
     assert signed_in("ilse").post(f"{address}sign/", reason).status_code == 302
-    assert b"forbids the chase" not in signed_in("maren").get(address, session()).content
+    assert b"forbids catching" not in signed_in("maren").get(address, session()).content
     assert SignedReason.objects.get().vet_id == garden.actors.ilse
 
 

@@ -40,7 +40,7 @@ def test_a_report_asks_for_a_look_on_today_and_on_its_birds_exhibit_only(
     client = signed_in("oswin")
     for address in ("/", f"/exhibits/{garden.shingle}/"):
         shown = text_of(client, address)
-        assert "A report: orange on a wing, service road" in shown
+        assert "Visitor report: orange on a wing, service road" in shown
         assert "A visitor, heard" in shown
         assert "clears nobody" in shown
     assert "orange on a wing" not in text_of(client, f"/exhibits/{garden.reed}/")
@@ -56,6 +56,6 @@ def test_a_look_that_is_told_closes_it_once(told: str, garden: Wendlebrook, sign
     for _ in range(2):
         assert client.post(at, said).status_code == 302
     assert [row.found for row in rows.ReportAnswered.objects.all()] == ["both on the south pool"]
-    assert "A report: orange on a wing" not in text_of(client, "/")
+    assert "Visitor report: orange on a wing" not in text_of(client, "/")
     assert signed_in("pia").post(at, said).status_code == 403
     assert rows.ReportAnswered.objects.count() == 1

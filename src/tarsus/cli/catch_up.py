@@ -33,7 +33,7 @@ def run(args: list[str]) -> int:
     console = Console()
     console.print(table)
     console.print(
-        f"{answer.minutes:g} of {asked.minutes:g} minutes, the chase included; worth {answer.worth:g}."
+        f"{answer.minutes:g} of {asked.minutes:g} minutes, catching included; worth {answer.worth:g}."
     )
     console.print(caution(CATCH))
     return 0

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 SUMMARY: Final = "Re-estimate a reader from confirmed readings."
 
 _WORDS: Final = {
-    "swap": "left and right mixed up, a reading",
-    "flip": "a neighbouring pair turned over, a site",
+    "swap": "left and right swapped, a reading",
+    "flip": "order swapped, a site",
     "colour": "taken for another colour, a band",
     "overlook": "not noticed, a band",
     "lost": "fallen off since the last check, a band",

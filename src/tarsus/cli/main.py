@@ -14,7 +14,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "demo": ("demo", "Load the invented park and serve it."),
     "serve": ("serve", "Serve this park's register to phones and desks."),
     "import": ("import_", "Bring in a park's own spreadsheet."),
-    "tell": ("tell", "Write something down: any deed, as pages and phones do."),
+    "tell": ("tell", "Record something: any deed, as pages and phones do."),
     "export": ("export", "Write everything out as tables."),
     "backup": ("backup", "Copy the register while it runs."),
     "restore": ("restore", "Put a backup in the register's place."),

@@ -16,7 +16,7 @@ from tarsus.core.deeds.register import DEEDS, deed_named
 from tarsus.core.deeds.rights import in_words
 from tarsus.core.errors import MalformedInput, UnknownKey
 
-SUMMARY: Final = "Write something down: any deed, as pages and phones do."
+SUMMARY: Final = "Record something: any deed, as pages and phones do."
 ENVELOPE: Final = ("id", "at", "corrects", "why_corrected")
 
 

@@ -14,13 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tarsus.actions.loading.prepared import PreparedBird
-from tarsus.demo.garden import COLD_SHORE, HERON_WOOD, KEA_TERRACE, QUARANTINE, SHINGLE_AVIARY
+from tarsus.demo.garden import HERON_WOOD, KEA_TERRACE, QUARANTINE, SHINGLE_AVIARY, SOUTH_STRAND
 from tarsus.demo.setting import Setting, Visit
 
 USUAL_EASE: Final = {
     SHINGLE_AVIARY: 2.9,
     HERON_WOOD: 2.5,
-    COLD_SHORE: 3.0,
+    SOUTH_STRAND: 3.0,
     KEA_TERRACE: 3.4,
     QUARANTINE: 6.0,
 }

@@ -90,7 +90,7 @@ def handlings(
     rng: np.random.Generator,
     at: Calendar,
 ) -> list[PreparedHandling]:
-    """Everybody with leg bands at five catch-ups: read before the chase, weighed, each band looked at."""
+    """Everybody with leg bands at five catch-ups: read before catching, weighed, each band looked at."""
     told = []
     for days_ago in CATCH_UPS_DAYS_AGO:
         for bird in birds:

@@ -11,7 +11,7 @@ from tarsus.actions.loading.prepared import PreparedBand, PreparedBird, Prepared
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.sites import LEFT_LEG, LEFT_TIBIA, LEFT_WING, RIGHT_TIBIA, RIGHT_WING
 from tarsus.demo.calendar import Calendar
-from tarsus.demo.garden import COLD_SHORE, HERON_WOOD, QUARANTINE, SHINGLE_AVIARY
+from tarsus.demo.garden import HERON_WOOD, QUARANTINE, SHINGLE_AVIARY, SOUTH_STRAND
 from tarsus.demo.making import ELSEWHERE, Line, bird_of, fitted
 from tarsus.demo.marking import metal_and_pair
 from tarsus.demo.names import IBIS_CHICKS, RUFF_CHICK
@@ -102,7 +102,7 @@ def no_longer_here(rng: np.random.Generator, at: Calendar) -> list[PreparedBird]
         birds.append(_gone(bird, how, days_ago, at))
     gale = Line(DIED[1], "M", Marks.of({LEFT_WING: ["green", "green"], RIGHT_WING: []}), 4100)
     birds.append(
-        _gone(bird_of(gale, AFRICAN_PENGUIN, COLD_SHORE, iter(()), rng, at), "died", DIED_DAYS_AGO[1], at)
+        _gone(bird_of(gale, AFRICAN_PENGUIN, SOUTH_STRAND, iter(()), rng, at), "died", DIED_DAYS_AGO[1], at)
     )
     return birds
 

@@ -20,7 +20,7 @@ FADING: Final = {"red": ("#dd6b4a", 9.0), "orange": ("#f3ad66", 9.0), "pale blue
 
 SHINGLE_AVIARY: Final = "Shingle Aviary"
 HERON_WOOD: Final = "Heron Wood"
-COLD_SHORE: Final = "Cold Shore"
+SOUTH_STRAND: Final = "South Strand"
 KEA_TERRACE: Final = "Kea Terrace"
 QUARANTINE: Final = "Quarantine house"
 
@@ -51,7 +51,7 @@ EXHIBITS: Final = (
         feeding_lawn="ground",
         alder_stand="perch",
     ),
-    _exhibit(COLD_SHORE, "display", beach="ground", burrows="ground", pool="pool", high_rocks="ledge"),
+    _exhibit(SOUTH_STRAND, "display", beach="ground", burrows="ground", pool="pool", high_rocks="ledge"),
     _exhibit(
         KEA_TERRACE, "display", scree="ground", log_pile="perch", hut_roof="perch", night_box="night house"
     ),

@@ -15,7 +15,7 @@ from tarsus.actions.loading.prepared import (
 )
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.comings import DIED, DIED_DAYS_AGO
-from tarsus.demo.garden import ALDER, COLD_SHORE, HERON_WOOD, HESPER, JORY, NELL, SHINGLE_AVIARY, TAMSIN
+from tarsus.demo.garden import ALDER, HERON_WOOD, HESPER, JORY, NELL, SHINGLE_AVIARY, SOUTH_STRAND, TAMSIN
 from tarsus.demo.names import AFRICAN_PAIRS
 from tarsus.demo.stories import (
     BANDED_AS_THE_OTHER_SEX,
@@ -156,7 +156,9 @@ def notes(at: Calendar) -> list[PreparedNote]:
     return [
         PreparedNote(at.at(1, "17:50"), HESPER, "One avocet short since last evening.", SHINGLE_AVIARY),
         PreparedNote(at.at(GONE_DAYS_AGO - 1, "18:05"), HESPER, "Ibises counted one short.", HERON_WOOD),
-        PreparedNote(at.at(1, "16:40"), TAMSIN, "High rocks slippery. Two keepers at the feed.", COLD_SHORE),
+        PreparedNote(
+            at.at(1, "16:40"), TAMSIN, "High rocks slippery. Two keepers at the feed.", SOUTH_STRAND
+        ),
     ]
 
 

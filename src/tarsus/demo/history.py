@@ -21,13 +21,13 @@ from tarsus.demo.attendance import Attendance, attendance
 from tarsus.demo.chance import stream, uuids
 from tarsus.demo.eyes import FlockEyes, read_bird, really_worn
 from tarsus.demo.garden import (
-    COLD_SHORE,
     HERON_WOOD,
     JORY,
     KEA_TERRACE,
     NELL,
     QUARANTINE,
     SHINGLE_AVIARY,
+    SOUTH_STRAND,
     TAMSIN,
 )
 from tarsus.demo.setting import Setting, Visit
@@ -36,14 +36,14 @@ from tarsus.demo.setting import Setting, Visit
 MORNING: Final = {
     SHINGLE_AVIARY: "07:30",
     HERON_WOOD: "06:40",
-    COLD_SHORE: "06:15",
+    SOUTH_STRAND: "06:15",
     KEA_TERRACE: "08:00",
     QUARANTINE: "09:40",
 }
 EVENING: Final = {
     SHINGLE_AVIARY: "16:30",
     HERON_WOOD: "17:20",
-    COLD_SHORE: "16:00",
+    SOUTH_STRAND: "16:00",
     KEA_TERRACE: "18:00",
     QUARANTINE: "18:40",
 }
@@ -59,7 +59,7 @@ REASONS: Final = (
 KNOWN_BY_SIGHT: Final = {
     SHINGLE_AVIARY: 0.45,
     HERON_WOOD: 0.3,
-    COLD_SHORE: 0.6,
+    SOUTH_STRAND: 0.6,
     KEA_TERRACE: 1.0,
     QUARANTINE: 0.05,
 }

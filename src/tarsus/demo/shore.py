@@ -1,4 +1,4 @@
-"""The penguins of Cold Shore: mates wear the same colours, she on the right wing, he on the left."""
+"""The penguins of South Strand: mates wear the same colours, she on the right wing, he on the left."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from tarsus.actions.loading.prepared import PreparedBird, PreparedPair, Prepared
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.sites import LEFT_WING, RIGHT_WING
 from tarsus.demo.calendar import Calendar
-from tarsus.demo.garden import COLD_SHORE
+from tarsus.demo.garden import SOUTH_STRAND
 from tarsus.demo.making import Line, ages, bird_of, engravings
 from tarsus.demo.names import AFRICAN_PAIRS, ROCKHOPPER_PAIRS
 from tarsus.demo.species import AFRICAN_PENGUIN, ROCKHOPPER
@@ -40,7 +40,7 @@ def _penguins(
     for (her, his), colours, age in zip(couples, _wing_marks(len(couples)), years, strict=False):
         for name, sex, site in ((her, "F", RIGHT_WING), (his, "M", LEFT_WING)):
             line = Line(name, sex, Marks.of({site: colours}), age + (0 if sex == "F" else 41))
-            birds.append(bird_of(line, species, COLD_SHORE, engravings(0), rng, at))
+            birds.append(bird_of(line, species, SOUTH_STRAND, engravings(0), rng, at))
     return birds
 
 

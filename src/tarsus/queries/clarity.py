@@ -156,12 +156,12 @@ def difference_in_words(one: Marks, other: Marks) -> str:
     if one == other:
         return "the same marks"
     if one.mirrored() == other:
-        return "the same, sides exchanged"
+        return f"the same, {_limbs(one)} swapped"
     if _turned(one, other):
-        return "the same bands, turned over"
+        return "the same, order swapped"
     if _turned(one.mirrored(), other):
-        return "sides exchanged and turned over"
-    for mine, before in ((one, ""), (one.mirrored(), "sides exchanged, and ")):
+        return f"{_limbs(one)} and order swapped"
+    for mine, before in ((one, ""), (one.mirrored(), f"{_limbs(one)} swapped, and ")):
         swapped = _one_band_other(mine, other)
         if swapped:
             return f"{before}{swapped[1]} where it has {swapped[0]}"
@@ -172,6 +172,10 @@ def difference_in_words(one: Marks, other: Marks) -> str:
     if more and not missing:
         return f"the same and {' and '.join(more)}"
     return "several bands apart"
+
+
+def _limbs(marks: Marks) -> str:
+    return "wings" if marks.sites and all(site.endswith("wing") for site, _ in marks.sites) else "legs"
 
 
 def _all_bands(marks: Marks) -> Counter[str]:

@@ -21,8 +21,8 @@ OLDER: Final = 0.8
 LIKELY: Final = 0.5
 
 _ERRORS: Final = (
-    ("swap", "left and right mixed up, a reading"),
-    ("flip", "two neighbouring bands turned over, a site"),
+    ("swap", "left and right swapped, a reading"),
+    ("flip", "order swapped, a site"),
     ("overlook", "a band not noticed"),
 )
 

@@ -32,9 +32,7 @@ def _metal(wanted: ToMark, rule: MarkRule) -> str:
 def _exchanged(marks: Marks, wanted: ToMark, flock: Sequence[FlockBird]) -> str:
     whose = _worn_by(marks.mirrored(), wanted, flock)
     kind = wanted.bird.lookalike
-    return (
-        f"With its sides exchanged it would read as {whose}." if whose else f"Exchanged sides fit no {kind}."
-    )
+    return f"With its sides swapped it would read as {whose}." if whose else f"Swapped sides fit no {kind}."
 
 
 def _turned(marks: Marks, wanted: ToMark, flock: Sequence[FlockBird]) -> str:
@@ -46,7 +44,7 @@ def _turned(marks: Marks, wanted: ToMark, flock: Sequence[FlockBird]) -> str:
             other = Marks.of(dict(marks.sites) | {site: turned})
             whose = _worn_by(other, wanted, flock)
             if whose:
-                return f"With two bands turned over it would read as {whose}."
+                return f"With the order swapped it would read as {whose}."
     return ""
 
 

@@ -31,18 +31,18 @@ def _tomorrow() -> date:
 
 
 class SessionForm(forms.Form):
-    """When a catch-up would be, and how long the chase is expected to take."""
+    """When a catch-up would be, and how long catching is expected to take."""
 
     day = forms.DateField(
         label="Day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), initial=_tomorrow
     )
     starts = forms.TimeField(
-        label="Start of the chase",
+        label="Start of catching",
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
         initial=DAWN,
     )
     chase_minutes = forms.FloatField(
-        label="The chase itself, minutes",
+        label="Catching, minutes",
         min_value=0,
         max_value=120,
         initial=5,

@@ -99,7 +99,7 @@ def _told(request: HttpRequest, form: DeedForm) -> bool:
         return False
     told = in_words(form.deed, fact)
     before = sent_again or answer.outcome == KNOWN
-    messages.success(request, f"It was written down before: {told}" if before else f"Written down: {told}")
+    messages.success(request, f"Saved before: {told}" if before else f"Saved: {told}")
     for sentence in answer.said:
         messages.warning(request, sentence[:1].upper() + sentence[1:])
     form.wrote = answer.wrote

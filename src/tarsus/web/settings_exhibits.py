@@ -34,7 +34,7 @@ def exhibit(request: HttpRequest, exhibit_id: int | None = None) -> HttpResponse
     if request.method == "POST" and form.is_valid():
         values = form.cleaned_data
         if told(request, form, "exhibit_saved", {"exhibit": exhibit_id, **values}):
-            messages.success(request, f"{values['name']} is written down.")
+            messages.success(request, f"{values['name']} is saved.")
             return redirect("settings-exhibits")
     shown = {
         "form": form,
@@ -61,7 +61,7 @@ def place(request: HttpRequest, exhibit_id: int, place_id: int | None = None) ->
         said = {"exhibit": exhibit_id, "place": place_id, **values, "what": values["kind"]}
         del said["kind"]
         if told(request, form, "place_saved", said, {"what": "kind"}):
-            messages.success(request, f"{values['name']} is written down.")
+            messages.success(request, f"{values['name']} is saved.")
             return redirect("settings-exhibit", exhibit_id)
     shown = {
         "form": form,

@@ -57,7 +57,7 @@ class ParkForm(forms.Form):
         help_text="Otherwise it waits for a handling that happens anyway.",
     )
     rest_days = forms.IntegerField(label="Days of rest after a handling")
-    minutes_from_chase = forms.IntegerField(label="Minutes from the start of a chase until it must be over")
+    minutes_from_chase = forms.IntegerField(label="Minutes from the start of catching until it must be over")
     too_hot_c = forms.FloatField(label="Too hot to catch from, °C")
     catch_until_hour = forms.IntegerField(label="On hot days catching is over by the hour")
     shared_phones = forms.BooleanField(
@@ -162,7 +162,7 @@ class LimitsForm(forms.Form):
     moult_to_month = forms.IntegerField(label="Moult to month", required=False, min_value=1, max_value=12)
     rest_days = forms.IntegerField(label="Days of rest after a handling", required=False, min_value=0)
     minutes_from_chase = forms.IntegerField(
-        label="Minutes from the start of a chase", required=False, min_value=1
+        label="Minutes from the start of catching", required=False, min_value=1
     )
     too_hot_c = forms.FloatField(label="Too hot to catch from, °C", required=False)
 

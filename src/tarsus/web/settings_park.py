@@ -43,7 +43,7 @@ def park(request: HttpRequest) -> HttpResponse:
     form = ParkForm(request.POST or None, initial=park_values())
     sent = request.method == "POST" and form.is_valid()
     if sent and told(request, form, "park_set", form.cleaned_data):
-        messages.success(request, "Written down.")
+        messages.success(request, "Saved.")
         return redirect("settings")
     return shown(request, form, "The park", "settings")
 
@@ -83,7 +83,7 @@ def colour(request: HttpRequest, colour_id: int | None = None) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         values = form.cleaned_data
         if told(request, form, "colour_saved", {"colour": colour_id, **values}):
-            messages.success(request, f"{values['name'].capitalize()} is written down.")
+            messages.success(request, f"{values['name'].capitalize()} is saved.")
             return redirect("settings-colours")
     return shown(
         request, form, str(now["name"]).capitalize() if colour_id else "A new colour", "settings-colours"

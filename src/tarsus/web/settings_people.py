@@ -33,9 +33,9 @@ def person(request: HttpRequest, of: int | None = None) -> HttpResponse:
         saved = told(request, form, "person_saved", {"person": of, **values})
         if saved:
             if of is None:
-                messages.success(request, f"{values['display_name']} is written down and needs a password.")
+                messages.success(request, f"{values['display_name']} is saved and needs a password.")
                 return redirect("person-password", int(saved.wrote["person"]))
-            messages.success(request, f"{values['display_name']} is written down.")
+            messages.success(request, f"{values['display_name']} is saved.")
             return redirect("people")
     return shown(request, form, now.get("display_name", "A new person"), "people", password_of=of)
 
@@ -84,7 +84,7 @@ def eyes(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         values = form.cleaned_data
         if told(request, form, "eyes_set", values):
-            messages.success(request, "Written down.")
+            messages.success(request, "Saved.")
             return redirect("settings")
     return shown(request, form, "How you read bands", "settings")
 

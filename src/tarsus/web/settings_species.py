@@ -52,7 +52,7 @@ def species(request: HttpRequest, species_id: int | None = None) -> HttpResponse
         values = form.cleaned_data
         which = {"species": species_id} if species_id else {}
         if told(request, form, "species_saved", {**which, **values}):
-            messages.success(request, f"{values['name']} is written down.")
+            messages.success(request, f"{values['name']} is saved.")
             return redirect("settings-species")
     title = now.get("name", "A new species")
     caution = (
@@ -69,7 +69,7 @@ def limits(request: HttpRequest, species_id: int) -> HttpResponse:
     form = LimitsForm(request.POST or None, initial=now)
     sent = request.method == "POST" and form.is_valid()
     if sent and told(request, form, "limits_set", {"species": species_id, **form.cleaned_data}):
-        messages.success(request, f"Limits of {now['name']} are written down.")
+        messages.success(request, f"Limits of {now['name']} are saved.")
         return redirect("settings-species")
     return shown(request, form, f"{now['name']}: limits", "settings-species")
 
@@ -99,9 +99,7 @@ def rule(request: HttpRequest, species_id: int) -> HttpResponse:
             "mates_match": said["mates_match"],
         }
         if told(request, form, "rule_set", rule_told):
-            messages.success(
-                request, f"How {now['name']} is marked from {said['from_on']} on is written down."
-            )
+            messages.success(request, f"How {now['name']} is marked from {said['from_on']} on is saved.")
             return redirect("settings-species")
     shown_there = {"form": form, "species": now, "rules": rules}
     return render(

@@ -84,7 +84,7 @@ def test_a_nest_forbids_the_whole_exhibit_unless_vet_and_lead_sign_a_reason() ->
     nested = replace(DAWN, nests=("Dulse and Yarrow, reed edge",))
     plan = plan_catch_up([bird(1, TIGHT)], nested, LIMITS)
     assert names(plan) == []
-    assert plan.forbidden == ("A nest or brood forbids the chase: Dulse and Yarrow, reed edge.",)
+    assert plan.forbidden == ("A nest or brood forbids catching: Dulse and Yarrow, reed edge.",)
     signed = replace(nested, signed=(Signed(NEST, "the tight band cannot wait"),))
     plan = plan_catch_up([bird(1, TIGHT)], signed, LIMITS)
     assert names(plan) == [1]
@@ -199,7 +199,7 @@ def test_birds_that_were_added_and_do_not_fit_forbid_the_plan_by_their_minutes()
     pair = [bird(1, minutes=9, mate=2), bird(2, minutes=12, mate=1), bird(3, TIGHT, minutes=3)]
     plan = plan_catch_up(pair, DAWN, LIMITS, added=[1])
     assert names(plan) == []
-    assert plan.forbidden == ("The birds that were added take 26 minutes with the chase; 25 are allowed.",)
+    assert plan.forbidden == ("The birds that were added take 26 minutes with catching; 25 are allowed.",)
     assert why_not(plan)[3] == "nobody is caught"
     roomy = plan_catch_up(pair, DAWN, replace(LIMITS, minutes=26.0), added=[1])
     assert names(roomy) == [1, 2]

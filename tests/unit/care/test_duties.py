@@ -214,7 +214,7 @@ TIDE = BirdFacts(
     "Tide",
     "African penguin",
     3,
-    "Cold Shore",
+    "South Strand",
     "F",
     date(2019, 1, 1),
     bands=(BandOn(9, "left wing", "wing", "green", date(2020, 1, 1)),),

@@ -111,3 +111,10 @@ def test_the_short_count_and_the_rounds_say_in_one_sentence_how_likely_a_bird_is
     assert still_here_said(0.97, 0.71) == (
         "Still here: 29 %, since the count is short; 97 % by its rounds alone."
     )
+
+
+def test_seldom_errors_are_told_as_one_reading_in_so_many() -> None:
+    assert numbers.one_reading_in(0.013) == "about 1 reading in 77"
+    assert numbers.one_reading_in(0.5) == "about 1 reading in 2"
+    assert numbers.one_reading_in(1.0) == "about 1 reading in 1"
+    assert numbers.one_reading_in(0.00004) == "fewer than 1 reading in 10,000"

@@ -15,7 +15,7 @@ COLD: Final = "cold"
 
 @dataclass(frozen=True)
 class CatchLimits:
-    """The vet's limits. Minutes run from the start of the chase until the last bird is let go.
+    """The vet's limits. Minutes run from the start of catching until the last bird is let go.
 
     `too_hot_c`: from this forecast on a catch is over by `until_hour`. `too_cold_c`: below it nobody is
     caught; `None` where the vet set no such limit.
@@ -43,7 +43,7 @@ class Session:
     """One catch-up of one exhibit.
 
     `high_c`, `low_c`: the forecast somebody wrote down, `None` where nobody did. `chase_minutes`: how long
-    the chase itself is expected to take. `nests`: the nests or broods that forbid it, in words.
+    catching itself is expected to take. `nests`: the nests or broods that forbid it, in words.
     """
 
     day: date
@@ -56,7 +56,7 @@ class Session:
 
 
 def minutes_allowed(session: Session, limits: CatchLimits) -> float:
-    """Minutes from the start of the chase: the vet's, cut short by the hour when it is or may get hot.
+    """Minutes from the start of catching: the vet's, cut short by the hour when it is or may get hot.
 
     Source:
         The limits are the vet's; a day without a forecast as a hot one: ours. docs/science/catch-up.md.
@@ -84,7 +84,7 @@ def forbidding(session: Session, limits: CatchLimits) -> tuple[str, ...]:
     """
     told = []
     if session.nests and not lifted(session, NEST):
-        told.append(f"A nest or brood forbids the chase: {', '.join(session.nests)}.")
+        told.append(f"A nest or brood forbids catching: {', '.join(session.nests)}.")
     coldest = session.high_c if session.low_c is None else session.low_c
     limit = limits.too_cold_c
     if limit is not None and coldest is not None and coldest < limit and not lifted(session, COLD):

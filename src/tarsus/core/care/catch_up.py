@@ -271,7 +271,7 @@ def _best(
 def _too_many(free: Sequence[Candidate], session: Session, allowed: float, added: frozenset[int]) -> str:
     mates = {c.mate for c in free if c.bird in added}
     minutes = session.chase_minutes + sum(c.minutes for c in free if c.bird in added or c.bird in mates)
-    return f"The birds that were added take {minutes:.0f} minutes with the chase; {allowed:.0f} are allowed."
+    return f"The birds that were added take {minutes:.0f} minutes with catching; {allowed:.0f} are allowed."
 
 
 def _reasons(candidate: Candidate, added: frozenset[int]) -> tuple[str, ...]:

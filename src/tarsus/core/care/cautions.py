@@ -52,7 +52,7 @@ CAUTIONS: Final[dict[str, str]] = {
         "certified mark off may void its certificate. Ask the records office and local law first."
     ),
     CATCH: (
-        "Long legs, heat and a long chase kill: catch at dawn, keep the chase and the hold short, "
+        "Long legs, heat and long catching kill: catch at dawn, keep catching and the hold short, "
         "stop when a bird pants or goes limp. The vet sets the minutes, the rest days and the heat; "
         "the lead keeper stops the catch."
     ),
@@ -75,7 +75,7 @@ CAUTIONS: Final[dict[str, str]] = {
         "judges, and a bird in moult is another matter."
     ),
     NEST: (
-        "A nest or brood near is left alone: chases break eggs and scatter chicks. Only vet and lead "
+        "A nest or brood near is left alone: catching breaks eggs and scatters chicks. Only vet and lead "
         "keeper together may decide otherwise."
     ),
     CARCASE: ("Gloves, a bag, a label, the fridge and not the freezer; the vet decides on a post-mortem."),

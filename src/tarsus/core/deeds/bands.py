@@ -18,7 +18,7 @@ MOST_BANDS: Final = 100_000
 BANDS: Final = (
     Deed(
         "band_on",
-        "A band that it wears",
+        "Band fitted",
         (
             of(Kind.BIRD, "Bird", required=True),
             choice("site", "Where, the bird's own side", *SITES, required=True),
@@ -55,7 +55,7 @@ BANDS: Final = (
     ),
     Deed(
         "band_off",
-        "A band is off",
+        "Band removed",
         (
             Field("band", Kind.BAND, "Band", required=True, column="-"),
             choice("why", "Why", *WHY_OFF, required=True, column="why_off"),
@@ -68,7 +68,7 @@ BANDS: Final = (
     ),
     Deed(
         "band_never_worn",
-        "A band that it never wore",
+        "Band entered wrongly",
         (
             Field("band", Kind.BAND, "Band", required=True, column="-"),
             line(
@@ -83,7 +83,7 @@ BANDS: Final = (
     ),
     Deed(
         "band_checked",
-        "A look at a band",
+        "Band check",
         (
             of(Kind.BAND, "Band", required=True),
             Field(
@@ -106,7 +106,7 @@ BANDS: Final = (
     ),
     Deed(
         "band_owner_named",
-        "Whose band it was",
+        "Owner of a found band",
         (
             Field("found", Kind.BAND_FOUND, "Band that was found", required=True),
             of(Kind.BAND, "Band of the record", required=True),
@@ -118,13 +118,13 @@ BANDS: Final = (
     ),
     Deed(
         "marks_kept",
-        "Keep marks for a bird",
+        "Save marks for a bird",
         (
             of(Kind.BIRD, "Bird", required=True),
             of(Kind.MARKS, required=True, on_form=False),
             line("because", "Why", 200),
         ),
-        "Marks kept for its next handling[: {because}].",
+        "Marks saved for its next handling[: {because}].",
         (LEAD,),
         caution=cautions.FIT_BAND,
         table="plannedmarks",
@@ -133,9 +133,9 @@ BANDS: Final = (
     ),
     Deed(
         "marks_dropped",
-        "Drop marks that were kept",
-        (Field("planned", Kind.PLANNED_MARKS, "Kept marks", required=True, column="-"),),
-        "Marks that were kept are dropped.",
+        "Cancel saved marks",
+        (Field("planned", Kind.PLANNED_MARKS, "Saved marks", required=True, column="-"),),
+        "Saved marks are cancelled.",
         (LEAD,),
         table="plannedmarks",
         final="keep the marks anew",

@@ -77,7 +77,7 @@ HANDLING: Final = Deed(
             on_form=False,
         ),
         Field("read_before", Kind.READING, "Read before the catch", column="-", on_form=False),
-        Field("chase_started_at", Kind.MOMENT, "Start of the chase", on_form=False),
+        Field("chase_started_at", Kind.MOMENT, "Start of catching", on_form=False),
         line("release", "Release", 120),
         flag("walked_well", "Stood and walked well", initial="unsaid"),
         text("note", "Note", 500),
@@ -204,7 +204,7 @@ CARE: Final = (
     ),
     Deed(
         "catch_up_kept",
-        "Keep a catch-up",
+        "Save a catch-up",
         (
             of(Kind.EXHIBIT, "Exhibit", required=True),
             day("planned_for", "Day", required=True),
@@ -228,9 +228,9 @@ CARE: Final = (
     ),
     Deed(
         "catch_up_dropped",
-        "Drop a catch-up",
+        "Cancel a catch-up",
         (Field("catch_up", Kind.CATCH_UP, "Catch-up", required=True, column="-"),),
-        "Catch-up dropped.",
+        "Catch-up cancelled.",
         (LEAD, VET),
         table="catchup",
         final="keep the plan anew",
@@ -247,7 +247,7 @@ CARE: Final = (
     ),
     Deed(
         "forecast",
-        "Write the forecast down",
+        "Update forecast",
         (
             day("for_day", "For the day", required=True, initial="today"),
             number("high_c", "Highest", -40, 55, required=True, unit="°C"),

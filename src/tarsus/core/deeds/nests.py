@@ -22,7 +22,7 @@ NESTS: Final = (
             of(Kind.SPECIES, "Of", required=True),
             of(Kind.PAIR, "Pair"),
             of(Kind.PLACE, "Where"),
-            flag("forbids_chase", "No chase in this exhibit while it lasts", initial=True),
+            flag("forbids_chase", "No catching in this exhibit while it lasts", initial=True),
         ),
         "Nest {name} in {exhibit}[, {pair}].",
         (KEEPER,),

@@ -25,9 +25,9 @@ _CANDIDATES: Final = Field(
 ROLL_CALL: Final = (
     Deed(
         "round_started",
-        "Start a roll call",
+        "Start roll call",
         (_ROUND, Field("exhibit", Kind.EXHIBIT, "Exhibit", required=True, column="-")),
-        "Roll call begun in {exhibit}.",
+        "Roll call started in {exhibit}.",
         CALLED_BY,
         offline=True,
         table="roundstarted",
@@ -36,7 +36,7 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "round_closed",
-        "Close a roll call",
+        "Close roll call",
         (_ROUND,),
         "Roll call closed.",
         CALLED_BY,
@@ -47,9 +47,9 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "round_reopened",
-        "Open a roll call again",
+        "Reopen roll call",
         (_ROUND,),
-        "Roll call opened again.",
+        "Roll call reopened.",
         CALLED_BY,
         offline=True,
         table="roundreopened",
@@ -58,7 +58,7 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "round_not_done",
-        "A roll call that was not done",
+        "Roll call not done",
         (
             _ROUND,
             Field("exhibit", Kind.EXHIBIT, "Exhibit", required=True, column="-"),
@@ -128,7 +128,7 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "report",
-        "What a visitor told of a bird",
+        "Visitor report",
         (
             text("said", "What was told: what, where, when", 500, required=True),
             line("told_by", "Who told it", 120, initial="a visitor"),
@@ -147,7 +147,7 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "report_answered",
-        "What a look after a report found",
+        "Answer a visitor report",
         (
             of(Kind.REPORT, "Report", "report", required=True),
             line("found", "What the look found", LONGEST_REASON, required=True),
@@ -174,7 +174,7 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "withdrawn",
-        "It was a mistake",
+        "Entered by mistake",
         (
             Field("corrects", Kind.FACT, "What", required=True, column="withdraws"),
             line("because", "Why it was a mistake", LONGEST_REASON, required=True),
@@ -205,7 +205,7 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "band_found",
-        "A band was found",
+        "Found band",
         (
             _EXHIBIT,
             of(Kind.PLACE, "Where"),

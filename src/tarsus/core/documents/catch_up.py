@@ -148,7 +148,7 @@ def answer_catch_up(asked: CatchDocument) -> CatchAnswer:
         raise TooMany(
             "minutes",
             f"{asked.minutes:g} do not hold the {len(needed)} birds that must be caught; "
-            f"with the chase they take {total:g}, allow those or ask for fewer",
+            f"with catching they take {total:g}, allow those or ask for fewer",
         )
     caught = sorted(taken)
     return CatchAnswer(
@@ -176,7 +176,7 @@ def _because(asked: CatchDocument, at: int, together: set[int]) -> str:
     alone = asked.chase + sum(asked.birds[other].minutes for other in together)
     with_mate = f" with {' and '.join(mate.id for mate in mates)}" if mates else ""
     if alone > asked.minutes:
-        return f"takes {alone:g} minutes{with_mate} and the chase; {asked.minutes:g} are allowed"
+        return f"takes {alone:g} minutes{with_mate} and catching; {asked.minutes:g} are allowed"
     return f"does not fit{with_mate} into {asked.minutes:g} minutes beside those that are worth more"
 
 

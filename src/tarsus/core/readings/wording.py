@@ -23,8 +23,8 @@ def stack_read(bands: Sequence[str]) -> str:
 def sides_read(swap: float) -> str:
     """How sure a reading is of its sides, by the chance that left and right are exchanged."""
     if swap == 0.5:
-        return "side not sure"
-    return f"left and right exchanged: {per_cent(swap)}"
+        return "left or right unclear"
+    return f"left and right swapped: {per_cent(swap)}"
 
 
 def _band_read(told: Sequence[str], at: int) -> str:

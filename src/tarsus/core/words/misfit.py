@@ -1,6 +1,6 @@
 """Where a reading and a bird's marks part company, in words.
 
-Which band is missing, which was read as another, or whether left and right were mixed up; said beside a
+Which band is missing, which was read as another, or whether left and right were swapped; said beside a
 name that is likely although it does not fit. `shared/misfit.js` is the twin of this module on the phone.
 """
 
@@ -24,7 +24,7 @@ class Misfit:
 
 @dataclass(frozen=True, slots=True)
 class _Faults:
-    """Bands worn and not read, bands read and not worn, sites read in another order."""
+    """Bands worn and not read, bands read and not worn, sites whose order was swapped."""
 
     gone: tuple[str, ...]
     extra: tuple[str, ...]
@@ -38,7 +38,7 @@ class _Faults:
 def misfit(reading: Reading, marks: Marks) -> Misfit | None:
     """Say what of a bird's marks does not go with a reading, or None where all does.
 
-    Left and right count as mixed up where that leaves nothing to explain, or two bands fewer at least
+    Left and right count as swapped where that leaves nothing to explain, or two bands fewer at least
     than the sides as read.
     """
     if fits(reading, marks):
@@ -47,11 +47,15 @@ def misfit(reading: Reading, marks: Marks) -> Misfit | None:
     if mirrored.number and mirrored.number + 1 >= straight.number:
         said, if_so = _said(straight)
         return Misfit(capital(said), if_so)
-    mixed = "left and right were mixed up"
+    mixed = f"the {_limbs(reading)} were swapped"
     if not mirrored.number:
         return Misfit(f"Then {mixed}.", f"{mixed}.")
     said, if_so = _said(mirrored)
     return Misfit(f"Then {mixed}, and {said}", f"{mixed}, and {if_so}")
+
+
+def _limbs(reading: Reading) -> str:
+    return "wings" if all(site.endswith("wing") for site, _ in reading.sites) else "legs"
 
 
 def _faults(reading: Reading, marks: Marks) -> _Faults:
@@ -94,5 +98,5 @@ def _said(faults: _Faults) -> tuple[str, str]:
     elif extra:
         both = f"its record has no {in_a_row(extra)} there."
     else:
-        both = "its bands were read in another order."
+        both = "the order was swapped."
     return both, both

@@ -56,6 +56,13 @@ def in_hundred(share: float) -> str:
     return f"{hundred:.2f}" if hundred < 1 else f"{hundred:.1f}" if hundred < 10 else f"{hundred:.0f}"
 
 
+def one_reading_in(share: float) -> str:
+    """How seldom a reading goes wrong: *about 1 reading in 77*, *fewer than 1 reading in 10,000*."""
+    if share < 1e-4:
+        return "fewer than 1 reading in 10,000"
+    return f"about 1 reading in {max(1, floor(1 / share + 0.5)):,}"
+
+
 def plural(word: str) -> str:
     """Several of what a word names: avocets, ibises, canaries, barnacle geese, birds of paradise."""
     head, of, rest = word.partition(" of ")

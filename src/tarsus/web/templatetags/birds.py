@@ -15,7 +15,7 @@ from django.utils.safestring import SafeString
 from tarsus.core.marks.noted import Level, NotedBand, NotedMarks
 from tarsus.core.marks.wording import in_words
 from tarsus.core.words.looking_for import advice_said, how_long_unseen, still_here_said
-from tarsus.core.words.numbers import capital, counted, in_hundred, per_cent, plural
+from tarsus.core.words.numbers import capital, counted, in_hundred, one_reading_in, per_cent, plural
 
 register = template.Library()
 
@@ -93,6 +93,7 @@ def day_of(moment: datetime | None) -> str:
 
 
 register.filter("plural", plural)
+register.filter("one_reading_in", one_reading_in)
 register.filter("counted", counted)
 
 

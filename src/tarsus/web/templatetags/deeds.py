@@ -40,7 +40,7 @@ def puts_right(context: dict[str, Any], name: str, fact: object) -> SafeString:
     request = context["request"]
     link = deed_link(role_of(request), name, {"corrects": fact}, request.path)
     return (
-        format_html(' <a class="put-right" href="{}">put right</a>', link.address)
+        format_html(' <a class="put-right" href="{}">correct the record</a>', link.address)
         if link.address
         else _NOTHING
     )

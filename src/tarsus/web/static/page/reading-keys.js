@@ -27,15 +27,15 @@ export function onSite(desk, sites) {
 /** The keys with what stands around them. @param {Desk} desk @param {Looked} looked */
 export function keysView(desk, looked) {
   const on = onSite(desk, looked.sites), n = toldBands(desk.reading[on]).length, side = sideOf(on);
-  return html`<div class="keyhead" data-k="where"><p><b>${siteWords(on, looked)}</b>, ${n ? 'next band down' : 'top band'}</p><button type="button" class="btn text" data-k="off" data-act="band-off"${desk.reading[on] ? '' : drawn(' disabled')}>take one off</button></div>
+  return html`<div class="keyhead" data-k="where"><p><b>${siteWords(on, looked)}</b>, ${n ? 'next band down' : 'top band'}</p><button type="button" class="btn text" data-k="off" data-act="band-off"${desk.reading[on] ? '' : drawn(' disabled')}>remove last band</button></div>
 <div class="keys" data-k="keys">${[...looked.colours, 'metal', '?'].map(bandKey)}</div>
-<div class="partrow ends" data-k="ends"><button class="btn" type="button" data-k="bare" data-act="band-bare">whole ${looked.limb} seen, bare</button><button class="btn" type="button" data-k="end" data-act="band-end"${isOpen(desk.reading, side, looked.sites) ? '' : drawn(' disabled')}>nothing more on this ${looked.limb}</button></div>`;
+<div class="partrow ends" data-k="ends"><button class="btn" type="button" data-k="bare" data-act="band-bare">no bands on this ${looked.limb}</button><button class="btn" type="button" data-k="end" data-act="band-end"${isOpen(desk.reading, side, looked.sites) ? '' : drawn(' disabled')}>nothing more on this ${looked.limb}</button></div>`;
 }
 
-/** How sure the sides are: *I think left*, *side not sure*; off again with the next bird. @param {Desk} desk */
+/** How sure the sides are: *I think left*, *left or right unclear*; off again with the next bird. @param {Desk} desk */
 export function sureRow({ reading }) {
   const button = (/** @type {number} */ swap, /** @type {string} */ words) => html`<button type="button" data-k="swap${swap}" data-act="sides" data-value="${swap}" aria-pressed="${reading.swap === swap}"${anySeen(reading) ? '' : drawn(' disabled')}>${words}</button>`;
-  return html`<div class="seg sure" role="group" aria-label="How sure left and right are" data-k="sure">${button(THINK_SO, thinkWords(reading))}${button(NOT_SURE, 'side not sure')}</div>`;
+  return html`<div class="seg sure" role="group" aria-label="How sure left and right are" data-k="sure">${button(THINK_SO, thinkWords(reading))}${button(NOT_SURE, 'left or right unclear')}</div>`;
 }
 
 /** @param {string} site @returns {Side} */

@@ -98,7 +98,7 @@ const closingSaid = (call) => [closing(call), withoutWords(notCalled(call.state,
 export function closeDeed(call) {
   const nobody = !call.pack.flocks.some((flock) => isCalled(call, flock));
   const says = nobody ? 'nobody was called yet' : closingSaid(call);
-  return html`<button class="btn first" type="button" data-k="close" data-act="close-round"${nobody ? html` disabled` : ''}><span class="deed-n">Close the round</span><span>${says}</span></button>`;
+  return html`<button class="btn first" type="button" data-k="close" data-act="close-round"${nobody ? html` disabled` : ''}><span class="deed-n">Close roll call</span><span>${says}</span></button>`;
 }
 
 /** @param {unknown} mark @param {string} words @param {number} n @param {string} [kind] */

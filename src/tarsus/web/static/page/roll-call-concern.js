@@ -33,7 +33,7 @@ export function view(call) {
 ${choices({ label: 'Which side', act: 'concern-side', kind: 'which', of: SIDES, chosen: desk.side })}
 <label class="note-in"><span class="small">Note</span><textarea id="concern-note" rows="2" maxlength="2000"></textarea></label>
 <button class="btn vet" type="button" data-act="concern-vet" aria-pressed="${desk.vet}">${sign('worry')}<span>Tell the vet<small>opens a case that only the vet closes</small></span></button>
-<div class="deeds two"><button class="btn" type="button" data-act="concern-none">Nothing after all</button><button class="btn first" type="button" data-k="keep" data-act="concern-keep"${desk.seen.length ? '' : drawn(' disabled')}><span class="deed-n">Keep</span><span>the concern</span></button></div>`;
+<div class="deeds two"><button class="btn" type="button" data-act="concern-none">Cancel</button><button class="btn first" type="button" data-k="keep" data-act="concern-keep"${desk.seen.length ? '' : drawn(' disabled')}><span class="deed-n">Save</span><span>the concern</span></button></div>`;
 }
 
 /** @param {RollCall} call @param {Desk} desk */

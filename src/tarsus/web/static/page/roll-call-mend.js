@@ -9,8 +9,8 @@ import { html } from './markup.js';
 /** @typedef {import('../shared/pack.js').Fact} Fact */
 
 const KINDS = /** @type {Record<string, string>} */ ({
-  sighting: 'Sighting', count: 'Count', group: 'Group', concern: 'Concern', withdrawn: 'Taken back', round_started: 'Round begun',
-  round_closed: 'Round closed', round_reopened: 'Round opened again', round_not_done: 'Not done', handling: 'In hand',
+  sighting: 'Sighting', count: 'Count', group: 'Group', concern: 'Concern', withdrawn: 'Taken back', round_started: 'Roll call started',
+  round_closed: 'Roll call closed', round_reopened: 'Roll call reopened', round_not_done: 'Not done', handling: 'In hand',
 });
 
 /** @param {RollCall} call */
@@ -34,7 +34,7 @@ ${fact.kind === 'count' && html`<label class="note-in"><span class="small">Count
 /** @param {RollCall} call @param {Fact} fact */
 function birdOptions(call, fact) {
   const known = call.pack.flocks.flatMap((flock) => flock.birds.map((bird) => ({ bird, flock })));
-  return html`<option value="">nobody named: keep as a part reading</option>${known.map(({ bird, flock }) => html`<option value="${bird.id}"${bird.id === fact.bird ? html` selected` : ''}>${bird.name} (${flock.lookalike})</option>`)}`;
+  return html`<option value="">nobody named: save as a part reading</option>${known.map(({ bird, flock }) => html`<option value="${bird.id}"${bird.id === fact.bird ? html` selected` : ''}>${bird.name} (${flock.lookalike})</option>`)}`;
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */

@@ -15,14 +15,14 @@ import { comes, countsDiffer, figures, groups, isCalled } from './roll-call-clos
 export function view(call) {
   const { typed } = call.desk;
   if (typed) return html`<p class="say" role="status">${typed}</p><div class="deeds two"><a class="btn" href="#set">Back</a><a class="btn first" data-k="today" href="/"><span class="deed-n">Today</span><span>who is to be looked for</span></a></div>`;
-  if (!call.over) return html`<p class="say">No round was closed here today.</p><p><a class="btn" href="#tiles">To the roll</a></p>`;
+  if (!call.over) return html`<p class="say">No roll call was closed here today.</p><p><a class="btn" href="#tiles">To the roll</a></p>`;
   const { closedAt, closedBy, phase } = call.state, { kept } = call.kept.here();
   const by = closedBy === null ? '' : ` by ${call.personOf(closedBy)}`, at = closedAt ? ` ${clockOf(closedAt)}` : '';
   return html`<p class="say" role="status" data-k="over">${phase === 'not done' ? 'Not done' : 'Closed'}${at}${by}. <span class="quiet">${phase === 'not done' ? call.state.notDone.get('') || '' : ''}</span></p>
 ${call.pack.flocks.filter((flock) => isCalled(call, flock)).map((flock) => came(call, flock))}
 ${groups(call, false)}
 <p class="note" data-k="kept">${kept ? `${kept} kept on this phone; sent when it finds a signal.` : 'All of it is with the server.'} A late sighting is welcome: it stands beside the closed round with its time.</p>
-<div class="deeds again" data-k="deeds">${toReopen(call.state, call.when).length > 0 && html`<button class="btn" type="button" data-k="reopen" data-act="reopen-round">Open it again</button>`}<button class="btn" type="button" data-k="new" data-act="new-round">Begin another</button><a class="btn first" data-k="today" href="/"><span class="deed-n">Today</span><span>who is to be looked for</span></a></div>`;
+<div class="deeds again" data-k="deeds">${toReopen(call.state, call.when).length > 0 && html`<button class="btn" type="button" data-k="reopen" data-act="reopen-round">Reopen roll call</button>`}<button class="btn" type="button" data-k="new" data-act="new-round">Start another</button><a class="btn first" data-k="today" href="/"><span class="deed-n">Today</span><span>who is to be looked for</span></a></div>`;
 }
 
 /** What one group came to. @param {RollCall} call @param {Flock} flock */

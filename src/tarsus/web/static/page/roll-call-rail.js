@@ -52,7 +52,7 @@ export function view(call) {
   return html`<div class="rail-head">${headLine(group)}<div class="stepper small-step"><button class="btn" type="button" data-act="group-step" data-value="-1" aria-label="One bird less"${flew ? drawn(' disabled') : ''}>−</button><output class="num">${group.size}</output><button class="btn" type="button" data-act="group-step" data-value="1" aria-label="One bird more"${flew ? drawn(' disabled') : ''}>+</button></div></div>
 <ol class="slots${flew ? ' is-frozen' : ''}" data-k="slots" aria-label="From left to right">${Array.from({ length: group.size }, (_, i) => slot(call, group, i))}</ol>
 ${flew ? frozen(group) : entry(call)}
-<div class="deeds two"><button class="btn" type="button" data-k="done" data-act="group-done">Group done</button><button class="btn first" type="button" data-k="flew" data-act="they-flew"${flew ? drawn(' disabled') : ''}><span class="deed-n">They flew</span><span>keep what is written</span></button></div>`;
+<div class="deeds two"><button class="btn" type="button" data-k="done" data-act="group-done">Group done</button><button class="btn first" type="button" data-k="flew" data-act="they-flew"${flew ? drawn(' disabled') : ''}><span class="deed-n">They flew</span><span>save what is written</span></button></div>`;
 }
 
 /** @param {Group} group */
@@ -89,7 +89,7 @@ function slot(call, group, i) {
 function entry(call) {
   const answer = answerTo(call, out(call)), aim = desk(call).aim;
   const fits = candidateTiles(call, answer, 4, 'see-slot');
-  const part = html`<button type="button" class="tile tile-part" data-k="part" data-act="slot-part"><span class="tile-n">part</span><span class="small">keep as read</span></button>`;
+  const part = html`<button type="button" class="tile tile-part" data-k="part" data-act="slot-part"><span class="tile-n">part</span><span class="small">save as read</span></button>`;
   return html`<div class="rail-in" data-k="rail-in">${anySeen(call.reading) && sayLine(answer)}<div class="legs one-line" data-k="legs">${legRows(call)}</div><div class="read-tiles" data-k="fits">${fits ? html`${fits}${part}` : html`<p class="await small">Place ${aim + 1}: one leg, then the bird. Leave empty what you cannot read.</p>`}</div>${sureRow(call)}</div>`;
 }
 

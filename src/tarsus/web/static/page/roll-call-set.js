@@ -30,7 +30,7 @@ export function view(call) {
 ${row('Light', 'sun: black on white, heavier lines', choices({ label: 'Light', act: 'set-scheme', of: of(['light', 'sun', 'dark']), chosen: onPhone('tarsus-scheme') }))}
 ${row('Thumb', 'mirrors the bottom row, not the birds', choices({ label: 'Thumb', act: 'set-hand', of: of(['left', 'right']), chosen: onPhone('tarsus-hand') || 'right' }))}
 ${row('Sound at each name', 'one for seen, two for undone', choices({ label: 'Sound', act: 'set-sound', of: of(['on', 'off']), chosen: soundOn() ? 'on' : 'off' }))}
-<h2 class="ruled">This round</h2>
+<h2 class="ruled">This roll call</h2>
 ${row('Who is looking', 'a shared phone changes hands in two taps', html`<select class="btn" id="who-looks" aria-label="Who is looking">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === call.who ? html` selected` : ''}>${name}</option>`)}</select>`)}
 ${row('Other phones', others(call), '')}
 ${row('From the paper sheet', 'type in its ticks, as one round', html`<a class="btn" href="#ticks">Type in</a>`)}

@@ -22,9 +22,9 @@ export function view(who) {
   return html`${card(known, chance)}${!who.visitor && html`
 <h2 class="ruled" data-k="seen-h">Seen where it belongs</h2>
 <div class="what" data-k="places">${known.pack.exhibit.places.map(({ id, name }) => html`<button class="btn" type="button" data-k="p${id}" data-act="seen-at" data-place="${id}">${name}</button>`)}<button class="btn" type="button" data-k="p-none" data-act="seen-at" data-place="">somewhere in ${known.pack.exhibit.name}</button></div>`}
-<h2 class="ruled" data-k="told-h">${who.visitor ? 'A visitor told it' : 'Reported elsewhere'}</h2>
+<h2 class="ruled" data-k="told-h">${who.visitor ? 'Visitor report' : 'Reported elsewhere'}</h2>
 <label class="note-in"><span class="small">Who told it, where, when</span><textarea id="report" rows="2" maxlength="500"></textarea></label>
-<button class="btn" type="button" data-k="report" data-act="report">Keep the report: ${several.length > 1 ? `one of ${inWords(several.length)}` : known.bird.name}</button>
+<button class="btn" type="button" data-k="report" data-act="report">Save the report: ${several.length > 1 ? `one of ${inWords(several.length)}` : known.bird.name}</button>
 <p class="note">A report asks for a look at ${several.length > 1 ? 'each of them' : 'the bird'} and clears nobody: who it was is settled by looking.</p>
 <div class="deeds two"><a class="btn" href="#${anySeen(who.reading) ? 'read' : 'name'}">Back</a><a class="btn first" href="/birds/${known.bird.id}/"><span class="deed-n">${known.bird.name}</span><span>its whole record</span></a></div>`;
 }
@@ -71,7 +71,7 @@ export const acts = {
     const birds = several.length > 1 ? several.map(({ bird }) => bird.id) : [known.bird.id];
     const { reading = null } = read(who);
     await who.keep(who.make('report', reportKeys({ said: box.value, birds, reading, candidates: answer.candidates, noneOfThese: reading && answer.noneOfThese })));
-    done(who, `Report kept: ${birds.length > 1 ? `one of ${inWords(birds.length)}` : known.bird.name}.`);
+    done(who, `Report saved: ${birds.length > 1 ? `one of ${inWords(birds.length)}` : known.bird.name}.`);
   },
 };
 

@@ -21,7 +21,7 @@ export function view(who) {
 <p class="say" aria-live="polite" data-k="say">${answer.verdict.say}${answer.verdict.look && html` <span class="look-say">${answer.verdict.look}</span>`}${answer.verdict.quiet && html` <span class="quiet">${answer.verdict.quiet}</span>`}</p>
 <div class="read-tiles many" data-k="fits">${fits(who, answer) || html`<p class="await small">${who.banded().length} birds may be asked about. The ones that fit come here.</p>`}</div>
 ${keysView(who, who.looked())}
-<div class="stands" data-k="also">${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">a visitor told it</button></div></div>`;
+<div class="stands" data-k="also">${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>`;
 }
 
 /** @param {Who} who @param {ReturnType<Who['answer']>} answer */

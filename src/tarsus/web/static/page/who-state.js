@@ -29,7 +29,7 @@ export class Who {
     /** @type {Reading} */
     this.reading = {};
     this.on = '';
-    /** whether a visitor told it: then an untrained reader's errors count */
+    /** whether visitor report: then an untrained reader's errors count */
     this.visitor = false;
     /** @type {number|null} the bird that was chosen */
     this.chosen = null;

@@ -25,7 +25,7 @@ const ACTS = Object.assign({}, read.acts, bird.acts, band.acts, {
     if (!forms.includes(who.form)) who.choose(forms[0] || 'legs');
   },
 });
-const WAYS = [['read', 'Reading'], ['name', 'Number, name'], ['band', 'Loose band']];
+const WAYS = [['read', 'Reading'], ['name', 'Number, name'], ['band', 'Found band']];
 
 const main = /** @type {HTMLElement} */ (document.getElementById('main'));
 const badge = /** @type {HTMLElement} */ (document.getElementById('call-badge'));

@@ -46,7 +46,7 @@ export function stackRead(bands, flags = []) {
 /** How sure a reading is of its sides, or nothing where it leaves that to the reader.
  * @param {number|undefined} swap @param {(chance: number) => string} percent */
 export const sidesRead = (swap, percent) =>
-  (swap === undefined ? '' : swap === 0.5 ? 'side not sure' : `left and right exchanged: ${percent(swap)}`);
+  (swap === undefined ? '' : swap === 0.5 ? 'left or right unclear' : `left and right swapped: ${percent(swap)}`);
 
 /**
  * A site as keepers name it: the side alone where this form's birds are banded.

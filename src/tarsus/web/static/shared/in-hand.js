@@ -100,7 +100,7 @@ export function spares(stock, band) {
   return stock.filter((one) => one.kind === band.kind && one.colour === colour && one.amount > 0);
 }
 
-/** Minutes since the chase began, and whether that is past what the vet allows. @param {string} startedAt @param {Date} now @param {number} most */
+/** Minutes since catching began, and whether that is past what the vet allows. @param {string} startedAt @param {Date} now @param {number} most */
 export function held(startedAt, now, most) {
   const seconds = Math.max(0, Math.floor((now.getTime() - Date.parse(startedAt)) / 1000));
   return { clock: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}`, over: seconds > most * 60 };

@@ -59,7 +59,7 @@ function faultsOf(sites) {
 function said({ gone, extra }) {
   const its = `its ${inARow(gone)}`, several = gone.length > 1, are = several ? 'are' : 'is';
   if (gone.length && !extra.length) return { say: `${its} ${are} missing: lost, or overlooked.`, ifSo: `${its} ${are} lost or misread.` };
-  let both = 'its bands were read in another order.';
+  let both = 'the order was swapped.';
   if (gone.length && gone.length === extra.length) both = `${its} ${several ? 'were' : 'was'} read as ${inARow(extra)}.`;
   else if (extra.length) both = `its record has no ${inARow(extra)} there.`;
   return { say: both, ifSo: both };
@@ -77,7 +77,7 @@ export function explain(marks, reading) {
     const { say, ifSo } = said(straight);
     return { say: capital(say), ifSo };
   }
-  const mixed = 'left and right were mixed up';
+  const mixed = `the ${seenSites(reading).every(([site]) => site.endsWith('wing')) ? 'wings' : 'legs'} were swapped`;
   if (!mirrored.number) return { say: `Then ${mixed}.`, ifSo: `${mixed}.` };
   const { say, ifSo } = said(mirrored);
   return { say: `Then ${mixed}, and ${say}`, ifSo: `${mixed}, and ${ifSo}` };

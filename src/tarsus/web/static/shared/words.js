@@ -17,7 +17,7 @@ export { lookWords, together } from './certainty.js';
 /** A stack in a sentence: yellow over green; bare where the whole limb was seen to carry nothing.
  * @param {string[]} bands @param {string} limb @returns {string} */
 export function stackWords(bands, limb) {
-  return bands.length ? stackRead(bands) : `whole ${limb} seen, bare`;
+  return bands.length ? stackRead(bands) : `no bands on this ${limb}`;
 }
 
 /**
