@@ -73,7 +73,9 @@ def test_quarantine_cannot_be_walked_around(says: Teller, park: Wendlebrook) -> 
         assert refused.reason.startswith(
             "came: Kelp is in quarantine and the vet had not released it by then"
         )
-    released = says.done("ilse", "quarantine_released", bird=kelp)
+    asked = says.tell("ilse", "quarantine_released", bird=kelp)
+    assert (asked.place, asked.outcome) == ("without_marks", "refused")
+    released = says.done("ilse", "quarantine_released", bird=kelp, without_marks=True)
     assert [line[:48] for line in released.said] == ["kept for Kelp and not fitted yet: lime on the le"]
     says.done("tilda", "moved", came=[kelp], to_exhibit=park.reed)
     (warned,) = says.done("corin", "arrival", bird=rush, came_from="Marsh Park", exhibit=park.reed).said

@@ -193,6 +193,8 @@ def test_the_vet_settles_from_today_what_only_the_vet_settles(busy: Wendlebrook,
     )
     assert "kept for Kelp and not fitted yet: lime on the left" in body(client.get(asked))
     sent = {"deed_id": str(uuid4()), "bird": busy["Kelp"], "note": "swabs clear", "sure": "yes"}
-    answer = client.post(asked, sent)
+    assert "or tick that it goes without them" in body(client.post(asked, sent))
+    assert not rows.QuarantineRelease.objects.exists(), "the release asks whether kept marks are on"
+    answer = client.post(asked, sent | {"without_marks": "on"})
     assert (answer.status_code, answer["Location"]) == (302, "/")
     assert "quarantine_released" not in body(client.get("/"))

@@ -35,7 +35,12 @@ def held_in_quarantine(birds: Sequence[int], at: datetime, zone: ZoneInfo) -> di
     """
     day = day_of(at, zone)
     apart = Stay.objects.filter(on_day(day), bird_id__in=birds, exhibit__purpose__in=KEPT_APART)
-    since = _since(set(apart.values_list("bird_id", flat=True)), day)
+    return held_when_last_here(apart.values_list("bird_id", flat=True), at, zone)
+
+
+def held_when_last_here(birds: Iterable[int], at: datetime, zone: ZoneInfo) -> dict[int, date]:
+    """The same of birds that live nowhere now too: whom quarantine held where they lived last."""
+    since = _since(set(birds), day_of(at, zone))
     if not since:
         return {}
     through = [deed for _, deed in since.values() if deed is not None]
@@ -79,6 +84,14 @@ def _by(first: datetime, then: datetime, zone: ZoneInfo) -> bool:
     days = [moment.astimezone(zone) for moment in (first, then)]
     alone = any(moment.time() == _DAY_ALONE for moment in days)
     return alone and days[0].date() == days[1].date()
+
+
+def written_and_taken_back(bird_id: int) -> bool:
+    """Whether a bird was written into quarantine, that was taken back, and the vet never released it."""
+    written = Stay.objects.filter(
+        bird_id=bird_id, exhibit__purpose=Purpose.QUARANTINE, taken_back_at__isnull=False
+    )
+    return written.exists() and not standing(QuarantineRelease.objects.filter(bird_id=bird_id)).exists()
 
 
 def park_has_quarantine() -> str:

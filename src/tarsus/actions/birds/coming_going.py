@@ -7,11 +7,13 @@ from uuid import UUID
 from django.db import transaction
 
 from tarsus.actions.birds.alive import refuse_dead, refuse_lost
+from tarsus.actions.birds.quarantine import refuse_arrival_past_quarantine, refuse_unreleased
 from tarsus.actions.birds.stays import begin_stay, end_by_death, end_stay, park_day, stay_now
 from tarsus.actions.known import known, known_bird, known_exhibit
 from tarsus.actions.refusals import AlreadySo
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import WrongValue
+from tarsus.queries.quarantine import kept_not_fitted
 from tarsus.records.models import (
     Arrival,
     CarcaseNamed,
@@ -47,9 +49,10 @@ def arrive(
         WrongValue: not said from where.
         AlreadySo: it lives here already, or is dead by the record.
         NotThere: it is presumed dead; then it was found again and did not arrive.
+        HeldInQuarantine: it was written into quarantine before, and nobody released it.
     """
     bird = known_bird(bird_id)
-    known_exhibit(exhibit_id)
+    exhibit = known_exhibit(exhibit_id)
     if not came_from.strip():
         raise WrongValue("came_from", "is empty; say from where it came")
     columns = {
@@ -63,23 +66,35 @@ def arrive(
         return False
     refuse_dead(bird)
     refuse_lost(bird, park_day(told.happened_at))
+    refuse_arrival_past_quarantine(bird, exhibit)
     reason = f"from {came_from.strip()}"
     begin_stay(bird, exhibit_id, park_day(told.happened_at), told.by, reason=reason, through=told.id)
     return True
 
 
 @transaction.atomic
-def release_from_quarantine(*, told: Told, bird_id: int, note: str = "") -> bool:
+def release_from_quarantine(*, told: Told, bird_id: int, note: str = "", without_marks: bool = False) -> bool:
     """Write down that the vet released a newcomer.
+
+    Args:
+        told: who released it and when.
+        bird_id: which bird.
+        note: anything else.
+        without_marks: marks were kept for it, and it goes without them.
 
     Returns:
         Whether it was written now.
 
     Raises:
         Unknown: no such bird.
+        WrongValue: marks that were kept are not on it, and nobody said that it goes without them.
     """
     known_bird(bird_id)
-    return write_once(QuarantineRelease, told, {"bird_id": bird_id, "note": note})
+    if not write_once(QuarantineRelease, told, {"bird_id": bird_id, "note": note}):
+        return False
+    if not without_marks and (kept := kept_not_fitted(bird_id)):
+        raise WrongValue("without_marks", f"{kept}; or tick that it goes without them")
+    return True
 
 
 @transaction.atomic
@@ -99,6 +114,7 @@ def depart(*, told: Told, bird_id: int, went_to: str, stays_ours: bool = False, 
     Raises:
         Unknown: no such bird.
         NotThere: it lives nowhere here, or is missing.
+        HeldInQuarantine: the vet had not released it by then.
         WrongValue: not said where to.
     """
     bird = known_bird(bird_id)
@@ -108,6 +124,7 @@ def depart(*, told: Told, bird_id: int, went_to: str, stays_ours: bool = False, 
     if not write_once(Departure, told, columns):
         return False
     refuse_lost(bird, park_day(told.happened_at))
+    refuse_unreleased([bird], None, told.happened_at, "bird")
     end_stay(stay_now(bird), park_day(told.happened_at), told.by, told.id)
     return True
 

@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from tarsus.actions.birds.alive import refuse_dead
+from tarsus.actions.birds.quarantine import refuse_found_past_quarantine
 from tarsus.actions.birds.stays import begin_stay, end_stay, open_stay, park_day
 from tarsus.actions.known import known, known_bird, known_exhibit, known_person
 from tarsus.actions.refusals import AlreadySo, NotThere, OutOfOrder
@@ -43,12 +44,12 @@ def record_whereabouts(
         UnknownWord: no such state.
         AlreadySo: it is so by the record already, was never missing, or is dead.
         NotThere: it left or died; or it is not said where it lives from now on.
+        HeldInQuarantine: the vet had not released it, and it would live among others.
     """
     bird = known_bird(bird_id)
     if state not in Whereabouts.values:
         raise UnknownWord("state", state, "state", Whereabouts.values)
-    if exhibit_id is not None:
-        known_exhibit(exhibit_id)
+    exhibit = None if exhibit_id is None else known_exhibit(exhibit_id)
     columns = {"bird_id": bird_id, "state": state, "exhibit_id": exhibit_id, "note": note}
     before = whereabouts_of([bird_id], park_day(told.happened_at)).get(bird_id, "")
     if not write_once(Missing, told, columns):
@@ -64,9 +65,10 @@ def record_whereabouts(
     if state == Whereabouts.PRESUMED_DEAD and home is not None:
         end_stay(home, on, told.by, told.id)
     if state == Whereabouts.FOUND_AGAIN and home is None:
-        if exhibit_id is None:
+        if exhibit is None:
             raise NotThere("exhibit", f"is missing; say where {bird} lives now")
-        begin_stay(bird, exhibit_id, on, told.by, reason="found again", through=told.id)
+        refuse_found_past_quarantine(bird, exhibit, told.happened_at)
+        begin_stay(bird, exhibit.pk, on, told.by, reason="found again", through=told.id)
     return True
 
 

@@ -15,16 +15,16 @@ from tarsus.actions.birds.coming_going import (
 )
 from tarsus.actions.birds.missing import begin_not_looked_for, end_not_looked_for, record_whereabouts
 from tarsus.actions.birds.moves import move_birds
-from tarsus.actions.birds.quarantine import past_quarantine
+from tarsus.actions.birds.quarantine import past_quarantine, refuse_release_undone
 from tarsus.actions.birds.register import CHANGEABLE, NewBird, add_bird, change_bird
 from tarsus.actions.birds.stays import park_day
-from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
+from tarsus.actions.hearing.bound import Bound, Earlier, Values, Wrote, fact, spell
 from tarsus.actions.hearing.taking_back import begun, ended
 from tarsus.actions.telling import Told
 from tarsus.core.deeds.coming_going import WHO_IT_IS
 from tarsus.queries.quarantine import kept_not_fitted
 from tarsus.records.models import NotLookedFor
-from tarsus.records.models.words import Whereabouts
+from tarsus.records.models.words import Origin, Whereabouts
 
 _PARENTS: Final = ("dam", "sire", "foster_dam", "foster_sire")
 
@@ -49,7 +49,8 @@ def _add(told: Told, values: Values) -> Wrote:
         on=park_day(told.happened_at),
         deed=told.id,
     )
-    return Wrote(rows={"bird": made})
+    straight = values["exhibit"] is not None and bird.origin != Origin.HATCHED_HERE
+    return Wrote(rows={"bird": made}, said=past_quarantine(made, values["exhibit"]) if straight else ())
 
 
 def _change(told: Told, values: Values) -> Wrote:
@@ -71,9 +72,18 @@ def _arrive(told: Told, values: Values) -> Wrote:
 
 
 def _release(told: Told, values: Values) -> Wrote:
-    now = release_from_quarantine(told=told, bird_id=values["bird"], note=values["note"])
+    now = release_from_quarantine(
+        told=told,
+        bird_id=values["bird"],
+        note=values["note"],
+        without_marks=values["without_marks"],
+    )
     kept = kept_not_fitted(values["bird"])
     return Wrote(now, said=(kept,) if kept else ())
+
+
+def _undo_release(earlier: Earlier, _told: Told, _because: str) -> None:
+    refuse_release_undone(earlier.id)
 
 
 def _move(told: Told, values: Values) -> Wrote:
@@ -101,7 +111,7 @@ COMING_GOING: Final[dict[str, Bound]] = {
     "bird_added": Bound(_add, action=add_bird),
     "bird_changed": Bound(_change, action=change_bird),
     "arrival": Bound(_arrive, action=arrive),
-    "quarantine_released": Bound(_release, action=release_from_quarantine),
+    "quarantine_released": Bound(_release, _undo_release, action=release_from_quarantine),
     "moved": Bound(_move, action=move_birds),
     "whereabouts": fact("whereabouts", record_whereabouts),
     "presumed_dead": Bound(_presume, action=record_whereabouts),

@@ -7,6 +7,7 @@ from uuid import UUID, uuid5
 
 from django.db import transaction
 
+from tarsus.actions.birds.quarantine import held_through, refuse_way_out
 from tarsus.actions.hearing.bound import Wrote
 from tarsus.actions.hearing.sending import Ready
 from tarsus.actions.hearing.table import BOUND
@@ -32,9 +33,11 @@ def write_deed(ready: Ready) -> Wrote:
         TarsusError: whatever the deed refuses. Nothing is written then.
     """
     told = ready.told
+    held = held_through(ready.corrects) if ready.corrects is not None else frozenset()
     if ready.corrects is not None and ready.deed.name != "withdrawn":
         _take_back_first(ready, ready.corrects)
     wrote = BOUND[ready.deed.name].write(told, ready.values)
+    refuse_way_out(held, told.by)
     if not wrote.now:
         return wrote
     row = ToldDeed.objects.create(

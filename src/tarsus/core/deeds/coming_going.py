@@ -72,8 +72,17 @@ COMING_GOING: Final = (
     Deed(
         "quarantine_released",
         "Release from quarantine",
-        (_BIRD, line("note", "Note", 300)),
-        "Released from quarantine[: {note}].",
+        (
+            _BIRD,
+            flag(
+                "without_marks",
+                "Marks were kept for it, and it goes without them",
+                hint="Only where marks that were kept at the desk are not on it yet.",
+                column="-",
+            ),
+            line("note", "Note", 300),
+        ),
+        "Released from quarantine[: {note}][. {without_marks}].",
         (VET,),
         caution=cautions.HYGIENE,
         table="quarantinerelease",
