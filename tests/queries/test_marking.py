@@ -167,3 +167,12 @@ def test_the_list_puts_flocks_with_birds_to_mark_first(garden):
     first = flocks_to_mark(MORNING)[0]
     assert (first.flock.lookalike, first.to_mark, first.rule) == ("avocet", 3, True)
     assert [one.rule for one in flocks_to_mark(MORNING) if one.flock.lookalike == "ruff"] == [False]
+
+
+def test_the_parks_sureness_says_from_when_a_name_is_said_and_what_a_doubt_costs(garden):
+    surer = desk(garden)
+    rows.Park.objects.update(sureness=0.6)
+    bolder = desk(garden)
+    assert (surer.sureness, bolder.sureness) == (0.95, 0.6)
+    assert bolder.named.in_doubt < surer.named.in_doubt
+    assert bolder.named.loss == pytest.approx(bolder.named.wrongly + 0.4 * bolder.named.in_doubt)

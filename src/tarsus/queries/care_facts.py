@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Final
 from zoneinfo import ZoneInfo
 
 from tarsus.core.care.facts import (
@@ -22,8 +21,9 @@ from tarsus.core.care.facts import (
 from tarsus.core.care.weights import Weight
 from tarsus.core.marks.marks import METAL
 from tarsus.queries import care_rows
-from tarsus.queries.clarity import confusions_of
+from tarsus.queries.clarity import too_alike
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.decision import park_decision
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marks import WornBand, on_day
 from tarsus.queries.observers import park_reader
@@ -31,9 +31,6 @@ from tarsus.queries.presence import BirdPresence
 from tarsus.queries.quarantine import held_in_quarantine
 from tarsus.queries.unseen import usual_places_of
 from tarsus.records.models import Exhibit, Pair, Rule
-
-NAMED_FROM: Final = 1e-3
-"""Confusions rarer than this are no matter of care."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,12 +194,13 @@ def _alike(birds: Sequence[FlockBird], today: date) -> dict[int, tuple[Alike, ..
     for bird in birds:
         flocks[bird.exhibit_id, bird.lookalike].append(bird)
     found: dict[int, list[Alike]] = defaultdict(list)
-    reader, by_choice = park_reader(), _mates_marked_alike(today)
+    reader, decision, by_choice = park_reader(), park_decision(), _mates_marked_alike(today)
     for flock in flocks.values():
-        for one, other, chance in confusions_of(flock, today, NAMED_FROM, reader):
+        for one, other, pair in too_alike(flock, today, reader, decision):
             if {one.bird_id, other.bird_id} in by_choice:
                 continue
-            found[one.bird_id].append(Alike(other.bird_id, other.name, chance))
+            for mine, its in ((one, other), (other, one)):
+                found[mine.bird_id].append(Alike(its.bird_id, its.name, pair.cost, pair.same))
     return {bird: tuple(others) for bird, others in found.items()}
 
 

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
+from tarsus.core.choosing.alike_pairs import AlikeMarks, alike_marks
 from tarsus.core.choosing.clarity import Clarity, flock_clarity
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks
 from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.decision import Decision, park_decision
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.observers import ParkReader, park_misreading, park_reader
 from tarsus.queries.portraits import Portrait, portrait_of
@@ -59,9 +61,14 @@ class FlockClarity:
 
 
 @lru_cache(maxsize=64)
-def _weighed(birds: tuple[Bird, ...], misreading: Misreading) -> Clarity:
+def _weighed(birds: tuple[Bird, ...], misreading: Misreading, sureness: float) -> Clarity:
     # Equal flocks under equal eyes have equal answers: they are weighed once and looked at often.
-    return flock_clarity(birds, misreading)
+    return flock_clarity(birds, misreading, sureness=sureness)
+
+
+@lru_cache(maxsize=64)
+def _alike(worn: tuple[Marks, ...], misreading: Misreading, decision: Decision) -> tuple[AlikeMarks, ...]:
+    return alike_marks(misreading, worn, decision.clarity, decision.sureness)
 
 
 def clarity_of(birds: Sequence[FlockBird], day: date, most: int = 6) -> FlockClarity | None:
@@ -79,7 +86,7 @@ def clarity_of(birds: Sequence[FlockBird], day: date, most: int = 6) -> FlockCla
     if len(banded) < 2:
         return None
     misreading = park_misreading(banded, day)
-    found = _weighed(tuple(bird.as_core() for bird in banded), misreading)
+    found = _weighed(tuple(bird.as_core() for bird in banded), misreading, park_decision().sureness)
     pairs = tuple(
         AlikePair(
             portrait_of(banded[i]),
@@ -119,7 +126,8 @@ def lookalikes_of(
     at = next((i for i, bird in enumerate(banded) if bird.bird_id == bird_id), None)
     if at is None or len(banded) < 2:
         return ()
-    found = _weighed(tuple(bird.as_core() for bird in banded), park_misreading(banded, day))
+    core = tuple(bird.as_core() for bird in banded)
+    found = _weighed(core, park_misreading(banded, day), park_decision().sureness)
     return tuple(
         Lookalike(portrait_of(banded[j]), chance, difference_in_words(banded[at].marks, banded[j].marks))
         for j, chance in found.lookalikes(at, most)
@@ -127,28 +135,26 @@ def lookalikes_of(
     )
 
 
-def confusions_of(
-    birds: Sequence[FlockBird], day: date, least: float, reader: ParkReader | None = None
-) -> tuple[tuple[FlockBird, FlockBird, float], ...]:
-    """Birds of one look-alike group of whom a reading names another one with at least a chance.
+def too_alike(
+    birds: Sequence[FlockBird], day: date, reader: ParkReader | None = None, decision: Decision | None = None
+) -> tuple[tuple[FlockBird, FlockBird, AlikeMarks], ...]:
+    """Birds of one look-alike group whose readings cost more than the park wants, or that wear the same.
 
     Args:
         birds: the flock.
         day: whose fading counts.
-        least: chances below it are left out.
         reader: the park's reader, where it was asked already for another flock.
+        decision: what the park says a reading may cost, likewise.
 
     Returns:
-        The bird that is there, the bird that is named, and how often; the likeliest first.
+        Each pair once with its cost, the costliest first.
     """
     banded = [bird for bird in birds if bird.bands]
     if len(banded) < 2:
         return ()
     misreading = (reader or park_reader()).over(banded, day)
-    found = _weighed(tuple(bird.as_core() for bird in banded), misreading)
-    pairs = [(int(i), int(j)) for i, j in zip(*(found.confused >= least).nonzero(), strict=True)]
-    told = [(banded[i], banded[j], float(found.confused[i, j])) for i, j in pairs if i != j]
-    return tuple(sorted(told, key=lambda pair: -pair[2]))
+    found = _alike(tuple(bird.marks for bird in banded), misreading, decision or park_decision())
+    return tuple((banded[pair.one], banded[pair.other], pair) for pair in found)
 
 
 def difference_in_words(one: Marks, other: Marks) -> str:

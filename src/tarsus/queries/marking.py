@@ -8,8 +8,8 @@ from datetime import datetime
 from typing import Final
 
 from tarsus.core.care.cautions import CHICK_BAND, FIT_BAND, WING_BAND, caution
-from tarsus.core.choosing.clarity import SURENESS
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.decision import park_decision
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.flock_page import flock_birds
 from tarsus.queries.marking_answer import Answer, Asked, Drawn, LeftOver, Named, Proposal
@@ -25,12 +25,9 @@ from tarsus.queries.marking_birds import (
 )
 from tarsus.queries.marking_rules import rule_of
 from tarsus.queries.observers import park_misreading
-from tarsus.records.models import Exhibit, Park
+from tarsus.records.models import Exhibit
 
 MOST_PROPOSED: Final = 12
-
-WANTED_MISNAMING: Final = 0.01
-"""Where the park has not said how often two birds may be mistaken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +53,7 @@ class Desk:
     habit: Named | None
     least_loss: float
     sureness: float
+    doubt: float
     proposals: tuple[Proposal, ...]
     waiting: tuple[tuple[int, str, str, bool], ...]
     kept: tuple[Kept, ...]
@@ -89,10 +87,10 @@ def marking_desk(
     rule = rule_of(species, today)
     residents = residents_of(birds, exhibit_id, today)
     need: tuple[ToMark, ...] = ()
+    decision = park_decision()
     if rule is not None:
-        clarity = Park.objects.values_list("wanted_misnaming", flat=True).first() or WANTED_MISNAMING
         eyes = park_misreading([b for b in (*birds, *residents) if b.bands], today)
-        alike = too_alike(birds, residents, eyes, clarity)
+        alike = too_alike(birds, residents, eyes, decision)
         need = with_mates(birds_to_mark(birds, rule, today, alike), birds, today)
     open_ = [one for one in need if one.bird.bird_id not in plans]
     wanted = [
@@ -101,7 +99,7 @@ def marking_desk(
         if (at < MOST_PROPOSED if chosen is None else one.bird.bird_id in chosen)
     ]
     waiting = (*plans.values(), *plans_of(residents).values())
-    asked = Asked((*birds, *residents), tuple(wanted), waiting, rule, drawer(), today)
+    asked = Asked((*birds, *residents), tuple(wanted), waiting, rule, drawer(), today, decision.sureness)
     answer = Answer(asked)
     return Desk(
         exhibit_id=exhibit_id,
@@ -111,7 +109,8 @@ def marking_desk(
         named=answer.named,
         habit=answer.habit(),
         least_loss=answer.found.loss_bound if answer.found else 0.0,
-        sureness=SURENESS,
+        sureness=decision.sureness,
+        doubt=1.0 - decision.sureness,
         proposals=answer.proposals(),
         waiting=tuple((one.bird.bird_id, one.bird.name, one.because, one in wanted) for one in open_),
         kept=tuple(_kept(birds, plans)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -11,7 +12,7 @@ from tarsus.core.choosing.assignment import Assignment, assigned
 from tarsus.core.choosing.assignment_mates import used_bands
 from tarsus.core.choosing.assignment_others import best_marks
 from tarsus.core.choosing.assignment_slots import Wanted
-from tarsus.core.choosing.clarity import SURENESS, Clarity, flock_clarity
+from tarsus.core.choosing.clarity import Clarity, flock_clarity
 from tarsus.core.errors import NotEnoughMarks
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.candidates import iterated_marks
@@ -43,15 +44,17 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """How often a reading of the flock is named wrongly, and how often it is left in doubt."""
+    """How often a reading of the flock is named wrongly, and how often it is left in doubt, where a name is
+    said from `sureness`."""
 
     wrongly: float
     in_doubt: float
+    sureness: float
 
     @property
     def loss(self) -> float:
         """What a reading costs, in wrong names."""
-        return self.wrongly + (1 - SURENESS) * self.in_doubt
+        return self.wrongly + (1 - self.sureness) * self.in_doubt
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +99,8 @@ class LeftOver:
 
 @dataclass(frozen=True)
 class Asked:
-    """One flock at the desk: its birds, who is to be marked, what waits, the rule, the drawer, the day."""
+    """One flock at the desk: its birds, who is to be marked, what waits, the rule, the drawer, the day,
+    and the chance from which the park says a name."""
 
     birds: tuple[FlockBird, ...]
     wanted: tuple[ToMark, ...]
@@ -104,6 +108,7 @@ class Asked:
     rule: MarkRule | None
     drawer: InDrawer
     today: date
+    sureness: float
 
 
 class Answer:
@@ -128,6 +133,7 @@ class Answer:
                     asked.drawer.held,
                     self.misreading,
                     self.stock,
+                    asked.sureness,
                 )
             except NotEnoughMarks as refused:
                 self.refusal = str(refused)
@@ -137,7 +143,7 @@ class Answer:
         """How the flock is named with all that is proposed."""
         if self.found is not None:
             return _named(self.found.clarity)
-        return _named(flock_clarity(self.fixed, self.misreading)) if len(self.fixed) > 1 else None
+        return _named(self._clarity(self.fixed)) if len(self.fixed) > 1 else None
 
     def habit(self) -> Named | None:
         """What the next free combination of the rule's list would make of the flock."""
@@ -152,7 +158,10 @@ class Answer:
                 return None
             taken.add(marks)
             flock.append(CoreBird(wanted.id, marks, wanted.sex, 1.0, wanted.lookalike))
-        return _named(flock_clarity(flock, self.misreading))
+        return _named(self._clarity(flock))
+
+    def _clarity(self, flock: Sequence[CoreBird]) -> Clarity:
+        return flock_clarity(flock, self.misreading, sureness=self.asked.sureness)
 
     def proposals(self) -> tuple[Proposal, ...]:
         """Marks for every bird that is to be marked."""
@@ -197,9 +206,10 @@ class Answer:
             self.asked.drawer.held,
             self.misreading,
             None if stock is None else tuple(stock.items()),
+            self.asked.sureness,
         )
         others = [
-            Other(Drawn(m.as_mapping(), one.bird.form), Named(wrongly, in_doubt))
+            Other(Drawn(m.as_mapping(), one.bird.form), Named(wrongly, in_doubt, self.asked.sureness))
             for m, wrongly, in_doubt in listed
             if m != marks
         ]
@@ -229,10 +239,11 @@ def _assigned(
     held: tuple[str, ...],
     misreading: Misreading,
     stock: _Bands | None,
+    sureness: float,
 ) -> Assignment:
     # The same flock and wishes have the same answer: looked at again, it is not sought again.
     amounts = None if stock is None else dict(stock)
-    return assigned(fixed, wanted, rule, held, misreading, stock=amounts, seconds=SECONDS)
+    return assigned(fixed, wanted, rule, held, misreading, stock=amounts, seconds=SECONDS, sureness=sureness)
 
 
 @lru_cache(maxsize=256)
@@ -243,14 +254,16 @@ def _best(
     held: tuple[str, ...],
     misreading: Misreading,
     stock: _Bands | None,
+    sureness: float,
 ) -> tuple[tuple[Marks, float, float], ...]:
     amounts = None if stock is None else dict(stock)
-    found = best_marks(fixed, wanted, rule, held, misreading, stock=amounts, most=OTHERS + 1)
+    most = OTHERS + 1
+    found = best_marks(fixed, wanted, rule, held, misreading, stock=amounts, most=most, sureness=sureness)
     return tuple(found)
 
 
 def _named(clarity: Clarity) -> Named:
-    return Named(clarity.named_wrongly, clarity.left_in_doubt)
+    return Named(clarity.named_wrongly, clarity.left_in_doubt, clarity.sureness)
 
 
 def _wanted(one: ToMark) -> Wanted:

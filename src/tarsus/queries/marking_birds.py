@@ -9,12 +9,13 @@ from typing import Final
 
 from django.db.models import Sum
 
-from tarsus.core.choosing.clarity import flock_clarity
+from tarsus.core.choosing.alike_pairs import alike_marks
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.palette import BUILT_IN
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.decision import Decision
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.marks import on_day
 from tarsus.records.models import Colour, Exhibit, Pair, PlannedMarks, Species, Stock
@@ -118,9 +119,9 @@ def plans_of(birds: Sequence[FlockBird]) -> dict[int, Planned]:
 
 
 def too_alike(
-    birds: Sequence[FlockBird], residents: Sequence[FlockBird], misreading: Misreading, clarity: float
+    birds: Sequence[FlockBird], residents: Sequence[FlockBird], misreading: Misreading, decision: Decision
 ) -> dict[int, str]:
-    """Newcomers that residents would be taken for, or they for residents, more often than the park wants.
+    """Newcomers whose readings and a resident's cost more than the park wants, or that wear the same.
 
     Returns:
         Each such newcomer with the reason in words.
@@ -128,16 +129,13 @@ def too_alike(
     banded = [bird for bird in (*birds, *residents) if bird.bands]
     if not residents or len(banded) < 2:
         return {}
-    confused = flock_clarity([bird.as_core() for bird in banded], misreading).confused
     new = {bird.bird_id for bird in birds}
+    worn = [bird.marks for bird in banded]
     found: dict[int, str] = {}
-    for i, one in enumerate(banded):
-        others = [j for j, other in enumerate(banded) if other.bird_id not in new]
-        if one.bird_id not in new or not others:
-            continue
-        worst = max(others, key=lambda j: max(confused[i, j], confused[j, i]))
-        if max(confused[i, worst], confused[worst, i]) > clarity:
-            found[one.bird_id] = f"too alike to {banded[worst].name}, whom it will join"
+    for pair in alike_marks(misreading, worn, decision.clarity, decision.sureness):  # the costliest first
+        for one, other in ((banded[pair.one], banded[pair.other]), (banded[pair.other], banded[pair.one])):
+            if one.bird_id in new and other.bird_id not in new:
+                found.setdefault(one.bird_id, f"too alike to {other.name}, whom it will join")
     return found
 
 

@@ -16,6 +16,7 @@ from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED
+from tarsus.queries.decision import Decision, park_decision
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marking_rules import rule_of
 from tarsus.records.models import Colour, Park
@@ -45,9 +46,11 @@ class OrderWorth:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """Room left in a flock under its rule, at the clarity the park wants."""
+    """Room left in a flock under its rule, at the clarity the park wants; `doubt`: what a reading in doubt
+    costs, in wrong names."""
 
     clarity: float
+    doubt: float
     held: tuple[str, ...]
     by_sex: tuple[RoomForSex, ...]
     to_order: tuple[OrderWorth, ...]
@@ -72,7 +75,7 @@ def room_of(birds: tuple[FlockBird, ...], day: date) -> Room | None:
     rule = rule_of(species, day)
     if rule is None:
         return None
-    reads_as, clarity = Park.objects.values_list("reader", "wanted_misnaming").first() or ("trained", 0.01)
+    reads_as = Park.objects.values_list("reader", flat=True).first() or "trained"
     colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "held"))
     palette = Palette.of({name: value for name, value, _ in colours}) if colours else BUILT_IN
     held = tuple(name for name, _, is_held in colours if is_held) or palette.names
@@ -85,7 +88,7 @@ def room_of(birds: tuple[FlockBird, ...], day: date) -> Room | None:
             rule=rule,
             held=held,
             others=tuple(name for name in palette.names if name not in held),
-            clarity=clarity,
+            decision=park_decision(),
         )
     )
 
@@ -99,7 +102,7 @@ class _Question:
     rule: MarkRule
     held: tuple[str, ...]
     others: tuple[str, ...]
-    clarity: float
+    decision: Decision
 
 
 @lru_cache(maxsize=64)
@@ -109,7 +112,9 @@ def _room(asked: _Question) -> Room:
     for sex, _ in SEXES:
         if rule.layouts(sex):
             offer = possible_marks(rule, sex, asked.held)
-            room = room_left(asked.misreading, asked.worn, offer, asked.clarity)
+            room = room_left(
+                asked.misreading, asked.worn, offer, asked.decision.clarity, asked.decision.sureness
+            )
             rooms.append(RoomForSex(sex, room.birds, room.at_most, room.weighed_all))
     others = [name for name in asked.others if name not in rule.excluded]
     values = colours_to_order(
@@ -118,10 +123,12 @@ def _room(asked: _Question) -> Room:
         asked.held,
         others,
         lambda colours: possible_marks(rule, "F", colours) if rule.layouts("F") else [],
-        asked.clarity,
+        asked.decision.clarity,
+        asked.decision.sureness,
     )
     return Room(
-        asked.clarity,
+        asked.decision.clarity,
+        1.0 - asked.decision.sureness,
         asked.held,
         tuple(rooms),
         tuple(OrderWorth(value.colour, value.more_birds) for value in values),

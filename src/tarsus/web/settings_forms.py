@@ -41,8 +41,13 @@ class ParkForm(forms.Form):
         choices=READERS,
         help_text="Trained: whole marks wrong in about 5 of 100 readings; untrained: in about 16.",
     )
+    sureness = forms.FloatField(
+        label="Marks are chosen so that a name is said from a chance of",
+        help_text="0.95: one name in doubt costs a twentieth of a wrong one. Higher: fewer wrong names, more"
+        " second looks. What phones say of a reading does not change.",
+    )
     wanted_misnaming = forms.FloatField(
-        label="Two birds may be mistaken in at most so many readings (0.01 is one in 100)"
+        label="Two birds may cost in wrong names at most, a reading (0.01 is one in 100)"
     )
     gone_per_year = forms.FloatField(
         label="Share of birds that vanish unnoticed in a year (0.05 is five in 100)"

@@ -199,10 +199,12 @@ def test_evidence_conflicts_when_it_should(found: list[tuple[str, str]], conflic
     assert disagreement(dated) is conflict
 
 
-def test_birds_too_alike_are_named_with_the_chance_until_marks_are_planned() -> None:
+def test_birds_too_alike_are_named_with_what_it_costs_until_marks_are_planned() -> None:
     bird = replace(SEDGE, alike=(Alike(18, "Kelp", 0.029), Alike(19, "Tansy", 0.004)))
     (duty,) = due(bird)
-    assert duty.why == "A reading of Sedge names Kelp with 2.9 %."
+    assert duty.why == "100 readings of the two cost as much as 2.9 wrong names, doubts counted in."
+    (duty,) = due(replace(SEDGE, alike=(Alike(20, "Wrack", 0.0, same=True),)))
+    assert duty.why == "Sedge and Wrack wear the same marks."
     assert kinds(replace(bird, planned="yellow over lime, right tibia")) == ["marks to fit"]
 
 

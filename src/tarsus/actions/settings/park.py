@@ -24,6 +24,7 @@ SET_HERE: Final = (
     "reader",
     "strangers",
     "gone_per_year",
+    "sureness",
     "wanted_misnaming",
     "bands_per_leg",
     "remark_at_once",

@@ -82,11 +82,13 @@ class InHand:
 
 @dataclass(frozen=True)
 class Alike:
-    """Another bird of the exhibit that a reading of this one names with some chance."""
+    """Another bird of the exhibit, what a reading of the two costs in wrong names, and whether they wear the
+    `same` marks."""
 
     bird: int
     name: str
-    chance: float
+    cost: float
+    same: bool = False
 
 
 @dataclass(frozen=True)

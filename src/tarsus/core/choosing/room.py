@@ -75,7 +75,11 @@ def too_alike(
 
 
 def room_left(
-    misreading: Misreading, worn: Sequence[Marks], on_offer: Sequence[Marks], clarity: float
+    misreading: Misreading,
+    worn: Sequence[Marks],
+    on_offer: Sequence[Marks],
+    clarity: float,
+    sureness: float = SURENESS,
 ) -> Room:
     """Find how many more birds fit so that every two of the flock stay apart.
 
@@ -84,6 +88,7 @@ def room_left(
         worn: marks of the flock now; they stay.
         on_offer: all marks that the rule allows for the birds to come.
         clarity: as for `too_alike`.
+        sureness: likewise.
 
     Returns:
         The room with marks that use it; the same question has the same answer.
@@ -100,11 +105,11 @@ def room_left(
         share = np.sort(rng.permutation(len(on_offer))[:MOST_ON_OFFER])
         on_offer = [on_offer[int(i)] for i in share]
     if worn and on_offer:
-        taken = too_alike(misreading, on_offer, worn, clarity).any(axis=1)
+        taken = too_alike(misreading, on_offer, worn, clarity, sureness).any(axis=1)
         on_offer = [on_offer[int(i)] for i in np.flatnonzero(~taken)]
     if not on_offer:
         return Room(0, 0, (), weighed_all)
-    clash = too_alike(misreading, on_offer, on_offer, clarity)
+    clash = too_alike(misreading, on_offer, on_offer, clarity, sureness)
     np.fill_diagonal(clash, val=False)
     bound = _cliques_to_cover(clash)
     chosen = heaviest_set(clash, np.ones(len(on_offer), dtype=np.int64), STEPS, bound, rng)
@@ -137,6 +142,7 @@ def colours_to_order(
     others: Iterable[str],
     on_offer: Callable[[Sequence[str]], Sequence[Marks]],
     clarity: float,
+    sureness: float = SURENESS,
 ) -> tuple[ColourValue, ...]:
     """Rank colours not yet held by how many more birds they make room for.
 
@@ -147,13 +153,14 @@ def colours_to_order(
         others: colours it could order.
         on_offer: the marks that the rule allows with given colours.
         clarity: as for `too_alike`.
+        sureness: likewise.
 
     Returns:
         The best first; equal ones in the order given.
     """
-    now = room_left(misreading, worn, on_offer(held), clarity).birds
+    now = room_left(misreading, worn, on_offer(held), clarity, sureness).birds
     values = []
     for colour in others:
-        room = room_left(misreading, worn, on_offer([*held, colour]), clarity)
+        room = room_left(misreading, worn, on_offer([*held, colour]), clarity, sureness)
         values.append(ColourValue(colour, max(0, room.birds - now), room))
     return tuple(sorted(values, key=lambda value: -value.more_birds))

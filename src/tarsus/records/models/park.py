@@ -21,6 +21,7 @@ class Park(models.Model):
     strangers = models.FloatField(default=0.001)
     gone_per_year = models.FloatField(default=0.05)
     wanted_misnaming = models.FloatField(default=0.01)
+    sureness = models.FloatField(default=0.95)
     bands_per_leg = models.PositiveSmallIntegerField(default=2)
     remark_at_once = models.BooleanField(default=False)
     rest_days = models.PositiveSmallIntegerField(default=21)
@@ -43,6 +44,7 @@ class Park(models.Model):
             within("strangers", 0, 1),
             within("gone_per_year", 0, 1),
             within("wanted_misnaming", 0, 1),
+            within("sureness", 0.5, 0.999),
             within("catch_until_hour", 0, 24),
             *said("name", "time_zone", "metal_letter"),
         ]

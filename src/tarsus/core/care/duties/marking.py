@@ -8,7 +8,8 @@ from typing import Final
 from tarsus.core.care import cautions
 from tarsus.core.care.duties.sexing import NUMBERED, WORDS
 from tarsus.core.care.duty import Duty, Urgency
-from tarsus.core.care.facts import BirdFacts, ParkRules, SpeciesRules
+from tarsus.core.care.facts import Alike, BirdFacts, ParkRules, SpeciesRules
+from tarsus.core.words.numbers import in_hundred
 
 MARKS_CHANGED: Final = "marks changed"
 PLAN_FITTED: Final = "planned marks fitted"
@@ -18,7 +19,7 @@ def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> I
     """What a bird's marks ask for; it waits for the next handling unless the park re-marks at once.
 
     Source:
-        How alike two birds' marks are: docs/science/clashes.md.
+        How alike two birds' marks are: docs/science/clashes.md, eq. 3.
     """
     urgency = Urgency.SOON if park.remark_at_once else Urgency.WITH_NEXT_HANDLING
     if bird.planned:
@@ -34,16 +35,22 @@ def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> I
         return
     yield from _wrong_side(bird, species, urgency)
     for other in bird.alike:
-        if other.chance > park.wanted_misnaming:
+        if other.same or other.cost > park.wanted_misnaming:
             yield _duty(
                 bird,
                 "too alike",
                 f"bird {other.bird}",
                 f"Give {bird.name} or {other.name} other marks.",
-                f"A reading of {bird.name} names {other.name} with {100 * other.chance:.1f} %.",
+                _too_alike(bird, other),
                 urgency,
                 MARKS_CHANGED,
             )
+
+
+def _too_alike(bird: BirdFacts, other: Alike) -> str:
+    if other.same:
+        return f"{bird.name} and {other.name} wear the same marks."
+    return f"100 readings of the two cost as much as {in_hundred(other.cost)} wrong names, doubts counted in."
 
 
 def _wrong_side(bird: BirdFacts, species: SpeciesRules, urgency: Urgency) -> Iterator[Duty]:
