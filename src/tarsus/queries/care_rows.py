@@ -48,10 +48,10 @@ def weights_of(birds: Sequence[int], now: datetime, zone: ZoneInfo) -> dict[int,
         .order_by("happened_at", "pk")
     )
     found: dict[int, list[Weight]] = defaultdict(list)
-    for row in rows:
-        scale, off_hand = row.scale or row.where, row.where != WeighedWhere.IN_HAND
-        at = row.happened_at.astimezone(zone)
-        found[row.bird_id].append(Weight(at, row.weight_g, scale, row.fed, row.moulting, off_hand))
+    columns = ("bird_id", "happened_at", "weight_g", "scale", "where", "fed", "moulting")
+    for bird, at, grams, scale, where, fed, moulting in rows.values_list(*columns):
+        off_hand = where != WeighedWhere.IN_HAND
+        found[bird].append(Weight(at.astimezone(zone), grams, scale or where, fed, moulting, off_hand))
     return {bird: tuple(weights) for bird, weights in found.items()}
 
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Final
 
-from tarsus.core.care.band_life import WornBand
+from tarsus.core.care.band_life import BandRecord, WornBand, record_of
 from tarsus.core.care.facts import ParkRules, SpeciesRules
 from tarsus.core.care.weights import WeightLimits
 from tarsus.core.presence.loss import DAYS_A_YEAR
-from tarsus.queries.marks import worn_band
+from tarsus.queries.once import once
 from tarsus.records.models import Band, BandCheck, CatchUp, Park, Rule, Species
 from tarsus.records.standing import standing
 
@@ -31,6 +30,7 @@ class Rules:
     species: Mapping[int, SpeciesRules]
 
 
+@once
 def care_rules(today: date) -> Rules:
     """The rules of care on a day, in a constant number of queries."""
     metal = _metal_sites(today)
@@ -78,7 +78,8 @@ def _species_rules(row: Species, metal: Mapping[str, str]) -> SpeciesRules:
     )
 
 
-def band_record(today: date) -> tuple[WornBand, ...]:
+@once
+def band_record(today: date) -> BandRecord:
     """How long every colour band of the park was worn and whether it gave out, in two queries.
 
     A band gave out when it was lost or replaced, or when its last check found it faded, unreadable or
@@ -86,18 +87,22 @@ def band_record(today: date) -> tuple[WornBand, ...]:
     """
     rows = Band.objects.filter(
         taken_back_at__isnull=True, colour__isnull=False, temporary=False, from_on__lte=today
-    ).select_related("colour")
-    checks: dict[int, list[BandCheck]] = defaultdict(list)
-    for check in standing(BandCheck.objects.filter(band__colour__isnull=False)).order_by("happened_at"):
-        held = checks[check.band_id]
-        checks[check.band_id] = [*(c for c in held if c.happened_at == check.happened_at), check]
+    )
+    last: dict[int, tuple[datetime, set[str]]] = {}
+    checks = standing(BandCheck.objects.filter(band__colour__isnull=False)).order_by("happened_at")
+    for band, at, condition in checks.values_list("band_id", "happened_at", "condition"):
+        last[band] = (
+            at,
+            last[band][1] | {condition} if band in last and last[band][0] == at else {condition},
+        )
     told = []
-    for row in rows:
-        band = worn_band(row, checks.get(row.pk, []))
-        until = min(today, band.to_on) if band.to_on else today
-        failed = band.why_off in GAVE_OUT or bool(FAILED & set(band.conditions))
-        if failed and band.checked_at is not None and band.to_on is None:
-            until = min(until, band.checked_at.date())
-        years = max((until - band.from_on).days, 0) / DAYS_A_YEAR
-        told.append(WornBand(band.kind, band.word, years, failed))
-    return tuple(told)
+    columns = ("pk", "kind", "colour__name", "from_on", "to_on", "why_off")
+    for band, kind, colour, from_on, to_on, why_off in rows.values_list(*columns):
+        checked_at, found = last.get(band, (None, set()))
+        until = min(today, to_on) if to_on else today
+        failed = why_off in GAVE_OUT or bool(FAILED & found)
+        if failed and checked_at is not None and to_on is None:
+            until = min(until, checked_at.date())
+        years = max((until - from_on).days, 0) / DAYS_A_YEAR
+        told.append(WornBand(kind, colour, years, failed))
+    return record_of(told)

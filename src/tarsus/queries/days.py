@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from tarsus.queries.once import once
 from tarsus.records.models import Park
 
 
+@once
 def park_zone() -> ZoneInfo:
     """The park's time zone; UTC until the park has said its own."""
     name = Park.objects.values_list("time_zone", flat=True).first()

@@ -14,6 +14,7 @@ from tarsus.core.marks.marks import Marks
 from tarsus.queries.days import day_ends, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.marks import WornBand, bands_of, marks_of, on_day
+from tarsus.queries.once import once
 from tarsus.records.models import Bird, Missing, NaturalMark, SexFinding, Stay, Transponder
 from tarsus.records.standing import standing
 
@@ -75,6 +76,7 @@ class FlockBird:
         return CoreBird(str(self.bird_id), self.marks, self.sex, prior, self.lookalike)
 
 
+@once
 def flock_of(exhibit_id: int, day: date) -> tuple[FlockBird, ...]:
     """All birds that lived in an exhibit on a day, in a number of queries that does not grow with them.
 
@@ -89,6 +91,7 @@ def flock_of(exhibit_id: int, day: date) -> tuple[FlockBird, ...]:
     return _birds_of_stays(Stay.objects.filter(on_day(day), exhibit_id=exhibit_id), day)
 
 
+@once
 def birds_everywhere(day: date) -> tuple[FlockBird, ...]:
     """All birds of all exhibits on a day, for *Who is it?* across the park."""
     return _birds_of_stays(Stay.objects.filter(on_day(day)), day)
@@ -96,7 +99,12 @@ def birds_everywhere(day: date) -> tuple[FlockBird, ...]:
 
 def birds_named(bird_ids: Iterable[int], day: date) -> tuple[FlockBird, ...]:
     """Certain birds where they lived on a day; one that lived nowhere that day is left out."""
-    return _birds_of_stays(Stay.objects.filter(on_day(day), bird_id__in=list(bird_ids)), day)
+    return _birds_of_ids(tuple(bird_ids), day)
+
+
+@once
+def _birds_of_ids(bird_ids: tuple[int, ...], day: date) -> tuple[FlockBird, ...]:
+    return _birds_of_stays(Stay.objects.filter(on_day(day), bird_id__in=bird_ids), day)
 
 
 def sexes_of(bird_ids: Iterable[int], day: date) -> dict[int, tuple[str, str]]:

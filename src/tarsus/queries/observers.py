@@ -18,6 +18,7 @@ from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 from tarsus.core.readings.teaching import Lesson, taught
 from tarsus.queries.flock import FlockBird
+from tarsus.queries.once import once
 from tarsus.records.models import Colour, LearnedReader, Park, Person
 from tarsus.records.models.words import ColourVision as Vision
 from tarsus.records.models.words import ReadsAs
@@ -129,6 +130,7 @@ class ParkReader:
         return taught(Misreading.of(self.reader, palette, looks=looks, vision=NORMAL), self.lesson)
 
 
+@once
 def park_reader() -> ParkReader:
     """The park's reader as checks have taught it, and colours, in three queries; for several flocks ask
     once."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -12,6 +12,7 @@ from tarsus.core.presence.advice import PRESENT, SEARCH
 from tarsus.core.presence.excuses import Excuse, excused, excused_days, run_out
 from tarsus.core.presence.watch import BirdWatch, watched
 from tarsus.queries.days import day_of
+from tarsus.queries.once import once
 from tarsus.queries.watch_facts import Flock, Lived, WatchFacts
 from tarsus.queries.watch_state import Carried, watched_flocks
 
@@ -43,12 +44,14 @@ class BirdPresence:
     ran_out: str = ""
 
 
-def presence_of_park(now: datetime) -> dict[int, BirdPresence]:
+@once
+def presence_of_park(now: datetime) -> Mapping[int, BirdPresence]:
     """Where every bird of the park stands, in a constant number of queries."""
     return _presence(None, now)
 
 
-def presence_of_exhibit(exhibit_id: int, now: datetime) -> dict[int, BirdPresence]:
+@once
+def presence_of_exhibit(exhibit_id: int, now: datetime) -> Mapping[int, BirdPresence]:
     """Where every bird of one exhibit stands, in a constant number of queries."""
     return _presence([exhibit_id], now)
 

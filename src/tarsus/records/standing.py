@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Final, TypeVar
 
 from django.db.models import Exists, Model, OuterRef, Q, QuerySet
@@ -24,6 +25,7 @@ def standing(facts: QuerySet[M]) -> QuerySet[M]:
     return facts.filter(~withdrawn())
 
 
+@cache
 def withdrawn(column: str = "pk") -> Exists:
     """Whether the fact that a column names was withdrawn, by a withdrawal that stands itself."""
     return Exists(_against(column, TURNS))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Final
 from uuid import uuid4
 
@@ -49,10 +50,10 @@ GONE: Final = ("arrival", "whereabouts", "note", "bird_changed", "sex_finding", 
 """The same for one that lives nowhere now."""
 
 
-def page_or_404(bird_id: int) -> BirdPage:
+def page_or_404(bird_id: int, now: datetime) -> BirdPage:
     """The page of a bird, or the answer that there is no such bird."""
     try:
-        return bird_page(bird_id, timezone.now())
+        return bird_page(bird_id, now)
     except NoSuchBird as refusal:
         raise Http404(str(refusal)) from None
 
@@ -60,9 +61,10 @@ def page_or_404(bird_id: int) -> BirdPage:
 @may(VIEWER)
 def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
     """One bird: its marks, look-alikes, history, weights and sightings."""
-    page = page_or_404(bird_id)
+    now = timezone.now()
+    page = page_or_404(bird_id, now)
     moult = (page.limits.moult_from_month, page.limits.moult_to_month)
-    weighed = weight_history(bird_id, timezone.now()) if page.weights else None
+    weighed = weight_history(bird_id, now) if page.weights else None
     named = {"bird": bird_id, "birds": bird_id, "came": bird_id, "one": bird_id}
     if page.lives_here:
         named |= {"exhibit": page.portrait.exhibit_id}
@@ -77,8 +79,8 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         if page.weights
         else "",
         "weighed": weighed,
-        "due": due_for_bird(bird_id, timezone.now()),
-        "lookalikes": lookalikes_of_bird(bird_id, timezone.now()),
+        "due": due_for_bird(bird_id, now),
+        "lookalikes": lookalikes_of_bird(bird_id, now),
         "deeds": deed_links(role_of(request), LIVING if page.lives_here else GONE, named, request.path),
         "may_band": may_do(request.user, "band_off"),
         "seen": _seen(page) if page.lives_here and may_do(request.user, "sighting") else None,

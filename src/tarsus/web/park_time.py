@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import zoneinfo
 from collections.abc import Callable
+from contextlib import nullcontext
 
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 
+from tarsus.queries.once import asking
 from tarsus.queries.park import DEFAULT_ZONE, ParkFace, park_face
 
 
@@ -21,7 +23,9 @@ def park_of(request: HttpRequest) -> ParkFace:
 
 
 class ParkTime:
-    """Middleware that sets the park's time zone for the length of a request."""
+    """Middleware that sets the park's time zone for the length of a request, and answers a page's questions
+    once.
+    """
 
     def __init__(self, answer: Callable[[HttpRequest], HttpResponseBase]) -> None:
         self.answer = answer
@@ -34,5 +38,6 @@ class ParkTime:
         except (zoneinfo.ZoneInfoNotFoundError, ValueError):
             # Settings refuse a zone that is unknown; one may still vanish with an upgrade of the zone tables.
             zone = zoneinfo.ZoneInfo(DEFAULT_ZONE)
-        with timezone.override(zone):
+        reads = request.method in ("GET", "HEAD")
+        with timezone.override(zone), asking() if reads else nullcontext():
             return self.answer(request)

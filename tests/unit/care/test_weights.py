@@ -180,11 +180,11 @@ def test_only_the_latest_are_judged_where_only_those_are_asked_for() -> None:
 
 def test_an_alarm_stands_whatever_is_weighed_after_it() -> None:
     weights = [*USUAL, weighed(6, 306), weighed(4, 305), weighed(0, 333)]
-    alarm = last_alarm(weights, LIMITS, TODAY.date() - timedelta(days=10))
+    alarm = last_alarm(weights_told(weights, LIMITS), TODAY.date() - timedelta(days=10))
     assert alarm is not None
     assert alarm.weight.grams == 305
-    assert last_alarm(weights, LIMITS, TODAY.date() - timedelta(days=4)) is not None
-    assert last_alarm(weights, LIMITS, TODAY.date() - timedelta(days=3)) is None
+    assert last_alarm(weights_told(weights, LIMITS), TODAY.date() - timedelta(days=4)) is not None
+    assert last_alarm(weights_told(weights, LIMITS), TODAY.date() - timedelta(days=3)) is None
 
 
 @pytest.mark.parametrize("every", [1, 7, 30, 91, 183])

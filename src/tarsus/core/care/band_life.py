@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -83,6 +86,41 @@ PRIOR_BAND_YEARS: Final = 20.0
 """The published rates count as so many band-years of the park's own record."""
 
 
+_EDGES: Final = (0.0, *AGES, np.inf)
+
+
+@dataclass(frozen=True)
+class Lived:
+    """What all bands of a kind and colour lived through within one span of ages."""
+
+    band_years: float
+    failures: int
+
+
+BandRecord = Mapping[tuple[str, str], tuple[Lived, ...]]
+"""The park's bands by kind and colour: one `Lived` for each span between 0, `AGES` and no end."""
+
+
+def record_of(bands: Iterable[WornBand]) -> BandRecord:
+    """Sum up a park's bands, those that failed and those that did not, once for all weighed by it."""
+    alike: dict[tuple[str, str], list[WornBand]] = defaultdict(list)
+    for band in bands:
+        alike[band.kind, band.colour].append(band)
+    return {
+        key: tuple(
+            Lived(
+                sum(max(0.0, min(band.years, high) - low) for band in told),
+                sum(band.failed and low <= band.years < high for band in told),
+            )
+            for low, high in pairwise(_EDGES)
+        )
+        for key, told in alike.items()
+    }
+
+
+_NOTHING: Final = tuple(Lived(0.0, 0) for _ in pairwise(_EDGES))
+
+
 @dataclass(frozen=True)
 class Wear:
     """Chance that a band becomes unreadable within a time, and what it rests on."""
@@ -103,7 +141,7 @@ class Wear:
 
 
 def likely_unreadable(
-    kind: str, colour: str, years_worn: float, years_ahead: float, record: Sequence[WornBand]
+    kind: str, colour: str, years_worn: float, years_ahead: float, record: BandRecord
 ) -> Wear:
     """Weigh how likely a band that is fine today is unreadable before a day.
 
@@ -112,7 +150,7 @@ def likely_unreadable(
         colour: of the band.
         years_worn: its age today.
         years_ahead: how far ahead.
-        record: the park's bands, those that failed and those that did not.
+        record: the park's bands, as `record_of` sums them up.
 
     Returns:
         The chance with the evidence it rests on. The hazard is constant within the ages of `AGES`, each a
@@ -121,19 +159,15 @@ def likely_unreadable(
     Source:
         Gamma-Poisson per age; docs/science/band-life.md, eq. 3.
     """
-    alike = [band for band in record if band.kind == kind and band.colour == colour]
-    edges = (0.0, *AGES, np.inf)
-    log_readable, exposure = 0.0, 0.0
-    for age in range(len(edges) - 1):
-        low, high = edges[age], edges[age + 1]
+    lived = record.get((kind, colour), _NOTHING)
+    log_readable = 0.0
+    for (low, high), here in zip(pairwise(_EDGES), lived, strict=True):
         ahead = max(0.0, min(years_worn + years_ahead, high) - max(years_worn, low))
-        worn = sum(max(0.0, min(band.years, high) - low) for band in alike)
-        failures = sum(band.failed and low <= band.years < high for band in alike)
-        exposure += worn
-        shape = prior_rate(colour, low) * PRIOR_BAND_YEARS + failures
-        rate = PRIOR_BAND_YEARS + worn
-        log_readable += shape * np.log(rate / (rate + ahead))
-    return Wear(float(1.0 - np.exp(log_readable)), sum(band.failed for band in alike), exposure)
+        shape = prior_rate(colour, low) * PRIOR_BAND_YEARS + here.failures
+        rate = PRIOR_BAND_YEARS + here.band_years
+        log_readable += shape * math.log(rate / (rate + ahead))
+    failures, band_years = sum(one.failures for one in lived), sum(one.band_years for one in lived)
+    return Wear(-math.expm1(log_readable), failures, band_years)
 
 
 def prior_rate(colour: str, age_years: float) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import mean, median
+from statistics import fmean, median
 from typing import Final
 
 import numpy as np
@@ -53,7 +53,7 @@ def months_before(weight: Weight, earlier: Sequence[Weight]) -> tuple[Month, ...
             months.setdefault(int(days // MONTH_DAYS), []).append((days, other.grams))
         if len(months) + 1 >= LEAST_MONTHS:
             return tuple(
-                (mean(days for days, _ in told), median(grams for _, grams in told))
+                (fmean(days for days, _ in told), median(grams for _, grams in told))
                 for _, told in sorted(months.items(), reverse=True)
             )
     return ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from tarsus.core.care.band_life import WornBand
+from tarsus.core.care.band_life import BandRecord
 from tarsus.core.care.weights import Weight, WeightLimits
 
 
@@ -171,7 +171,7 @@ class ParkRules:
     remark_at_once: bool = False
     wanted_misnaming: float = 0.01
     next_catch_up: date | None = None
-    band_record: tuple[WornBand, ...] = field(default=(), repr=False)
+    band_record: BandRecord = field(default_factory=dict, repr=False)
 
 
 @dataclass(frozen=True)

@@ -160,14 +160,13 @@ def yardstick(weight: Weight, earlier: Sequence[Weight], limits: WeightLimits) -
     )
 
 
-def last_alarm(weights: Sequence[Weight], limits: WeightLimits, since: date) -> WeightTold | None:
+def last_alarm(told: Sequence[WeightTold], since: date) -> WeightTold | None:
     """The latest weight for which the vet was to be told, whatever was weighed after it.
 
     A later weighing that is fine does not unsay it: the vet is told, and decides.
 
     Args:
-        weights: all weighings of one bird, in any order.
-        limits: the vet's percentages and the species' range.
+        told: one bird's weights with what they say, as `weights_told` gives them.
         since: the first day to look at.
 
     Returns:
@@ -176,9 +175,8 @@ def last_alarm(weights: Sequence[Weight], limits: WeightLimits, since: date) -> 
     Source:
         docs/science/weights.md; an alarm stands until the vet is told: common practice.
     """
-    lately = sum(weight.at.date() >= since for weight in weights)
-    told = weights_told(weights, limits, last=lately)
-    return next((one for one in reversed(told) if one.prompt == TELL_VET), None)
+    lately = (one for one in reversed(told) if one.weight.at.date() >= since)
+    return next((one for one in lately if one.prompt == TELL_VET), None)
 
 
 def _side_of_range(grams: float, moulting: bool, limits: WeightLimits) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from statistics import median
@@ -58,25 +58,9 @@ class Reference:
     years: int = 1
 
 
-def _same_scale(one: Weight, other: Weight) -> bool:
-    return one.scale == other.scale
-
-
-def _fed_alike(one: Weight, other: Weight) -> bool:
-    return one.fed == other.fed
-
-
 def _same_time(one: Weight, other: Weight) -> bool:
     apart = abs(one.at.hour - other.at.hour)
     return min(apart, 24 - apart) <= SAME_HOURS
-
-
-_ALIKE: Final[tuple[tuple[str, tuple[Callable[[Weight, Weight], bool], ...]], ...]] = (
-    ("same scale, time of day and fed alike", (_same_scale, _same_time, _fed_alike)),
-    ("same scale and fed alike", (_same_scale, _fed_alike)),
-    ("same scale", (_same_scale,)),
-    ("any scale", ()),
-)
 
 
 def alike(weight: Weight, others: Sequence[Weight]) -> Iterator[tuple[str, list[Weight]]]:
@@ -85,8 +69,13 @@ def alike(weight: Weight, others: Sequence[Weight]) -> Iterator[tuple[str, list[
     Source:
         Same scale, same hour, before feeding: common practice; docs/science/weights.md.
     """
-    for alike_in, tests in _ALIKE:
-        yield alike_in, [other for other in others if all(test(weight, other) for test in tests)]
+    same_scale = [other for other in others if other.scale == weight.scale]
+    fed_alike = [other for other in same_scale if other.fed == weight.fed]
+    same_time = [other for other in fed_alike if _same_time(weight, other)]
+    yield "same scale, time of day and fed alike", same_time
+    yield "same scale and fed alike", fed_alike
+    yield "same scale", same_scale
+    yield "any scale", list(others)
 
 
 def reference_for(weight: Weight, earlier: Sequence[Weight]) -> Reference | None:

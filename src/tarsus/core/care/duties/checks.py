@@ -11,7 +11,6 @@ from tarsus.core.care.duties.due import due_on, urgency_of
 from tarsus.core.care.duty import Duty, Urgency
 from tarsus.core.care.facts import BirdFacts, SpeciesRules
 from tarsus.core.care.weight_told import NOTHING, WeightTold, last_alarm, weights_told
-from tarsus.core.care.weights import WeightLimits
 
 WEIGHED: Final = "weighing"
 CASE_OPENED: Final = "case opened"
@@ -50,10 +49,11 @@ def check_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterato
 
 def _weight(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
     limits = species.weight_limits(bird.sex)
-    lately = weights_told(bird.weights, limits, last=2)
-    again = bool(lately) and _again(lately)
-    if lately:
-        yield from _alarm(bird, limits, today)
+    since = today - timedelta(days=ALARM_STANDS_DAYS)
+    standing = sum(weight.at.date() >= since for weight in bird.weights)
+    lately = weights_told(bird.weights, limits, last=max(2, standing))
+    again = bool(lately) and _again(lately[-2:])
+    yield from _alarm(bird, last_alarm(lately, since), today)
     if again:
         yield _weigh_again(bird, lately[-1], today)
     if species.weigh_every_days is None or again:
@@ -82,8 +82,7 @@ def _again(lately: Sequence[WeightTold]) -> bool:
     return latest.prompt != NOTHING and not held
 
 
-def _alarm(bird: BirdFacts, limits: WeightLimits, today: date) -> Iterator[Duty]:
-    alarm = last_alarm(bird.weights, limits, today - timedelta(days=ALARM_STANDS_DAYS))
+def _alarm(bird: BirdFacts, alarm: WeightTold | None, today: date) -> Iterator[Duty]:
     if alarm is not None and (bird.vet_told_on is None or bird.vet_told_on < alarm.weight.at.date()):
         yield _duty(
             bird,
