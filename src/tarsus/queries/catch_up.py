@@ -20,7 +20,7 @@ from tarsus.queries.marks import on_day
 from tarsus.queries.open_matters import Forecast, forecast_for
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_exhibit
-from tarsus.records.models import CatchUp, Exhibit, Nest, Pair, Park, Rule, SignedReason, Species
+from tarsus.records.models import CatchUp, Exhibit, Nest, Pair, Park, Rule, SignedReason, Species, Stay
 
 
 class NoSuchExhibit(NoAnswer):
@@ -228,6 +228,13 @@ def _signatures(asked: Asked) -> list[tuple[Signed, Signature]]:
         )
         for row in rows
     ]
+
+
+def exhibits_to_catch_in(day: date) -> tuple[tuple[int, str], ...]:
+    """Exhibits that birds live in on a day, in the park's order: id and name."""
+    lived_in = Stay.objects.filter(on_day(day)).values("exhibit_id")
+    rows = Exhibit.objects.filter(closed_on__isnull=True, pk__in=lived_in).order_by("order", "name")
+    return tuple(rows.values_list("pk", "name"))
 
 
 def kept_plans(today: date, exhibit_id: int | None = None) -> tuple[KeptPlan, ...]:

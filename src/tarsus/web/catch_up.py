@@ -17,8 +17,7 @@ from django.views.decorators.http import require_POST
 
 from tarsus.actions.facts import REFUSED
 from tarsus.core.care.catch_up import Price
-from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, kept_plans, proposed
-from tarsus.queries.today import today_at
+from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, exhibits_to_catch_in, kept_plans, proposed
 from tarsus.web.access import may_tell, role_of
 from tarsus.web.telling import done, refusal_of, tell
 
@@ -67,8 +66,7 @@ class ReasonForm(forms.Form):
 @may_tell("catch_up_kept")
 def catch_ups(request: HttpRequest) -> HttpResponse:
     """The catch-ups that were kept, and the exhibits of which one can be proposed."""
-    now = timezone.now()
-    told = {"kept": kept_plans(timezone.localdate()), "exhibits": today_at(now).exhibits}
+    told = {"kept": kept_plans(timezone.localdate()), "exhibits": exhibits_to_catch_in(timezone.localdate())}
     return render(request, "web/catch_ups.html", told)
 
 
