@@ -8,6 +8,11 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# How long a busy machine takes to draw an example is no property of ours.
+settings.register_profile("busy", suppress_health_check=[HealthCheck.too_slow], deadline=None)
+settings.load_profile("busy")
 
 
 def pytest_configure(config: pytest.Config) -> None:
