@@ -103,6 +103,8 @@ _WOOD_DRAWER: Final = {
     "blue": 14,
     "white": 20,
 }
+_STILT_DRAWER: Final = {"orange": 6, "yellow": 9, "lime": 7, "green": 8, "blue": 6, "white": 11, "black": 9}
+_RUFF_DRAWER: Final = {"red": 8, "yellow": 7, "green": 6, "blue": 9, "pink": 6, "white": 10, "black": 8}
 _WING_DRAWER: Final = {"orange": 6, "blue": 8, "yellow": 5, "white": 7, "pink": 2, "green": 6}
 
 
@@ -112,9 +114,12 @@ def _drawer(size: str, kind: str, colours: dict[str, int], order_below: int) -> 
 
 STOCK: Final = (
     PreparedStock("metal", "", "4", 41, 10),
+    PreparedStock("metal", "", "3A", 14, 10),
     PreparedStock("metal", "", "3B", 17, 10),
     PreparedStock("metal", "", "7B", 26, 10),
     *_drawer("4", "colour", _WADER_DRAWER, 5),
+    *_drawer("3A", "colour", _STILT_DRAWER, 5),
+    *_drawer("3B", "colour", _RUFF_DRAWER, 5),
     *_drawer("7B", "colour", _WOOD_DRAWER, 5),
     *_drawer("stretching, M", "wing", _WING_DRAWER, 4),
     PreparedStock("cable tie", "white", "2.5 mm", 60, 20),

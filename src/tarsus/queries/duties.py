@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.db.models import Exists, OuterRef
@@ -14,10 +14,12 @@ from tarsus.core.care.duties.park import carcase_duties, loose_band_duties, stoc
 from tarsus.core.care.duty import Duty, in_order
 from tarsus.core.care.facts import BirdFacts, CarcaseFound, LooseBand, StockHeld
 from tarsus.core.marks.marks import METAL
+from tarsus.core.marks.sizes import named_band
 from tarsus.queries.care_facts import care_facts
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere, birds_named, flock_of
+from tarsus.queries.kept_marks import bands_asked_for, spoken_for
 from tarsus.queries.open_matters import owners_of
 from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
 from tarsus.records.models import BandFound, Death, PostMortem, Stock
@@ -50,7 +52,7 @@ def duties_of_park(
         for duty in duties_of(_once(facts), rules.species[bird.species_id], rules.park, today)
     ]
     of_the_park = [
-        *stock_duties(_stock()),
+        *stock_duties(_stock(today)),
         *carcase_duties(_carcases(zone)),
         *loose_band_duties(_loose_bands(birds, presence, zone)),
     ]
@@ -75,10 +77,12 @@ def _once(facts: BirdFacts) -> BirdFacts:
     return replace(facts, alike=tuple(other for other in facts.alike if facts.bird < other.bird))
 
 
-def _stock() -> Iterable[StockHeld]:
+def _stock(today: date) -> Iterable[StockHeld]:
+    asked = bands_asked_for(today)
     for row in Stock.objects.select_related("colour").order_by("pk"):
-        what = f"{row.colour.name} {row.kind} bands" if row.colour else f"{row.kind} bands"
-        yield StockHeld(row.pk, f"{what}, size {row.size}", row.amount, row.order_below)
+        word = row.colour.name if row.colour else METAL
+        spoken = spoken_for(row, word, asked)
+        yield StockHeld(row.pk, named_band(row.kind, word), row.size, row.amount, row.order_below, spoken)
 
 
 def _carcases(zone: ZoneInfo) -> Iterable[CarcaseFound]:

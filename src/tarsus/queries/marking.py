@@ -14,6 +14,7 @@ from tarsus.queries.flock import FlockBird
 from tarsus.queries.flock_page import flock_birds
 from tarsus.queries.marking_answer import Answer, Asked, Drawn, LeftOver, Named, Proposal
 from tarsus.queries.marking_birds import (
+    InDrawer,
     Planned,
     ToMark,
     birds_to_mark,
@@ -25,7 +26,7 @@ from tarsus.queries.marking_birds import (
 )
 from tarsus.queries.marking_rules import rule_of
 from tarsus.queries.observers import park_misreading
-from tarsus.records.models import Exhibit
+from tarsus.records.models import Exhibit, Species
 
 MOST_PROPOSED: Final = 12
 
@@ -99,7 +100,8 @@ def marking_desk(
         if (at < MOST_PROPOSED if chosen is None else one.bird.bird_id in chosen)
     ]
     waiting = (*plans.values(), *plans_of(residents).values())
-    asked = Asked((*birds, *residents), tuple(wanted), waiting, rule, drawer(), today, decision.sureness)
+    held = _drawer_of(species)
+    asked = Asked((*birds, *residents), tuple(wanted), waiting, rule, held, today, decision.sureness)
     answer = Answer(asked)
     return Desk(
         exhibit_id=exhibit_id,
@@ -121,6 +123,11 @@ def marking_desk(
             Exhibit.objects.filter(pk__in={b.exhibit_id for b in residents}).values_list("name", flat=True)
         ),
     )
+
+
+def _drawer_of(species_id: int) -> InDrawer:
+    form, size = Species.objects.values_list("form", "band_size").get(pk=species_id)
+    return drawer(form, size)
 
 
 def _kept(birds: Sequence[FlockBird], plans: dict[int, Planned]) -> list[Kept]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
 
 from django.db.models import Sum
 
@@ -14,14 +13,13 @@ from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.palette import BUILT_IN
 from tarsus.core.marks.rules import MarkRule
+from tarsus.core.marks.sizes import kinds_for
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.decision import Decision
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.marks import on_day
 from tarsus.records.models import Colour, Exhibit, Pair, PlannedMarks, Species, Stock
-from tarsus.records.models.words import BandKind, Purpose
-
-COLOURED: Final = (BandKind.COLOUR, BandKind.CABLE_TIE, BandKind.WING, BandKind.FLIPPER)
+from tarsus.records.models.words import Purpose
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,11 +161,19 @@ def as_will_be(birds: Sequence[FlockBird], plans: Mapping[int, Planned]) -> list
     ]
 
 
-def drawer() -> InDrawer:
-    """The colours that are held and how many bands there are of each, all sizes together."""
+def drawer(form: str, size: str) -> InDrawer:
+    """The colours that are held, and how many bands there are of each that a species can wear.
+
+    Args:
+        form: how its birds are told.
+        size: of its bands; empty where the park has not said, then all sizes count.
+    """
     colours = list(Colour.objects.order_by("order", "id").values_list("name", "held"))
     held = tuple(name for name, is_held in colours if is_held) or BUILT_IN.names
-    rows = Stock.objects.filter(kind__in=COLOURED, colour__isnull=False).values_list("colour__name")
-    amounts = {name: int(amount or 0) for name, amount in rows.annotate(Sum("amount"))}
-    below = {name: int(amount or 0) for name, amount in rows.annotate(Sum("order_below"))}
+    rows = Stock.objects.filter(kind__in=kinds_for(form, "colour"), colour__isnull=False)
+    if size:
+        rows = rows.filter(size__iexact=size)
+    named = rows.values_list("colour__name")
+    amounts = {name: int(amount or 0) for name, amount in named.annotate(Sum("amount"))}
+    below = {name: int(amount or 0) for name, amount in named.annotate(Sum("order_below"))}
     return InDrawer(held, {name: amounts.get(name, 0) for name in held} if amounts else None, below)

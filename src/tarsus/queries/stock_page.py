@@ -7,11 +7,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
+from uuid import UUID
 
 from django.db.models import Count, Q
 
+from tarsus.core.care.ordering import one_line, order_of
 from tarsus.core.marks.marks import METAL
-from tarsus.records.models import Band, MetalSeries, PlannedMarks, Stock, StockChange
+from tarsus.core.marks.sizes import named_band
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.kept_marks import bands_asked_for, spoken_for
+from tarsus.queries.told_deeds import NOTHING_MORE, Provenance, provenance_of
+from tarsus.records.models import Band, MetalSeries, Stock, StockChange, ToldDeed
 from tarsus.records.models.words import BandKind
 
 LAST: Final = 30
@@ -22,8 +28,8 @@ NUMBERED: Final = (BandKind.METAL, BandKind.CLOSED)
 class Compartment:
     """One kind, colour and size of bands in the drawer.
 
-    `hex`: its colour, empty for metal. `spoken_for`: bands of this kind and colour that kept marks wait for,
-    whatever their size. `worn`: birds that wear one now. `order`: how many to order, `why` says why.
+    `name`: as it is ordered. `hex`: its colour, empty for metal. `spoken_for`: how many kept marks wait for.
+    `worn`: birds that wear one now. `order`: how many to order, `why` says why.
     """
 
     stock_id: int
@@ -31,6 +37,7 @@ class Compartment:
     colour: str
     letter: str
     hex: str
+    name: str
     size: str
     amount: int
     order_below: int
@@ -64,7 +71,10 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What came into the drawer or left it. `bird_id` where it went onto a bird."""
+    """What came into the drawer or left it. `bird_id` where it went onto a bird.
+
+    `deed` and `fact` name what would be put right; `where_from` says what else there is to tell of it.
+    """
 
     at: datetime
     by: str
@@ -73,6 +83,9 @@ class Change:
     because: str
     bird_id: int | None
     bird: str
+    deed: str
+    fact: UUID | None
+    where_from: Provenance
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,70 +101,58 @@ class StockPage:
         """What to order."""
         return tuple(one for one in self.compartments if one.order)
 
+    @property
+    def in_one_line(self) -> str:
+        """Everything to order in one line, by size, as one writes it into an order."""
+        return one_line((one.order, one.name, one.size) for one in self.to_order)
 
-def stock_page() -> StockPage:
-    """The drawer, in a number of queries that does not grow with it."""
-    spoken_for, worn = _spoken_for(), _worn()
+
+def stock_page(now: datetime) -> StockPage:
+    """The drawer, in a number of queries that does not grow with it.
+
+    Args:
+        now: the moment of asking.
+    """
+    asked, worn = bands_asked_for(day_of(now, park_zone())), _worn()
     rows = Stock.objects.select_related("colour").order_by("kind", "colour__order", "size")
-    compartments = tuple(_compartment(row, spoken_for, worn) for row in rows)
+    compartments = tuple(_compartment(row, asked, worn) for row in rows)
     return StockPage(compartments, _runs(), _changes())
 
 
 def _compartment(
-    row: Stock, spoken_for: Mapping[str, int], worn: Mapping[tuple[str, int | None], int]
+    row: Stock, asked: Mapping[tuple[str, str, str], int], worn: Mapping[tuple[str, int | None, str], int]
 ) -> Compartment:
     word = row.colour.name if row.colour else METAL
-    wanted = spoken_for.get(word, 0)
-    # Nobody wrote down of which size kept marks want one: each size of a colour is held against all of them.
-    order = max(row.order_below - row.amount if row.amount < row.order_below else 0, wanted - row.amount, 0)
-    told = []
-    if row.amount < row.order_below:
-        told.append(f"order below {row.order_below}")
-    if wanted > row.amount:
-        told.append(f"kept marks wait for {wanted}")
+    wanted = spoken_for(row, word, asked)
+    order = order_of(row.amount, row.order_below, wanted)
     return Compartment(
         stock_id=row.pk,
         kind=row.kind,
         colour=row.colour.name if row.colour else "",
         letter=row.colour.letter if row.colour else "",
         hex=row.colour.hex if row.colour else "",
+        name=named_band(row.kind, word),
         size=row.size,
         amount=row.amount,
         order_below=row.order_below,
         spoken_for=wanted,
-        worn=worn.get((row.kind, row.colour_id), 0),
-        order=order,
-        why=" · ".join(told),
+        worn=worn.get((row.kind, row.colour_id, row.size), 0),
+        order=order.amount,
+        why=order.why,
     )
 
 
-def _spoken_for() -> dict[str, int]:
-    """By colour or *metal*, how many bands kept marks ask for beyond those the bird wears."""
-    plans = list(
-        PlannedMarks.objects.filter(fitted_at__isnull=True, dropped_at__isnull=True).values_list(
-            "bird_id", "marks"
-        )
-    )
-    here = Band.objects.filter(
-        bird_id__in=[bird for bird, _ in plans], to_on__isnull=True, taken_back_at__isnull=True
-    )
-    worn: dict[tuple[int, str], Counter[str]] = {}
-    for bird, site, colour in here.values_list("bird_id", "site", "colour__name"):
-        worn.setdefault((bird, site), Counter())[colour or METAL] += 1
-    wanted: Counter[str] = Counter()
-    for bird, marks in plans:
-        for site, bands in marks.items():
-            wanted.update(Counter(bands) - worn.get((bird, site), Counter()))
-    return dict(wanted)
-
-
-def _worn() -> dict[tuple[str, int | None], int]:
+def _worn() -> dict[tuple[str, int | None, str], int]:
+    """Birds that wear a band, by kind, colour and size; one without a size of its own is of its species'."""
     rows = (
         Band.objects.filter(to_on__isnull=True, taken_back_at__isnull=True)
-        .values_list("kind", "colour_id")
+        .values_list("kind", "colour_id", "size", "bird__species__band_size")
         .annotate(birds=Count("bird", distinct=True))
     )
-    return {(kind, colour): birds for kind, colour, birds in rows}
+    worn: Counter[tuple[str, int | None, str]] = Counter()
+    for kind, colour, size, usual, birds in rows:
+        worn[kind, colour, size or usual] += birds
+    return worn
 
 
 def _runs() -> tuple[Run, ...]:
@@ -184,9 +185,12 @@ def _number(key: str, run: MetalSeries) -> int | None:
 
 
 def _changes() -> tuple[Change, ...]:
-    rows = StockChange.objects.select_related("stock__colour", "band__bird", "by").order_by("-at", "-pk")[
-        :LAST
-    ]
+    rows = list(
+        StockChange.objects.select_related("stock__colour", "band__bird", "by").order_by("-at", "-pk")[:LAST]
+    )
+    told = [row.deed for row in rows if row.deed]
+    kinds = dict(ToldDeed.objects.filter(pk__in=told).values_list("pk", "kind"))
+    sources = provenance_of(told)
     return tuple(
         Change(
             at=row.at,
@@ -196,6 +200,9 @@ def _changes() -> tuple[Change, ...]:
             because=row.because,
             bird_id=row.band.bird_id if row.band else None,
             bird=str(row.band.bird) if row.band else "",
+            deed=kinds.get(row.deed, "") if row.deed else "",
+            fact=row.deed,
+            where_from=sources.get(row.deed, NOTHING_MORE) if row.deed else NOTHING_MORE,
         )
         for row in rows
     )

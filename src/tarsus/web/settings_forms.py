@@ -120,6 +120,12 @@ class SpeciesForm(forms.Form):
         label="It chews its bands", required=False, help_text="Then no butt-end and no plastic band."
     )
     leg_diameter_mm = forms.FloatField(label="Diameter of the leg where the band sits, mm", required=False)
+    band_size = forms.CharField(
+        label="Size of its bands",
+        max_length=20,
+        required=False,
+        help_text="As the drawers are labelled, and as the banding authority's list and the leg allow.",
+    )
     max_unseen_days = forms.IntegerField(
         label="Unseen for so many days means search", help_text=WHAT_A_LIMIT_COSTS, initial=3
     )

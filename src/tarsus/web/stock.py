@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 
 from tarsus.queries.stock_page import stock_page
 from tarsus.web.access import LEAD, RECORDS, may
@@ -12,4 +13,4 @@ from tarsus.web.access import LEAD, RECORDS, may
 @may(LEAD, RECORDS)
 def stock(request: HttpRequest) -> HttpResponse:
     """What is held, what to order, and what came and went."""
-    return render(request, "web/stock.html", {"page": stock_page()})
+    return render(request, "web/stock.html", {"page": stock_page(timezone.now())})

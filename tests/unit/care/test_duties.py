@@ -315,9 +315,25 @@ def test_what_stands_open_stays_until_somebody_closes_it() -> None:
 
 
 def test_stock_is_ordered_below_its_mark_and_not_at_it() -> None:
-    stock = [StockHeld(1, "pale blue, size 4", 2, 5), StockHeld(2, "green, size 4", 5, 5)]
+    stock = [StockHeld(1, "pale blue", "4", 2, 5), StockHeld(2, "green", "4", 5, 5)]
     (duty,) = stock_duties(stock)
-    assert duty.what == "Order pale blue, size 4."
+    assert (duty.what, duty.subject) == ("Order 3 pale blue, size 4.", "stock 1")
+    assert list(stock_duties(stock[1:])) == []
+
+
+def test_all_that_is_to_be_ordered_is_one_job_that_says_why() -> None:
+    stock = [
+        StockHeld(1, "orange", "4", 1, 5),
+        StockHeld(2, "green", "7B", 3, 5),
+        StockHeld(3, "white", "4", 9, 5),
+        StockHeld(4, "blue", "4", 6, 5, spoken_for=8),
+    ]
+    (duty,) = stock_duties(stock)
+    assert duty.what == "Order 4 orange and 2 blue, size 4; 2 green, size 7B."
+    assert duty.why == (
+        "orange 4: 1 left, order below 5; green 7B: 3 left, order below 5; "
+        "blue 4: 6 left, kept marks wait for 8."
+    )
 
 
 def test_a_carcase_without_bands_keeps_which_open() -> None:

@@ -1,17 +1,21 @@
-"""Keeping marks at the marking desk, and taking them back."""
+"""Keeping marks at the marking desk, taking them back, and knowing when a bird wears them."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 
 from django.db import transaction
 from django.utils import timezone
 
+from tarsus.actions.birds.stays import park_day
 from tarsus.actions.known import known, known_bird, known_person
 from tarsus.actions.refusals import AlreadySo
 from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.core.marks.fitting import is_fitted
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.sites import SITES
+from tarsus.queries.kept_marks import WAITS, steps_of
 from tarsus.records.models import Colour, PlannedMarks
 
 
@@ -32,7 +36,7 @@ def keep_marks(*, bird_id: int, marks: Mapping[str, Sequence[str]], by: int, bec
     known_bird(bird_id)
     known_person(by)
     wanted = _parsed(marks).as_mapping()
-    open_ = PlannedMarks.objects.filter(bird_id=bird_id, fitted_at__isnull=True, dropped_at__isnull=True)
+    open_ = PlannedMarks.objects.filter(WAITS, bird_id=bird_id)
     before = open_.first()
     if before is not None and before.marks == wanted:
         return before.pk
@@ -56,6 +60,38 @@ def drop_marks(*, planned_id: int, by: int) -> None:
         raise AlreadySo("planned marks", "they no longer wait; look at the bird's page")
     row.dropped_at, row.ended_by_id = timezone.now(), by
     row.save(update_fields=["dropped_at", "ended_by"])
+
+
+@transaction.atomic
+def settle_kept_marks(*, bird_id: int, at: datetime, by: int) -> bool:
+    """Let kept marks count as fitted once the bird wears them, whoever fitted them, and in whatever act.
+
+    Returns:
+        Whether they are fitted now.
+    """
+    plan = PlannedMarks.objects.filter(WAITS, bird_id=bird_id).select_related("bird__species").first()
+    if plan is None or not is_fitted(steps_of(plan, park_day(at))):
+        return False
+    plan.fitted_at, plan.ended_by_id = at, by
+    plan.save(update_fields=["fitted_at", "ended_by"])
+    return True
+
+
+@transaction.atomic
+def reopen_kept_marks(*, bird_id: int, at: datetime) -> bool:
+    """Let kept marks wait again where what had fitted them was taken back as a mistake.
+
+    Returns:
+        Whether they wait again.
+    """
+    last = (
+        PlannedMarks.objects.filter(bird_id=bird_id).select_related("bird__species").order_by("-pk").first()
+    )
+    if last is None or last.fitted_at is None or is_fitted(steps_of(last, park_day(at))):
+        return False
+    last.fitted_at, last.ended_by = None, None
+    last.save(update_fields=["fitted_at", "ended_by"])
+    return True
 
 
 def _parsed(marks: Mapping[str, Sequence[str]]) -> Marks:

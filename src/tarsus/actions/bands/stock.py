@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from uuid import UUID
+
 from django.db import transaction
 from django.db.models import F
 
@@ -17,20 +19,45 @@ def take_from_stock(band: Band, by: int) -> tuple[str, ...]:
     Returns:
         A sentence where the drawer should have been empty; the band on the bird is the better witness.
     """
-    drawer = Stock.objects.filter(kind=band.kind, colour=band.colour)
-    drawer = drawer.filter(size=band.size) if band.size else drawer
-    rows = list(drawer[:2])
-    if len(rows) != 1:
+    row = _compartment_of(band)
+    if row is None:
         return ()
-    (row,) = rows
     if not Stock.objects.filter(pk=row.pk, amount__gt=0).update(amount=F("amount") - 1):
         return (f"the drawer had no {_words(row)} left; count it again",)
     StockChange.objects.create(stock=row, by_amount=-1, because="fitted", band=band, by_id=by)
     return ()
 
 
+def put_back_in_stock(band: Band, by: int, because: str) -> None:
+    """Put a band back that was taken for a bird and never was on it."""
+    taken = StockChange.objects.filter(band=band, by_amount=-1).first()
+    if taken is None:
+        return
+    Stock.objects.filter(pk=taken.stock_id).update(amount=F("amount") + 1)
+    StockChange.objects.create(
+        stock_id=taken.stock_id, by_amount=1, because=f"not fitted: {because}"[:120], band=band, by_id=by
+    )
+
+
+def _compartment_of(band: Band) -> Stock | None:
+    """Where a band comes from; without a size of its own it is of its species' size."""
+    size = band.size or band.bird.species.band_size
+    drawer = Stock.objects.filter(kind=band.kind, colour=band.colour)
+    rows = list((drawer.filter(size=size) if size else drawer)[:2])
+    return rows[0] if len(rows) == 1 else None
+
+
 @transaction.atomic
-def change_stock(*, kind: str, size: str, by_amount: int, because: str, by: int, colour: str = "") -> int:
+def change_stock(
+    *,
+    kind: str,
+    size: str,
+    by_amount: int,
+    because: str,
+    by: int,
+    colour: str = "",
+    deed: UUID | None = None,
+) -> int:
     """Write down that bands came in, were thrown away, or were counted anew.
 
     Args:
@@ -40,6 +67,7 @@ def change_stock(*, kind: str, size: str, by_amount: int, because: str, by: int,
         because: delivery, count, broken …
         by: the person who says so.
         colour: a colour of the palette, empty for metal.
+        deed: which told of it.
 
     Returns:
         How many there are now.
@@ -57,13 +85,13 @@ def change_stock(*, kind: str, size: str, by_amount: int, because: str, by: int,
     fits = Stock.objects.filter(pk=row.pk, amount__gte=max(0, -by_amount))
     if not fits.update(amount=F("amount") + by_amount):
         raise WrongValue("by_amount", f"only {row.amount} {_words(row)} are there; take at most {row.amount}")
-    StockChange.objects.create(stock=row, by_amount=by_amount, because=because.strip(), by_id=by)
+    StockChange.objects.create(stock=row, by_amount=by_amount, because=because.strip(), by_id=by, deed=deed)
     row.refresh_from_db(fields=["amount"])
     return row.amount
 
 
 @transaction.atomic
-def count_stock(*, stock_id: int, counted: int, by: int) -> int:
+def count_stock(*, stock_id: int, counted: int, by: int, deed: UUID | None = None) -> int:
     """Write down how many bands a count of one compartment found; the difference is kept as a change.
 
     Returns:
@@ -79,8 +107,22 @@ def count_stock(*, stock_id: int, counted: int, by: int) -> int:
     row = known(Stock, stock_id, "stock")
     difference = counted - row.amount
     Stock.objects.filter(pk=row.pk).update(amount=F("amount") + difference)
-    StockChange.objects.create(stock=row, by_amount=difference, because="counted", by_id=by)
+    StockChange.objects.create(stock=row, by_amount=difference, because="counted", by_id=by, deed=deed)
     return difference
+
+
+@transaction.atomic
+def count_otherwise(*, stock_id: int, difference: int, because: str, by: int) -> None:
+    """Put a count right by the difference that it made, however many came and went since.
+
+    Raises:
+        WrongValue: fewer than none would be left.
+    """
+    row = known(Stock, stock_id, "stock")
+    if row.amount + difference < 0:
+        raise WrongValue("corrects", f"only {row.amount} {_words(row)} are left; count them again instead")
+    Stock.objects.filter(pk=row.pk).update(amount=F("amount") + difference)
+    StockChange.objects.create(stock=row, by_amount=difference, because=because, by_id=by)
 
 
 @transaction.atomic

@@ -12,6 +12,7 @@ from django.db import transaction
 
 from tarsus.actions.bands.checks import check_band
 from tarsus.actions.bands.fitting import NewBand, fit_band, take_off_band
+from tarsus.actions.bands.planning import settle_kept_marks
 from tarsus.actions.birds.identity import take_sex_sample
 from tarsus.actions.birds.stays import park_day
 from tarsus.actions.care.weighing import record_weighing
@@ -20,7 +21,7 @@ from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import MalformedInput, WrongValue
 from tarsus.core.marks.marks import Reading
 from tarsus.queries.marks import bird_of_engraving, engraving_key, marks_on
-from tarsus.records.models import Band, Bird, Case, ConfirmedReading, Handling, PlannedMarks
+from tarsus.records.models import Band, Bird, Case, ConfirmedReading, Handling
 from tarsus.records.models.bands import NUMBERED
 
 BETWEEN_WEIGHTS: Final = timedelta(minutes=1)
@@ -113,7 +114,7 @@ def record_handling(*, told: Told, bird_id: int, in_hand: InHand) -> bool:
     _weigh(told, bird_id, in_hand)
     if in_hand.sample is not None:
         _sample(told, bird_id, in_hand.sample)
-    _fulfil_plan(told, bird_id)
+    settle_kept_marks(bird_id=bird_id, at=told.happened_at, by=told.by)
     if in_hand.tell_vet:
         _open_case(told, bird, in_hand)
     return True
@@ -212,18 +213,6 @@ def _sample(told: Told, bird_id: int, sampled: Sampled) -> None:
         band_id=band,
         laboratory=sampled.laboratory,
     )
-
-
-def _fulfil_plan(told: Told, bird_id: int) -> None:
-    plan = PlannedMarks.objects.filter(
-        bird_id=bird_id, fitted_at__isnull=True, dropped_at__isnull=True
-    ).first()
-    if plan is None:
-        return
-    worn = marks_on(bird_id, park_day(told.happened_at)).as_mapping()
-    if worn == {site: bands for site, bands in plan.marks.items() if bands}:
-        plan.fitted_at, plan.ended_by_id = told.happened_at, told.by
-        plan.save(update_fields=["fitted_at", "ended_by"])
 
 
 def _open_case(told: Told, bird: Bird, in_hand: InHand) -> None:

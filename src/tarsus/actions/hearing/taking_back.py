@@ -8,6 +8,8 @@ from uuid import UUID, uuid5
 from django.db import transaction
 from django.utils import timezone
 
+from tarsus.actions.bands.planning import reopen_kept_marks, settle_kept_marks
+from tarsus.actions.bands.stock import change_stock, count_otherwise, put_back_in_stock
 from tarsus.actions.birds.stays import undo_stays
 from tarsus.actions.hearing.bound import Earlier, TakeBack
 from tarsus.actions.refusals import AlreadySo, OutOfOrder, UnknownFact
@@ -157,6 +159,48 @@ def _go_on(table: type[Spell], key: int, emptied: tuple[str, ...]) -> None:
     row.save(update_fields=list(values))
 
 
+def band_was_never_on(earlier: Earlier, told: Told, because: str) -> None:
+    """Take back a band that was written down by mistake: the drawer has it again, kept marks wait again."""
+    begun(Band)(earlier, told, because)
+    band = Band.objects.get(deed=earlier.id)
+    put_back_in_stock(band, told.by, because)
+    _marks_again(band.bird_id, told)
+
+
+def band_goes_on(earlier: Earlier, told: Told, because: str) -> None:
+    """Let a band be worn on that was not off."""
+    ended(Band, "band", "why_off")(earlier, told, because)
+    _marks_again(Band.objects.get(pk=int(earlier.contents["band"])).bird_id, told)
+
+
+def _marks_again(bird_id: int, told: Told) -> None:
+    if not reopen_kept_marks(bird_id=bird_id, at=told.happened_at):
+        settle_kept_marks(bird_id=bird_id, at=told.happened_at, by=told.by)
+
+
+def undo_stock_change(earlier: Earlier, told: Told, because: str) -> None:
+    """Change the drawer the other way; both lines stay."""
+    said = earlier.contents
+    change_stock(
+        kind=said["what"],
+        colour=said.get("colour") or "",
+        size=said["size"],
+        by_amount=-int(said["by_amount"]),
+        because=f"a mistake: {because}"[:120],
+        by=told.by,
+    )
+
+
+def undo_stock_count(earlier: Earlier, told: Told, because: str) -> None:
+    """Put a count right that was a mistake, by the difference that it made; both lines stay."""
+    count_otherwise(
+        stock_id=int(earlier.contents["stock"]),
+        difference=-int(earlier.wrote["difference"]),
+        because=f"a mistake: {because}"[:120],
+        by=told.by,
+    )
+
+
 def reopen_case(earlier: Earlier, _told: Told, _because: str) -> None:
     """Let a case be open again that was closed by mistake."""
     Case.objects.filter(pk=int(earlier.contents["case"])).update(
@@ -214,8 +258,10 @@ def undo_handling(earlier: Earlier, told: Told, because: str) -> None:
         band = Band.objects.filter(deed=uuid5(earlier.id, f"put on {number}")).first()
         if band is not None:
             _take_back(band, told, because)
+            put_back_in_stock(band, told.by, because)
     for off in earlier.contents.get("taken_off") or ():
         _go_on(Band, int(off["band"]), ("why_off",))
+    _marks_again(handling.bird_id, told)
     Case.objects.filter(handling_id=earlier.id, closed_at__isnull=True).update(
         closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
     )

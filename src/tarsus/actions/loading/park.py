@@ -101,6 +101,7 @@ def _settings(kind: PreparedSpecies) -> dict[str, object]:
         "sites": list(kind.sites),
         "chews": kind.chews,
         "leg_diameter_mm": kind.leg_mm,
+        "band_size": kind.band_size,
         "female_low_g": female[0],
         "female_high_g": female[1],
         "male_low_g": male[0],

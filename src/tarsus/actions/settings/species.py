@@ -27,6 +27,7 @@ _SET_BY_LEAD: Final = (
     "sites",
     "chews",
     "leg_diameter_mm",
+    "band_size",
     "max_unseen_days",
     "counts_at_days",
     "bands_off_in_moult",

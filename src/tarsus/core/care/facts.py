@@ -176,12 +176,14 @@ class ParkRules:
 
 @dataclass(frozen=True)
 class StockHeld:
-    """Bands in the drawer."""
+    """Bands of one compartment of the drawer: `words` without the size; `spoken_for` by kept marks."""
 
     stock: int
     words: str
+    size: str
     amount: int
     order_below: int
+    spoken_for: int = 0
 
 
 @dataclass(frozen=True)

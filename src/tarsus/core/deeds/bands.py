@@ -170,8 +170,8 @@ BANDS: Final = (
         "{by_amount} [{colour} ]{what}, size {size}: {because}.",
         OFFICE,
         table="stock",
-        final="write a change the other way",
         when="",
+        page="stock",
     ),
     Deed(
         "stock_counted",
@@ -183,7 +183,6 @@ BANDS: Final = (
         "{stock}: counted, {counted} are there.",
         OFFICE,
         table="stock",
-        final="count again",
         when="",
     ),
     Deed(

@@ -72,6 +72,7 @@ SPECIES: Final = (
             Field("excluded", Kind.WORDS, "Colours that are never proposed", longest=30, column="-"),
             flag("chews", "It chews its bands"),
             number("leg_diameter_mm", "Diameter of the leg where the band sits", 0, 100, unit="mm"),
+            line("band_size", "Size of its bands, as the drawers are labelled", 20),
             _days("max_unseen_days", "Longest unseen", 0, 30_000),
             _days("counts_at_days", "A chick counts from its day"),
             flag("bands_off_in_moult", "Wing bands come off for the moult"),

@@ -49,6 +49,7 @@ class Species(models.Model):
     excluded_colours = models.ManyToManyField(Colour, blank=True, related_name="+")
     chews = models.BooleanField(default=False)
     leg_diameter_mm = models.FloatField(null=True, blank=True)
+    band_size = models.CharField(max_length=20, blank=True)
     female_low_g = models.FloatField(null=True, blank=True)
     female_high_g = models.FloatField(null=True, blank=True)
     male_low_g = models.FloatField(null=True, blank=True)
@@ -128,7 +129,7 @@ class Stock(models.Model):
 
 
 class StockChange(models.Model):
-    """Bands came in, went onto a bird, or were counted anew. Appended only."""
+    """Bands came in, went onto a bird, or were counted anew. Appended only; `deed` told of it, if one did."""
 
     stock = models.ForeignKey(Stock, on_delete=models.PROTECT, related_name="changes")
     by_amount = models.IntegerField()
@@ -138,6 +139,7 @@ class StockChange(models.Model):
     )
     by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
+    deed = models.UUIDField(null=True, blank=True, db_index=True)
 
 
 class MetalSeries(models.Model):

@@ -8,6 +8,7 @@ from typing import Final
 from tarsus.core.care import cautions
 from tarsus.core.care.duty import Duty, Urgency
 from tarsus.core.care.facts import CarcaseFound, LooseBand, StockHeld
+from tarsus.core.care.ordering import one_line, order_of
 
 STOCK_RECEIVED: Final = "stock received"
 CARCASE_NAMED: Final = "carcase named"
@@ -16,22 +17,25 @@ OWNER_NAMED: Final = "owner of the band named"
 
 
 def stock_duties(stock: Iterable[StockHeld]) -> Iterator[Duty]:
-    """Order what runs low."""
-    for held in stock:
-        if held.amount < held.order_below:
-            yield Duty(
-                kind="order bands",
-                bird=None,
-                exhibit=None,
-                subject=f"stock {held.stock}",
-                what=f"Order {held.words}.",
-                why=f"{held.amount} left; order below {held.order_below}.",
-                by=None,
-                urgency=Urgency.SOON,
-                caution=cautions.NONE,
-                in_hand=False,
-                settled_by=STOCK_RECEIVED,
-            )
+    """Order what runs low, and what kept marks wait for: one job, however many kinds and sizes."""
+    orders = [(held, order_of(held.amount, held.order_below, held.spoken_for)) for held in stock]
+    wanted = [(held, order) for held, order in orders if order.amount]
+    if not wanted:
+        return
+    why = "; ".join(f"{held.words} {held.size}: {held.amount} left, {order.why}" for held, order in wanted)
+    yield Duty(
+        kind="order bands",
+        bird=None,
+        exhibit=None,
+        subject=f"stock {wanted[0][0].stock}" if len(wanted) == 1 else "stock",
+        what=f"Order {one_line((order.amount, held.words, held.size) for held, order in wanted)}.",
+        why=f"{why}.",
+        by=None,
+        urgency=Urgency.SOON,
+        caution=cautions.NONE,
+        in_hand=False,
+        settled_by=STOCK_RECEIVED,
+    )
 
 
 def carcase_duties(carcases: Iterable[CarcaseFound]) -> Iterator[Duty]:
