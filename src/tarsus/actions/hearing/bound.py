@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
@@ -79,11 +80,11 @@ def fact(
         **renamed: field -> what the action calls it.
     """
     names = _names(name, renamed)
+    return Bound(partial(_write_fact, action, names), take_back, action, ("told", *names.values()))
 
-    def write(told: Told, values: Values) -> Wrote:
-        return Wrote(action(told=told, **{names[key]: value for key, value in values.items()}))
 
-    return Bound(write, take_back, action, ("told", *names.values()))
+def _write_fact(action: Callable[..., bool], names: Mapping[str, str], told: Told, values: Values) -> Wrote:
+    return Wrote(action(told=told, **_called(values, names)))
 
 
 def spell(
@@ -109,17 +110,31 @@ def spell(
     """
     names = _names(name, renamed)
     more = ("by", *([on] if on else ()), *(["deed"] if deed else ()))
-
-    def write(told: Told, values: Values) -> Wrote:
-        given: dict[str, Any] = {names[key]: value for key, value in values.items()} | {"by": told.by}
-        if on:
-            given[on] = park_day(told.happened_at)
-        if deed:
-            given["deed"] = told.id
-        answer = action(**given)
-        return Wrote(rows={row: answer}) if row else Wrote(answer is not False)
-
+    write = partial(_write_spell, action, names, row=row, on=on, deed=deed)
     return Bound(write, take_back, action, (*more, *names.values()))
+
+
+def _write_spell(
+    action: Callable[..., Any],
+    names: Mapping[str, str],
+    told: Told,
+    values: Values,
+    *,
+    row: str,
+    on: str,
+    deed: bool,
+) -> Wrote:
+    given = _called(values, names) | {"by": told.by}
+    if on:
+        given[on] = park_day(told.happened_at)
+    if deed:
+        given["deed"] = told.id
+    answer = action(**given)
+    return Wrote(rows={row: answer}) if row else Wrote(answer is not False)
+
+
+def _called(values: Values, names: Mapping[str, str]) -> dict[str, Any]:
+    return {names[key]: value for key, value in values.items()}
 
 
 def _names(deed_name: str, renamed: Mapping[str, str]) -> dict[str, str]:
