@@ -176,6 +176,29 @@ def test_a_fact_that_the_server_cannot_read_is_shown_and_can_be_said_again(
     assert latest_call().observed == {wendlebrook.birds["Marram"]}
 
 
+def test_a_fact_that_the_server_fails_on_is_set_aside_and_the_others_arrive(
+    keeper: Callable[..., Keeper], wire: Wire, wendlebrook: Any
+) -> None:
+    hand = keeper("tamsin", through=wire)
+    hand.call_roll(state="tiles")
+    hand.wait_until_sent()
+    marram, *others = (wendlebrook.birds[name] for name in ("Marram", "Chert", "Thrift"))
+    wire.fails_on = f'"bird":{marram},'.encode()
+    for name in ("Marram", "Chert", "Thrift"):
+        hand.see(name)
+    hand.page.wait_for_selector("#call-badge >> text=1 set aside", timeout=60_000)
+    hand.page.wait_for_function("() => !document.querySelector('#call-badge .long')", timeout=60_000)
+    assert latest_call().observed == set(others)
+    hand.page.click("#call-badge a")
+    hand.page.wait_for_selector("#main .mend >> text=Sighting Marram")
+    assert "Tell the administrator" in hand.page.inner_text("#main .note")
+    wire.fails_on = b""
+    hand.reopen()  # a new page tries it at once
+    hand.wait_until_sent()
+    assert latest_call().observed == {marram, *others}
+    assert told_today() == 3
+
+
 def test_a_refused_fact_says_why_and_is_mended_never_dropped(
     keeper: Callable[..., Keeper], wendlebrook: Any
 ) -> None:

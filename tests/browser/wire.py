@@ -21,12 +21,14 @@ TROUBLE = {
 class Wire:
     """Relays one address to the server. `trouble` names what becomes of each sending of facts.
 
+    `fails_on` are words of a sending with which the server fails, whatever else stands in it.
     `slow` is how many seconds the server takes for whatever is no file of the build; `hurry` ends the waits.
     """
 
     def __init__(self, server: tuple[str, int]) -> None:
         self.server = server
         self.trouble = ""
+        self.fails_on = b""
         self.times = 0
         self.slow = 0.0
         self.hurry = threading.Event()
@@ -70,7 +72,10 @@ class Wire:
             request = _whole(phone)
             if not request:
                 return
-            trouble = self.trouble if request.startswith(b"POST /facts ") else ""
+            told = request.startswith(b"POST /facts ")
+            trouble = self.trouble if told else ""
+            if told and self.fails_on and self.fails_on in request:
+                trouble = "500"
             self.times += bool(trouble)
             if trouble in TROUBLE:
                 phone.sendall(TROUBLE[trouble])

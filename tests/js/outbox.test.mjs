@@ -33,6 +33,57 @@ test('a server that fails or is silent is asked again; one that cannot read a ba
   assert.deepEqual([outbox.afterStatus(401, 1), outbox.afterStatus(403, 1), outbox.afterStatus(200, 1)], ['sign in', 'sign in', 'answered']);
 });
 
+/** Says an outbox as the page does, to a server that fails with 500 on some facts. @returns how often it was asked, and how it ended */
+function said(entries, culprits, most = 400) {
+  let pace = outbox.USUAL, asked = 0, waited = 0;
+  const now = new Map(entries.map((e) => [e.fact.id, e]));
+  for (;;) {
+    const batch = outbox.nextBatch([...now.values()], pace.size);
+    if (!batch.length || batch[0].aside || asked >= most) return { asked, waited, entries: [...now.values()] };
+    asked += 1;
+    const status = batch.some((e) => culprits.has(e.fact.id)) ? 500 : 200;
+    pace = outbox.counted(pace, status);
+    const next = outbox.afterStatus(status, batch.length, pace);
+    if (next === 'again') waited += 1;
+    if (next === 'answered') for (const e of outbox.afterAnswer(batch, batch.map((x) => ({ id: x.fact.id, outcome: 'written' })))) now.set(e.fact.id, e);
+    if (next === 'aside') now.set(batch[0].fact.id, outbox.setAside(batch[0]));
+    pace = outbox.paceAfter(pace, next, batch.length);
+  }
+}
+
+test('a fact that the server fails on is found by halves and set aside; all others arrive', () => {
+  for (const at of [0, 1, 37, 98, 99, 100, 229]) {
+    const entries = Array.from({ length: 230 }, (_, n) => entry(`f${n}`, n)), ended = said(entries, new Set([`f${at}`]));
+    assert.deepEqual(ended.entries.filter((e) => e.fate !== 'heard').map((e) => [e.fact.id, e.fate, e.aside]), [[`f${at}`, 'kept', 1]]);
+    assert.ok(ended.asked <= 30, `${at}: ${ended.asked} sendings`);
+    assert.equal(ended.waited, 2, 'the first two errors may be the server\'s own trouble');
+    assert.deepEqual(outbox.keptHere(ended.entries), { kept: 1, refused: 0, aside: 1 });
+  }
+  const three = said(Array.from({ length: 100 }, (_, n) => entry(`f${n}`, n)), new Set(['f3', 'f4', 'f90']));
+  assert.deepEqual(three.entries.filter((e) => e.fate !== 'heard').map((e) => e.fact.id), ['f3', 'f4', 'f90']);
+});
+
+test('a server that is away, or fails once or twice, sets nothing aside', () => {
+  assert.deepEqual([502, 503, 504, 429, null].map((s) => outbox.afterStatus(s, 1, { size: 1, fails: 9, searching: true })), Array(5).fill('again'));
+  let pace = outbox.USUAL;
+  for (const status of [500, 500, 503, 500, 500, null, 500]) {
+    pace = outbox.counted(pace, status);
+    assert.equal(outbox.afterStatus(status, 1, pace), 'again');
+  }
+});
+
+test('what was set aside goes alone, after all others, the least tried first, at longer and longer waits', () => {
+  const once = outbox.setAside(entry('b', 2)), twice = outbox.setAside(outbox.setAside(entry('a', 1)));
+  assert.deepEqual(outbox.nextBatch([once, twice, entry('c', 3)]).map((e) => e.fact.id), ['c']);
+  assert.deepEqual(outbox.nextBatch([twice, once]).map((e) => e.fact.id), ['b']);
+  assert.equal(twice.aside, 2);
+  assert.match(once.reason, /tell the administrator/);
+  assert.deepEqual([outbox.asideSeconds(once, 1), outbox.asideSeconds(twice, 1)], [64, 128]);
+  assert.deepEqual(outbox.countingFacts([once]).length, 1, 'it has happened as it was told');
+  assert.deepEqual(outbox.badgeWords({ kept: 3, refused: 0, aside: 1 }), { n: '1', word: 'set aside', more: ', 3 kept on this phone' });
+  assert.equal(outbox.badgeWords({ kept: 3, refused: 2, aside: 1 }).word, 'to mend');
+});
+
 test('waiting doubles, is spread by chance and never passes five minutes', () => {
   assert.deepEqual([1, 2, 3].map((n) => outbox.waitSeconds(n, 1)), [2, 4, 8]);
   assert.equal(outbox.waitSeconds(1, 0), 1);
@@ -41,7 +92,7 @@ test('waiting doubles, is spread by chance and never passes five minutes', () =>
 
 test('a refused fact stands on this phone and does not count as having happened', () => {
   const entries = [entry('a', 1), entry('b', 2, 'refused'), entry('c', 3, 'heard'), entry('d', 4, 'mended')];
-  assert.deepEqual(outbox.keptHere(entries), { kept: 2, refused: 1 });
+  assert.deepEqual(outbox.keptHere(entries), { kept: 2, refused: 1, aside: 0 });
   assert.deepEqual(outbox.countingFacts(entries).map((f) => f.id), ['a', 'c']);
   assert.equal(outbox.badgeWords({ kept: 12, refused: 0 }).n + ' ' + outbox.badgeWords({ kept: 12, refused: 0 }).word, '12 kept');
 });

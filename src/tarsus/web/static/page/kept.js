@@ -1,7 +1,7 @@
 // @ts-check
 // The outbox of this phone: a fact is on the disk before anything says that it happened.
 
-import { afterAnswer, afterLateRefusal, countingFacts, keptHere, mayForget } from '../shared/outbox.js';
+import { afterAnswer, afterLateRefusal, countingFacts, keptHere, mayForget, setAside } from '../shared/outbox.js';
 import { localIso, newId } from '../shared/facts.js';
 import { Store } from './store.js';
 
@@ -55,6 +55,13 @@ export class Kept {
     if (changed.length) await this.#change(changed);
   }
 
+  /** The server fails on this fact alone: it lets the others go first. @param {Entry} entry @returns {Promise<Entry>} */
+  async setAside(entry) {
+    const aside = setAside(this.entries.get(entry.fact.id) || entry);
+    await this.#change([aside]);
+    return aside;
+  }
+
   /** A refused fact gives way to a mended one, which is said anew under an id of its own.
    * @param {string} id @param {Fact} fact @returns {Promise<void>} */
   async mend(id, fact) {
@@ -73,7 +80,7 @@ export class Kept {
   /** @returns {Fact[]} */
   facts() { return countingFacts(this.list()); }
 
-  /** @returns {{kept: number, refused: number}} */
+  /** @returns {{kept: number, refused: number, aside: number}} */
   here() { return keptHere(this.list()); }
 
   /** Facts that stand on this phone alone, as a file for the last resort. @returns {Blob} */

@@ -15,16 +15,23 @@ const KINDS = /** @type {Record<string, string>} */ ({
 
 /** @param {RollCall} call */
 export function view(call) {
-  const refused = call.kept.list().filter((entry) => entry.fate === 'refused').sort((a, b) => a.order - b.order);
-  if (!refused.length) return html`<p class="say">Nothing to mend.</p><p><a class="btn" href="#set">Back</a></p>`;
-  return html`<p class="note">The server could not take these as they are. Each stays here until it is mended and heard.</p>
-<ul class="mends" data-k="mends">${refused.map((entry) => one(call, entry))}</ul>`;
+  const here = call.kept.list().sort((a, b) => a.order - b.order);
+  const refused = here.filter((entry) => entry.fate === 'refused'), aside = here.filter((entry) => entry.fate === 'kept' && entry.aside);
+  if (!refused.length && !aside.length) return html`<p class="say">Nothing to mend.</p><p><a class="btn" href="#set">Back</a></p>`;
+  return html`${refused.length > 0 && html`<p class="note">The server could not take these as they are. Each stays here until it is mended and heard.</p>
+<ul class="mends" data-k="mends">${refused.map((entry) => one(call, entry))}</ul>`}${aside.length > 0 && html`<p class="note">Set aside: the server fails whenever it hears one of these. They stay on this phone and are tried again by themselves; the others are sent. Tell the administrator.</p>
+<ul class="mends" data-k="asides">${aside.map(({ fact }) => html`<li class="mend" data-k="a${fact.id}">${head(call, fact)}</li>`)}</ul>`}`;
+}
+
+/** @param {RollCall} call @param {Fact} fact */
+function head(call, fact) {
+  const about = typeof fact.bird === 'number' ? call.nameOf(fact.bird) : fact.counted ?? fact.because ?? '';
+  return html`<h3 class="name">${KINDS[fact.kind] || fact.kind} ${about}</h3><p class="small">${clockOf(fact.at)}, ${call.personOf(fact.by)}</p>`;
 }
 
 /** @param {RollCall} call @param {Entry} entry */
 function one(call, { fact, reason }) {
-  const about = typeof fact.bird === 'number' ? call.nameOf(fact.bird) : fact.counted ?? fact.because ?? '';
-  return html`<li class="mend" data-k="m${fact.id}"><h3 class="name">${KINDS[fact.kind] || fact.kind} ${about}</h3><p class="small">${clockOf(fact.at)}, ${call.personOf(fact.by)}</p><p class="mend-why">${reason}</p>
+  return html`<li class="mend" data-k="m${fact.id}">${head(call, fact)}<p class="mend-why">${reason}</p>
 ${fact.kind === 'sighting' && html`<label class="note-in"><span class="small">The bird was</span><select class="btn" data-mend="bird">${birdOptions(call, fact)}</select></label>`}
 ${fact.kind === 'count' && html`<label class="note-in"><span class="small">Counted</span><input class="entry-in num" data-mend="counted" type="number" min="0" max="9999" value="${fact.counted ?? ''}"></label>`}
 <label class="note-in"><span class="small">Told by</span><select class="btn" data-mend="by">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === fact.by ? html` selected` : ''}>${name}</option>`)}</select></label>

@@ -1,7 +1,7 @@
 // @ts-check
 // Says the outbox to the server: in order, in batches, with back-off, one at a time. What was not answered is said again.
 
-import { afterStatus, BATCH, nextBatch, waitSeconds } from '../shared/outbox.js';
+import { afterStatus, asideSeconds, counted, nextBatch, paceAfter, USUAL, waitSeconds } from '../shared/outbox.js';
 import { localIso } from '../shared/facts.js';
 
 /** @typedef {import('./kept.js').Kept} Kept */
@@ -23,7 +23,8 @@ export class Sending {
     this.kept = kept;
     this.told = told;
     this.failures = 0;
-    this.size = BATCH;
+    this.pace = USUAL;
+    this.asideAt = 0; // when a fact that was set aside is tried again
     this.busy = false;
     /** @type {ReturnType<typeof setTimeout>|undefined} */
     this.timer = undefined;
@@ -57,25 +58,34 @@ export class Sending {
 
   /** @returns {Promise<boolean>} whether to go on at once */
   async #one() {
-    const batch = nextBatch(this.kept.list(), this.size);
-    if (!batch.length) return false;
+    const batch = nextBatch(this.kept.list(), this.pace.size), aside = Boolean(batch[0]?.aside);
+    if (!batch.length || aside) this.pace = USUAL;
+    if (!batch.length || (aside && this.#rests())) return false;
     const { status, answers } = await this.#post(batch.map((entry) => entry.fact));
-    const next = afterStatus(status, batch.length);
+    this.pace = counted(this.pace, status);
+    const next = aside && status === 500 ? 'aside' : afterStatus(status, batch.length, this.pace);
     this.#signedIn(next !== 'sign in');
-    if (next === 'answered' && (await this.kept.hear(batch, answers)) > 0) {
-      this.failures = 0;
-      this.size = Math.min(BATCH, this.size * 2);
-      return true;
-    }
-    if (next === 'smaller') { this.size = Math.max(1, Math.floor(batch.length / 2)); return true; }
-    if (next === 'single') {
-      await this.kept.hear(batch, [{ id: batch[0].fact.id, outcome: 'refused', reason: 'the server could not read it' }]);
-      this.size = BATCH;
-      return true;
-    }
+    if (next === 'answered' && !((await this.kept.hear(batch, answers)) > 0)) return this.#later();
+    this.pace = paceAfter(this.pace, next, batch.length);
+    if (next === 'again' || next === 'sign in') return this.#later();
+    if (next === 'answered') this.failures = 0;
+    if (next === 'single') await this.kept.hear(batch, [{ id: batch[0].fact.id, outcome: 'refused', reason: 'the server could not read it' }]);
+    if (next === 'aside') this.asideAt = Date.now() + asideSeconds(await this.kept.setAside(batch[0]), Math.random()) * 1000;
+    return true;
+  }
+
+  /** @returns {false} */
+  #later() {
     this.failures += 1;
     this.soon(waitSeconds(this.failures, Math.random()));
     return false;
+  }
+
+  /** Only facts that were set aside are left: whether it is too early for them. */
+  #rests() {
+    const ms = this.asideAt - Date.now();
+    if (ms > 0) this.soon(ms / 1000);
+    return ms > 0;
   }
 
   /** What was answered for and refused when its turn came: asked once a page, and after each sending. */

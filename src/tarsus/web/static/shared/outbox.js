@@ -5,15 +5,24 @@
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {'kept'|'heard'|'refused'|'mended'} Fate
  *   kept: on this phone alone · heard: the server answered for it · refused: waits to be mended · mended: another fact took its place */
-/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean}} Entry   late: refused after it was answered for */
+/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean, aside?: number}} Entry
+ *   late: refused after it was answered for · aside: how often the server failed on this fact alone; it lets the others go first */
 /** @typedef {{id: string, outcome: string, reason?: string}} Answer */
 
 export const BATCH = 100;
-const FIRST_WAIT_S = 2, LONGEST_WAIT_S = 300;
+const FIRST_WAIT_S = 2, LONGEST_WAIT_S = 300, FAILS_TO_HALVE = 3, WAITS_ASIDE = 5;
 
-/** The facts to say next, oldest first. @param {Entry[]} entries @param {number} [size] @returns {Entry[]} */
+/** How the outbox is being said. fails: errors of the server in a row · searching: for the fact it fails on
+ * @typedef {{size: number, fails: number, searching: boolean}} Pace */
+/** @type {Pace} */
+export const USUAL = { size: BATCH, fails: 0, searching: false };
+
+/** The facts to say next, oldest first; one that was set aside goes alone, when no other is left.
+ * @param {Entry[]} entries @param {number} [size] @returns {Entry[]} */
 export function nextBatch(entries, size = BATCH) {
-  return entries.filter((entry) => entry.fate === 'kept').sort((a, b) => a.order - b.order).slice(0, size);
+  const kept = entries.filter((entry) => entry.fate === 'kept').sort((a, b) => a.order - b.order);
+  const first = kept.filter((entry) => !entry.aside).slice(0, size);
+  return first.length ? first : kept.sort((a, b) => (a.aside || 0) - (b.aside || 0)).slice(0, 1);
 }
 
 /**
@@ -49,17 +58,43 @@ export function afterLateRefusal(entries, refused) {
 
 /**
  * What the sender does after one attempt.
- * `again`: wait and say the same again · `smaller`: the batch as a whole was not understood, halve it to find which
- * fact it is · `single`: one fact alone was not understood, it is refused · `sign in`: kept until somebody signs in
- * @param {number|null} status  null where no answer came @param {number} size  facts in the batch
- * @returns {'answered'|'again'|'smaller'|'single'|'sign in'}
+ * `again`: wait and say the same again · `smaller`: the batch as a whole was not understood, or the server fails on it again
+ * and again: halve it to find which fact it is · `single`: one fact alone was not understood, it is refused · `aside`: the
+ * server fails on one fact alone · `sign in`: kept until somebody signs in
+ * @param {number|null} status  null where no answer came @param {number} size  facts in the batch @param {Pace} [pace]  with this attempt
+ * @returns {'answered'|'again'|'smaller'|'single'|'aside'|'sign in'}
  */
-export function afterStatus(status, size) {
+export function afterStatus(status, size, pace = USUAL) {
   if (status === 200) return 'answered';
   if (status === 401 || status === 403) return 'sign in';
   if (status === 400 || status === 413 || status === 422) return size > 1 ? 'smaller' : 'single';
-  return 'again';
+  if (status !== 500 || !(pace.searching || pace.fails >= FAILS_TO_HALVE)) return 'again'; // 502, 503, 504: it is away
+  return size > 1 ? 'smaller' : 'aside';
 }
+
+/** One more answer of the server counted. @param {Pace} pace @param {number|null} status @returns {Pace} */
+export function counted(pace, status) {
+  return { ...pace, fails: status === 500 ? pace.fails + 1 : 0 };
+}
+
+/** The pace after what was done about an attempt. While the fact is searched for, a half that was heard does not let the
+ * batches grow: the other half holds it. @param {Pace} pace @param {string} next @param {number} size  facts in the batch
+ * @returns {Pace} */
+export function paceAfter(pace, next, size) {
+  if (next === 'smaller') return { ...pace, size: Math.max(1, Math.floor(size / 2)), searching: pace.searching || pace.fails > 0 };
+  if (next === 'single' || next === 'aside') return USUAL;
+  return next === 'answered' && !pace.searching ? { ...pace, size: Math.min(BATCH, pace.size * 2) } : pace;
+}
+
+/** A fact that the server failed on alone, once more. It stays on this phone and is tried again by itself.
+ * @param {Entry} entry @returns {Entry} */
+export function setAside(entry) {
+  return { ...entry, aside: (entry.aside || 0) + 1, reason: 'the server fails whenever it hears this; tell the administrator' };
+}
+
+/** How long a fact that was set aside waits before it is tried again, in seconds. @param {Entry} entry @param {number} chance
+ * @returns {number} */
+export function asideSeconds(entry, chance) { return waitSeconds(WAITS_ASIDE + (entry.aside || 0), chance); }
 
 /** How long to wait after some failures in a row, in seconds: doubling, at most five minutes, spread by chance so that
  * phones that lost the network together do not all come back together.
@@ -69,11 +104,12 @@ export function waitSeconds(failures, chance) {
   return full * (0.5 + chance / 2);
 }
 
-/** How many facts stand on this phone alone, and how many of them were refused.
- * @param {Entry[]} entries @returns {{kept: number, refused: number}} */
+/** How many facts stand on this phone alone, and how many of them were refused or set aside.
+ * @param {Entry[]} entries @returns {{kept: number, refused: number, aside: number}} */
 export function keptHere(entries) {
   const refused = entries.filter((entry) => entry.fate === 'refused').length;
-  return { kept: entries.filter((entry) => entry.fate === 'kept').length + refused, refused };
+  const kept = entries.filter((entry) => entry.fate === 'kept');
+  return { kept: kept.length + refused, refused, aside: kept.filter((entry) => entry.aside).length };
 }
 
 /** The facts that count in the round on this phone: a refused fact has not happened as told until it is mended.
@@ -91,9 +127,10 @@ export function mayForget(entry, rounds, now, days) {
   return now - Date.parse(entry.fact.at) > days * 86400000;
 }
 
-/** What the badge says; empty when everything is with the server. @param {{kept: number, refused: number}} here
+/** What the badge says; empty when everything is with the server. @param {{kept: number, refused: number, aside?: number}} here
  * @returns {{n: string, word: string, more: string}} */
-export function badgeWords(here) {
-  if (here.refused) return { n: String(here.refused), word: 'to mend', more: here.kept > here.refused ? `, ${here.kept} kept on this phone` : '' };
-  return here.kept ? { n: String(here.kept), word: 'kept', more: ' on this phone' } : { n: '', word: 'all sent', more: '' };
+export function badgeWords({ kept, refused, aside = 0 }) {
+  if (!kept) return { n: '', word: 'all sent', more: '' };
+  const stuck = refused || aside, more = kept > stuck ? `, ${kept} kept on this phone` : '';
+  return stuck ? { n: String(stuck), word: refused ? 'to mend' : 'set aside', more } : { n: String(kept), word: 'kept', more: ' on this phone' };
 }
