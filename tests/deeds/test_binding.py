@@ -1,4 +1,4 @@
-"""How what a deed says reaches the function that writes it: every field by its name, the day by the park's clock."""
+"""How what a deed says reaches what writes it: every field by its name, the day by the park's clock."""
 
 from __future__ import annotations
 
