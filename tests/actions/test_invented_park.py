@@ -12,7 +12,6 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from tarsus.actions.loading.prepared import PreparedBird, PreparedPark, PreparedRound, PreparedSighting
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import METAL, Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN
@@ -21,6 +20,7 @@ from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED
 from tarsus.demo import demo_park, small_park, stories
 from tarsus.demo.comings import CHICKS, NEWCOMERS
+from tarsus.demo.prepared import PreparedBird, PreparedPark, PreparedRound, PreparedSighting
 
 TODAY = date(2026, 6, 11)
 

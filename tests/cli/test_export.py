@@ -7,6 +7,7 @@ import json
 import shutil
 import sys
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -89,3 +90,59 @@ def test_what_cannot_be_written_is_refused_in_one_sentence(
     assert (done.returncode, done.stdout) == (2, "")
     assert said in done.stderr
     assert sorted(path.name for path in tmp_path.rglob("*")) == ["mine", "out"]
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """The invented park, small, and its export."""
+    folder = tmp_path_factory.mktemp("demo")
+    done = tarsus(folder, "demo", "--home", str(folder / "demo"), "--no-serve", "--small")
+    assert done.returncode == 0, done.stderr
+    done = tarsus(folder / "demo", "export", str(folder / "all.json"))
+    assert done.returncode == 0, done.stderr
+    return folder / "demo", folder / "all.json"
+
+
+def test_a_whole_park_goes_out_and_into_a_new_register_as_it_was(
+    demo: tuple[Path, Path], tmp_path: Path
+) -> None:
+    other = tmp_path / "other"
+    looked = tarsus(tmp_path, "import", str(demo[1]), "--home", str(other), "--json")
+    assert looked.returncode == 0, looked.stderr
+    assert not other.exists(), "a look makes no register"
+    done = tarsus(tmp_path, "import", str(demo[1]), "--home", str(other), "--new", "--apply", "--json")
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["tables"] == json.loads(looked.stdout)["tables"]
+    assert tarsus(other, "export", str(tmp_path / "again.json")).returncode == 0
+    before, after = (json.loads(path.read_text("utf-8")) for path in (demo[1], tmp_path / "again.json"))
+    assert len(before["sighting"]) > 500
+    assert {name for name in before if before[name] != after[name]} == set()
+    again = tarsus(other, "import", str(demo[1]), "--apply")
+    assert (again.returncode, again.stdout) == (2, "")
+    assert "already holds 'Wendlebrook Bird Garden'" in again.stderr
+
+
+@pytest.mark.parametrize(
+    ("spoil", "said"),
+    [
+        (lambda tables: tables.pop("bird"), "is no export of a whole register"),
+        (lambda tables: tables.update(perch=[{"id": 1}]), "'perch' is no table of this register"),
+        (
+            lambda tables: tables["bird"][0].update(plumage="grey"),
+            "bird[1]: has other columns than the first",
+        ),
+        (lambda tables: tables["stay"][0].update(bird_id=9999), "references: the register refuses a row"),
+        (lambda tables: tables["bird"].append(tables["bird"][0]), "bird: the register refuses a row"),
+        (lambda tables: tables.update(bird={"1": {}}), "bird is no list of rows"),
+    ],
+)
+def test_an_export_that_was_spoilt_is_refused_whole(
+    demo: tuple[Path, Path], tmp_path: Path, spoil: Any, said: str
+) -> None:
+    tables = json.loads(demo[1].read_text("utf-8"))
+    spoil(tables)
+    (tmp_path / "spoilt.json").write_text(json.dumps(tables), "utf-8")
+    done = tarsus(tmp_path, "import", "spoilt.json", "--home", "other", "--new", "--apply", cwd=tmp_path)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert said in done.stderr.replace(": is", " is"), done.stderr
+    assert len(done.stderr.strip().splitlines()) <= 2

@@ -16,7 +16,7 @@ NO_DEEDS = {
     "write_deed": "the door",
     "write_once": "how one fact is written",
     "insert_once": "how one row is written",
-    "load_prepared_park": "a whole park, read in bulk",
+    "read_whole_park": "a whole park, read in bulk",
     "bring_in": "a whole sheet, read in bulk",
     "mend_row": "a line of a sheet that was refused",
     "leave_out": "a line of a sheet that was refused",
@@ -64,6 +64,55 @@ def test_pages_and_commands_write_through_the_door_only() -> None:
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("tarsus.actions"):
                 past += [f"{path.name}: {one.name}" for one in node.names if one.name in writers]
+    assert not past, past
+
+
+BULK_READERS = {
+    "insert_rows": {"actions/bulk/inserting.py", "actions/bulk/reader.py"},
+    "executemany": {"actions/bulk/inserting.py"},
+    "read_rows": {"actions/bulk/reader.py", "actions/bulk/sheet.py"},
+    "read_whole_park": {"actions/bulk/reader.py", "cli/import_park.py", "demo/loaded.py"},
+    "write_birds": {"actions/bulk/sheet.py", "actions/imports.py"},
+}
+"""The one way in for many rows at once, and who calls it: a sheet, an export read back, the demo."""
+MAKING = {"create", "bulk_create", "get_or_create", "update_or_create"}
+
+
+def test_the_demo_the_sheet_and_the_export_go_through_one_bulk_reader() -> None:
+    users: dict[str, set[str]] = {name: set() for name in BULK_READERS}
+    for path in sorted(SOURCE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            named = {
+                getattr(node, "attr", ""),
+                getattr(node, "id", ""),
+                *([node.name] if isinstance(node, ast.FunctionDef) else []),
+            }
+            for name in named & users.keys():
+                users[name].add(path.relative_to(SOURCE).as_posix())
+    assert users == BULK_READERS
+
+
+def test_no_fact_is_made_past_the_door_and_the_bulk_reader() -> None:
+    from tarsus.records.fact_tables import fact_tables
+
+    facts = {table.__name__ for table in fact_tables().values()}
+    assert len(facts) > 30
+    past = []
+    for path in sorted(SOURCE.rglob("*.py")):
+        tree = ast.parse(path.read_text("utf-8"))
+        rows = {
+            one.asname or one.name
+            for node in ast.walk(tree)
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("tarsus.records")
+            for one in node.names
+        } & facts
+        for node in ast.walk(tree):
+            if not isinstance(node, ast.Call):
+                continue
+            made = ast.unparse(node.func)
+            name, _, how = made.partition(".objects.")
+            if name in rows and (how in MAKING or not how):
+                past.append(f"{path.relative_to(SOURCE)}:{node.lineno}: {made}")
     assert not past, past
 
 

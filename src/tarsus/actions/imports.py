@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils import timezone
 
-from tarsus.actions.import_writing import write_birds
+from tarsus.actions.bulk.reader import RowsRefused
+from tarsus.actions.bulk.sheet import write_birds
 from tarsus.actions.known import known, known_person
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.days import day_of, park_zone
@@ -134,9 +135,9 @@ def _written(plan: ImportPlan, by: int, now: datetime) -> dict[int, int]:
     try:
         with transaction.atomic():
             return write_birds(plan, by=by, now=now, zone=park_zone())
-    except IntegrityError as reason:
+    except RowsRefused as reason:
         # Everything the guards hold was checked before; what is left is somebody writing at this very moment.
-        raise MalformedInput("import", f"the register refused a row ({reason}); try again") from None
+        raise MalformedInput("import", f"{reason}; try again") from None
 
 
 def _keep_rows(batch: ImportBatch, plan: ImportPlan, birds: Mapping[int, int]) -> None:

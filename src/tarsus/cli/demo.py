@@ -41,7 +41,7 @@ def _open(wishes: argparse.Namespace) -> None:
 
 def _load_if_empty(*, small: bool) -> date | None:
     """Load the park where there is none; answer the last day of its history where this start loaded it."""
-    from tarsus.actions.loading.deed import RegisterNotEmpty, register_is_empty
+    from tarsus.actions.bulk.reader import RegisterNotEmpty, register_is_empty
     from tarsus.demo.garden import NAME
     from tarsus.demo.loaded import load_demo
     from tarsus.demo.wendlebrook import planned_rounds

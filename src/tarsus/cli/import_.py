@@ -29,7 +29,12 @@ SOME_REFUSED: Final = 1
 def parser() -> argparse.ArgumentParser:
     """The options of this command."""
     options = parser_for("import", SUMMARY)
-    options.add_argument("file", metavar="FILE", help="XLSX or CSV, or - for standard input")
+    options.add_argument(
+        "file",
+        metavar="FILE",
+        help="XLSX or CSV, or - for standard input; a whole park as 'tarsus export NAME.json' wrote it goes "
+        "into an empty register",
+    )
     options.add_argument(
         "--apply", action="store_true", help="write the good lines; without it nothing is written"
     )
@@ -69,6 +74,9 @@ def parser() -> argparse.ArgumentParser:
     )
     options.add_argument("--by", default="", metavar="LOGIN", help="in whose name")
     options.add_argument("--home", default="", metavar="DIR", help="folder of the register")
+    options.add_argument(
+        "--new", action="store_true", help="with --apply: make the register if none is there"
+    )
     options.add_argument("--json", action="store_true", help="print one JSON document instead of a report")
     return options
 
@@ -79,7 +87,11 @@ def run(args: list[str]) -> int:
     contents = _contents(wishes.file)
     from tarsus.cli.register import open_register
 
-    open_register(wishes.home, or_blank=not wishes.apply)
+    open_register(wishes.home, or_blank=not wishes.apply, make=wishes.new and wishes.apply)
+    if contents.lstrip()[:1] == b"{":
+        from tarsus.cli.import_park import bring_whole_park_in
+
+        return bring_whole_park_in(wishes, contents)
     from tarsus.cli.import_report import print_report, report_as_document
     from tarsus.cli.progress import progress_bar
 

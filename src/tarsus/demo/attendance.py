@@ -13,8 +13,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.actions.loading.prepared import PreparedBird
 from tarsus.demo.garden import HERON_WOOD, KEA_TERRACE, QUARANTINE, SHINGLE_AVIARY, SOUTH_STRAND
+from tarsus.demo.prepared import PreparedBird
 from tarsus.demo.setting import Setting, Visit
 
 USUAL_EASE: Final = {

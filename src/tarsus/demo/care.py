@@ -8,17 +8,17 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import (
+from tarsus.core.readings.misreading import Misreading
+from tarsus.demo.calendar import Calendar
+from tarsus.demo.eyes import read_bird
+from tarsus.demo.garden import ALDER, HESPER, JORY, NELL, TAMSIN
+from tarsus.demo.prepared import (
     PreparedBand,
     PreparedBird,
     PreparedHandling,
     PreparedSpecies,
     PreparedWeight,
 )
-from tarsus.core.readings.misreading import Misreading
-from tarsus.demo.calendar import Calendar
-from tarsus.demo.eyes import read_bird
-from tarsus.demo.garden import ALDER, HESPER, JORY, NELL, TAMSIN
 from tarsus.demo.species import AFRICAN_PENGUIN, AVOCET, IBIS, RUFF, SPECIES, SPOONBILL, STILT
 from tarsus.demo.stories import FADED, IN_MOULT, IN_MOULT_SINCE_DAYS, LIGHT, WORN
 

@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import PreparedBand, PreparedBird, PreparedSpecies, PreparedStay
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.sites import LEFT_LEG, LEFT_TIBIA, LEFT_WING, RIGHT_TIBIA, RIGHT_WING
 from tarsus.demo.calendar import Calendar
@@ -15,6 +14,7 @@ from tarsus.demo.garden import HERON_WOOD, QUARANTINE, SHINGLE_AVIARY, SOUTH_STR
 from tarsus.demo.making import ELSEWHERE, Line, bird_of, fitted
 from tarsus.demo.marking import metal_and_pair
 from tarsus.demo.names import IBIS_CHICKS, RUFF_CHICK
+from tarsus.demo.prepared import PreparedBand, PreparedBird, PreparedSpecies, PreparedStay
 from tarsus.demo.species import AFRICAN_PENGUIN, AVOCET, IBIS, RUFF, STILT
 from tarsus.demo.waders import SEDGE_WEARS, TEASEL_WEARS
 

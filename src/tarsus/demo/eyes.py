@@ -8,13 +8,13 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import PreparedBird, PreparedSpecies
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks, Reading
 from tarsus.core.readings.identification import Flock
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.simulation import simulate_reading
 from tarsus.core.words.certainty import DOUBTFUL_BELOW
+from tarsus.demo.prepared import PreparedBird, PreparedSpecies
 
 KEPT_FROM: Final = 0.001
 BOTH_SIDES_SEEN: Final = 0.88

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from tarsus.actions.loading.prepared import PreparedExhibit, PreparedPerson, PreparedSeries, PreparedStock
+from tarsus.demo.prepared import PreparedExhibit, PreparedPerson, PreparedSeries, PreparedStock
 
 NAME: Final = "Wendlebrook Bird Garden"
 TIME_ZONE: Final = "Europe/London"

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from tarsus.actions.loading.prepared import (
+from tarsus.demo.calendar import Calendar
+from tarsus.demo.comings import DIED, DIED_DAYS_AGO
+from tarsus.demo.garden import ALDER, HERON_WOOD, HESPER, JORY, NELL, SHINGLE_AVIARY, SOUTH_STRAND, TAMSIN
+from tarsus.demo.names import AFRICAN_PAIRS
+from tarsus.demo.prepared import (
     FoundBand,
     PreparedAbsence,
     PreparedCase,
@@ -13,10 +17,6 @@ from tarsus.actions.loading.prepared import (
     PreparedPair,
     PreparedSexTest,
 )
-from tarsus.demo.calendar import Calendar
-from tarsus.demo.comings import DIED, DIED_DAYS_AGO
-from tarsus.demo.garden import ALDER, HERON_WOOD, HESPER, JORY, NELL, SHINGLE_AVIARY, SOUTH_STRAND, TAMSIN
-from tarsus.demo.names import AFRICAN_PAIRS
 from tarsus.demo.stories import (
     BANDED_AS_THE_OTHER_SEX,
     GONE_DAYS_AGO,

@@ -10,11 +10,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tarsus.actions.loading.prepared import (
-    PreparedGroup,
-    PreparedRound,
-    PreparedSighting,
-)
 from tarsus.core.marks.marks import Marks
 from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.demo.attendance import Attendance, attendance
@@ -29,6 +24,11 @@ from tarsus.demo.garden import (
     SHINGLE_AVIARY,
     SOUTH_STRAND,
     TAMSIN,
+)
+from tarsus.demo.prepared import (
+    PreparedGroup,
+    PreparedRound,
+    PreparedSighting,
 )
 from tarsus.demo.setting import Setting, Visit
 

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
+from tarsus.actions.bulk.reader import read_whole_park
 from tarsus.actions.learning import learn_readers
-from tarsus.actions.loading.deed import load_prepared_park
-from tarsus.actions.loading.prepared import PreparedPark
 from tarsus.actions.presence import keep_checkpoints
 from tarsus.demo import garden
 from tarsus.demo.chance import SEED
+from tarsus.demo.frozen.keys import Keys
+from tarsus.demo.frozen.whole import park_rows
+from tarsus.demo.prepared import PreparedPark
 from tarsus.demo.wendlebrook import demo_park, small_park
 
 
@@ -38,10 +40,21 @@ def load_demo(
     return load_park(small_park(day, seed=seed) if small else demo_park(day, seed=seed), progress)
 
 
+def read_prepared(park: PreparedPark, progress: Callable[[int], None] = lambda _: None) -> Keys:
+    """Read a prepared park into the empty register and do nothing else; answer the ids of its names.
+
+    Raises:
+        RegisterNotEmpty: a park, people, birds or rounds are there already.
+    """
+    keys = Keys(ZoneInfo(park.time_zone))
+    read_whole_park(content=park_rows(park, keys, progress))
+    return keys
+
+
 def load_park(park: PreparedPark, progress: Callable[[int], None] = lambda _: None) -> LoadedPark:
     """Load a prepared park into the empty register, learn from its checks, and carry the watch to its
     yesterday."""
-    keys = load_prepared_park(park=park, progress=progress)
+    keys = read_prepared(park, progress)
     # Yesterday is over: the watch is carried to its end, and the first page need not walk a year of rounds.
     learn_readers(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))
     keep_checkpoints(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))

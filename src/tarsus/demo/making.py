@@ -8,9 +8,9 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import PreparedBand, PreparedBird, PreparedSpecies, PreparedStay
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.demo.calendar import Calendar
+from tarsus.demo.prepared import PreparedBand, PreparedBird, PreparedSpecies, PreparedStay
 from tarsus.demo.stories import BANDED_AS_THE_OTHER_SEX
 
 ELSEWHERE = "Saltmere Bird Collection"

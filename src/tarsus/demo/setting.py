@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from tarsus.actions.loading.prepared import PreparedAbsence, PreparedBird, PreparedNest, PreparedSpecies
 from tarsus.core.readings.misreading import Misreading
 from tarsus.demo.calendar import Calendar
+from tarsus.demo.prepared import PreparedAbsence, PreparedBird, PreparedNest, PreparedSpecies
 from tarsus.demo.stories import Truth
 
 

@@ -7,13 +7,13 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import PreparedBird, PreparedPair, PreparedSpecies
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.sites import LEFT_WING, RIGHT_WING
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.garden import SOUTH_STRAND
 from tarsus.demo.making import Line, ages, bird_of, engravings
 from tarsus.demo.names import AFRICAN_PAIRS, ROCKHOPPER_PAIRS
+from tarsus.demo.prepared import PreparedBird, PreparedPair, PreparedSpecies
 from tarsus.demo.species import AFRICAN_PENGUIN, ROCKHOPPER
 
 WING_COLOURS: Final = ("orange", "blue", "yellow", "white", "pink", "green")

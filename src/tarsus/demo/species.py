@@ -12,8 +12,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from tarsus.actions.loading.prepared import PreparedSpecies
 from tarsus.core.marks.sites import LEFT_LEG, LEFT_TIBIA, LEFT_WING, RIGHT_LEG, RIGHT_TIBIA, RIGHT_WING
+from tarsus.demo.prepared import PreparedSpecies
 
 DUNNING: Final = "Dunning 1993: 306 g, 228 to 435"
 DUNNING_SPREAD: Final = "Dunning 2008: male 3.31 ± 0.26 kg, female 2.96 ± 0.31 kg; two spreads either side"

@@ -7,12 +7,12 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import NaturalMark, PreparedBird
 from tarsus.core.marks.marks import Marks
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.garden import KEA_TERRACE
 from tarsus.demo.making import Line, ages, bird_of, engravings
 from tarsus.demo.names import KEAS
+from tarsus.demo.prepared import NaturalMark, PreparedBird
 from tarsus.demo.species import KEA
 
 # Per bird two marks: words, where on the outline (0 to 100, facing left), noted and to review in days ago.

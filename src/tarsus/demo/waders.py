@@ -6,7 +6,6 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import PreparedBird
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.sites import LEFT_LEG, LEFT_TIBIA, RIGHT_LEG, RIGHT_TIBIA
 from tarsus.demo.calendar import Calendar
@@ -14,6 +13,7 @@ from tarsus.demo.garden import SHINGLE_AVIARY
 from tarsus.demo.making import Line, ages, bird_of, engravings
 from tarsus.demo.marking import farthest, metal_and_pair, next_free
 from tarsus.demo.names import RUFFS, STILTS
+from tarsus.demo.prepared import PreparedBird
 from tarsus.demo.species import AVOCET, RUFF, STILT
 
 FEMALE_AVOCETS: Final = {

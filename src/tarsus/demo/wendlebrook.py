@@ -9,13 +9,6 @@ from heapq import merge
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import (
-    PreparedBird,
-    PreparedNest,
-    PreparedPark,
-    PreparedRound,
-    PreparedSpecies,
-)
 from tarsus.core.marks.palette import BUILT_IN, LETTERS
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED
@@ -24,6 +17,13 @@ from tarsus.demo.calendar import Calendar
 from tarsus.demo.chance import SEED, stream
 from tarsus.demo.comings import ARRIVED_DAYS_AGO
 from tarsus.demo.history import EVENING_ROUNDS_SINCE_DAYS, MORNING, rounds_of
+from tarsus.demo.prepared import (
+    PreparedBird,
+    PreparedNest,
+    PreparedPark,
+    PreparedRound,
+    PreparedSpecies,
+)
 from tarsus.demo.setting import Setting
 from tarsus.demo.species import AVOCET, SPECIES
 from tarsus.demo.stories import TRUTH

@@ -6,13 +6,13 @@ from typing import Final
 
 import numpy as np
 
-from tarsus.actions.loading.prepared import PreparedBird
 from tarsus.core.marks.sites import LEFT_LEG, RIGHT_LEG
 from tarsus.demo.calendar import Calendar
 from tarsus.demo.garden import HERON_WOOD
 from tarsus.demo.making import Line, ages, bird_of, engravings
 from tarsus.demo.marking import farthest, next_free
 from tarsus.demo.names import IBISES, SPOONBILLS
+from tarsus.demo.prepared import PreparedBird
 from tarsus.demo.species import IBIS, SPOONBILL
 
 SPOONBILL_COLOURS: Final = ("white", "red", "blue", "yellow", "green", "orange", "pale blue", "lime")

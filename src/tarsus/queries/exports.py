@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -22,6 +20,7 @@ from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.imports import park_lettering
 from tarsus.queries.marks import WornBand
 from tarsus.records.models import Bird, Exhibit, Place
+from tarsus.records.table_names import table_name
 from tarsus.tables.known import LEVELS
 from tarsus.tables.writing import Table, Value
 
@@ -80,23 +79,20 @@ def tables_held(day: date, progress: Callable[[int], None] = lambda _: None) -> 
     for model in _held():
         fields = _fields(model)
         yield Table(
-            _name(model), tuple(field.attname for field in fields), _counted(_rows(model, fields), progress)
+            table_name(model),
+            tuple(field.attname for field in fields),
+            _counted(_rows(model, fields), progress),
         )
 
 
 def table_names() -> tuple[str, ...]:
     """The names of all tables that `tables_held` gives."""
-    return ("birds", *(_name(model) for model in _held()))
+    return ("birds", *(table_name(model) for model in _held()))
 
 
 def _held() -> list[type[models.Model]]:
     """The register's own tables, those between two of them included."""
-    return sorted(apps.get_app_config("records").get_models(include_auto_created=True), key=_name)
-
-
-def _name(model: type[models.Model]) -> str:
-    """A table's name in small letters: `SexFinding` is `sex_finding`."""
-    return re.sub(r"(?<=[a-z])(?=[A-Z])", "_", model.__name__).lower()
+    return sorted(apps.get_app_config("records").get_models(include_auto_created=True), key=table_name)
 
 
 def _fields(model: type[models.Model]) -> list[models.Field[Any, Any]]:
@@ -119,9 +115,8 @@ def _rows(model: type[models.Model], fields: list[models.Field[Any, Any]]) -> It
 def _plain(value: Any) -> Value:
     if isinstance(value, UUID | time):
         return str(value)
-    if value is None or isinstance(value, str | int | float | bool | date | datetime):
-        return value
-    return json.dumps(value, ensure_ascii=False, sort_keys=True)
+    assert value is None or isinstance(value, str | int | float | bool | date | datetime | list | dict)
+    return value
 
 
 def _bird_rows(day: date) -> Iterator[Sequence[Value]]:

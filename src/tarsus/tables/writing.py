@@ -12,7 +12,9 @@ from typing import Any, BinaryIO, Final
 
 from tarsus.tables.cells import guarded
 
-Value = str | int | float | bool | date | datetime | None
+Value = str | int | float | bool | date | datetime | list[Any] | dict[str, Any] | None
+"""What a cell holds. Lists and mappings stay what they are in JSON, and are JSON text everywhere else."""
+
 MOST_ROWS: Final = 1_000_000
 LONGEST_SHEET_NAME: Final = 31
 _LONGEST_CELL: Final = 32_767
@@ -53,7 +55,11 @@ def _plain(value: Value) -> str | int | float:
         return "yes" if value else "no"
     if isinstance(value, date):
         return value.isoformat()
-    return value
+    return _nested(value) if isinstance(value, list | dict) else value
+
+
+def _nested(value: list[Any] | dict[str, Any]) -> str:
+    return json.dumps(value, ensure_ascii=False, sort_keys=True)
 
 
 def write_workbook(tables: Iterable[Table], out: BinaryIO, most_rows: int = MOST_ROWS) -> None:
@@ -115,6 +121,8 @@ def _cell(sheet: Any, value: Value) -> Any:
 
     if isinstance(value, datetime):
         value = value.isoformat()
+    if isinstance(value, list | dict):
+        value = _nested(value)
     if not isinstance(value, str):
         return value
     cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", value)[:_LONGEST_CELL])
@@ -135,5 +143,5 @@ def json_text(tables: Iterable[Table]) -> Iterator[str]:
     yield "\n}\n"
 
 
-def _json_value(value: Value) -> str | int | float | bool | None:
+def _json_value(value: Value) -> str | int | float | bool | list[Any] | dict[str, Any] | None:
     return value.isoformat() if isinstance(value, date) else value

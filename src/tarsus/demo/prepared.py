@@ -1,4 +1,4 @@
-"""A whole park as plain values, prepared outside the register: what `load_prepared_park` writes down.
+"""A whole park as plain values, as the demo prepares it; `frozen` tells it in rows for the bulk reader.
 
 Names serve as keys: within one prepared park every bird, exhibit, species and person has a name of its own.
 Moments are aware datetimes, days are dates of the park's own calendar.

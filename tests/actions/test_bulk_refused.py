@@ -6,10 +6,11 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from django.db import DatabaseError, transaction
+from django.db import transaction
 
-from tarsus.actions.loading.deed import RegisterNotEmpty, load_prepared_park, register_is_empty
+from tarsus.actions.bulk.reader import RegisterNotEmpty, RowsRefused, register_is_empty
 from tarsus.demo import small_park
+from tarsus.demo.loaded import read_prepared
 from tarsus.records.models import Bird, Person
 
 pytestmark = pytest.mark.django_db
@@ -18,22 +19,22 @@ TODAY = date(2026, 6, 11)
 
 def test_a_register_that_holds_a_park_is_left_alone() -> None:
     park = replace(small_park(TODAY), rounds=())
-    load_prepared_park(park=park)
+    read_prepared(park)
     with pytest.raises(RegisterNotEmpty, match="already holds 'Wendlebrook Bird Garden'"):
-        load_prepared_park(park=park)
+        read_prepared(park)
     assert Bird.objects.count() == len(park.birds)
 
 
 def test_a_register_in_which_only_people_are_is_left_alone_too() -> None:
     Person.objects.create_user("tilda", None, display_name="Tilda", role="administrator")
     with pytest.raises(RegisterNotEmpty, match="choose another home folder"):
-        load_prepared_park(park=small_park(TODAY))
+        read_prepared(small_park(TODAY))
     assert not Bird.objects.exists()
 
 
 def test_a_park_that_cannot_be_loaded_whole_leaves_nothing_behind() -> None:
     park = small_park(TODAY)
     first, *others = park.rounds
-    with pytest.raises(DatabaseError), transaction.atomic():
-        load_prepared_park(park=replace(park, rounds=(first, *others[:3], first)))
+    with pytest.raises(RowsRefused, match=r"(?i)unique"), transaction.atomic():
+        read_prepared(replace(park, rounds=(first, *others[:3], first)))
     assert register_is_empty()

@@ -10,11 +10,11 @@ import pytest
 from django.db import DatabaseError, transaction
 from pytest_django import DjangoDbBlocker
 
-from tarsus.actions.loading.deed import load_prepared_park
-from tarsus.actions.loading.keys import Keys
-from tarsus.actions.loading.prepared import PreparedPark
 from tarsus.core.marks.marks import Marks
 from tarsus.demo import demo_park, stories
+from tarsus.demo.frozen.keys import Keys
+from tarsus.demo.loaded import read_prepared
+from tarsus.demo.prepared import PreparedPark
 from tarsus.queries.flock import flock_of, roll_of, sexes_of
 from tarsus.queries.marks import marks_on
 from tarsus.queries.rounds import closed_version, roll_call
@@ -35,7 +35,7 @@ def garden() -> PreparedPark:
 def loaded(garden: PreparedPark, django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Keys]:
     """The garden loaded once for all tests here; each of them works in a savepoint of its own."""
     with django_db_blocker.unblock(), transaction.atomic():
-        yield load_prepared_park(park=garden)
+        yield read_prepared(garden)
         transaction.set_rollback(True)
 
 

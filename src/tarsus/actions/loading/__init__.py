@@ -1,1 +1,0 @@
-"""Loading a park that was prepared outside the register, such as the demo's."""

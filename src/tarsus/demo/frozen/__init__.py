@@ -1,0 +1,1 @@
+"""The invented park as plain rows, as the bulk reader takes them."""
