@@ -257,3 +257,21 @@ def test_two_backups_within_one_second_are_two(tmp_path: Path) -> None:
     newest_first = [path.name for path in copies_in(tmp_path)]
     assert newest_first[0] == "register-20261127-190039-11.sqlite3"
     assert newest_first[-2:] == ["register-20261127-190039.sqlite3", "register-20261127-190038.sqlite3"]
+
+
+def test_check_says_what_is_wrong_by_its_exit_status_and_backup_goes_where_the_settings_say(
+    home: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "nightly"
+    said = {"TARSUS_BACKUPS": str(folder)}
+    missing = tarsus(home, "check", "--json", **said)
+    assert missing.returncode == 1
+    assert json.loads(missing.stdout)["state"] == "wrong"
+    assert tarsus(home, "backup", **said).returncode == 0
+    sound = tarsus(home, "check", "--json", **said)
+    assert sound.returncode == 0, sound.stdout
+    told = {one["what"]: one["state"] for one in json.loads(sound.stdout)["checked"]}
+    assert told["backups"] == told["register"] == told["tables"] == "well"
+    nowhere = tarsus(home, "backup")
+    assert nowhere.returncode == 2
+    assert "TARSUS_BACKUPS names no folder" in nowhere.stderr

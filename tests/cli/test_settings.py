@@ -98,3 +98,10 @@ def test_what_could_empty_or_bypass_a_register_is_no_command(tmp_path: Path, wor
     done = tarsus(tmp_path, "manage", word)
     assert (done.returncode, done.stdout) == (2, "")
     assert f"'{word}' is no upkeep command" in done.stderr
+
+
+def test_backups_go_where_the_settings_say_and_a_count_that_is_none_is_refused(tmp_path: Path) -> None:
+    heard = told({"TARSUS_BACKUPS_KEEP": "many"}, tmp_path)
+    with pytest.raises(WrongValue, match="no whole number above zero"):
+        heard.whole("TARSUS_BACKUPS_KEEP", 30)
+    assert told({}, tmp_path).whole("TARSUS_BACKUPS_KEEP", 30) == 30

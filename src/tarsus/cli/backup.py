@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from tarsus.cli.running import parser_for, print_document
+from tarsus.core.errors import MalformedInput
 
 SUMMARY: Final = "Copy the register while it runs."
 
@@ -15,7 +16,11 @@ def parser() -> argparse.ArgumentParser:
     """The options of this command."""
     options = parser_for("backup", SUMMARY)
     options.add_argument(
-        "target", metavar="TARGET", help="a new file, or a folder for a file named by the time"
+        "target",
+        nargs="?",
+        default="",
+        metavar="TARGET",
+        help="a new file, or a folder for a file named by the time; without it, the folder of TARSUS_BACKUPS",
     )
     options.add_argument(
         "--keep", type=int, metavar="N", help="in a folder: keep the newest N copies and remove older ones"
@@ -34,8 +39,9 @@ def run(args: list[str]) -> int:
     open_register(wishes.home, migrate=False)
     from tarsus.actions.safekeeping.deed import back_up
 
+    target, keep = _where(wishes.target, wishes.keep)
     with doing("Copying the register", quiet=wishes.json):
-        copied = back_up(target=Path(wishes.target), keep=wishes.keep)
+        copied = back_up(target=target, keep=keep)
     if wishes.json:
         print_document({"backup": str(copied.path), "bytes": copied.size, "cleared": copied.cleared})
     else:
@@ -43,5 +49,20 @@ def run(args: list[str]) -> int:
             f"The register is copied to {copied.path} ({copied.size / 1e6:.1f} MB), looked through and whole."
         )
         if copied.cleared:
-            print(f"{copied.cleared} older copies were removed; the newest {wishes.keep} are kept.")
+            print(f"{copied.cleared} older copies were removed; the newest {keep} are kept.")
     return 0
+
+
+def _where(target: str, keep: int | None) -> tuple[Path, int | None]:
+    """Where the copy goes and how many stay: as asked, else as the settings say."""
+    from django.conf import settings
+
+    if target:
+        return Path(target), keep
+    if settings.BACKUPS is None:
+        raise MalformedInput(
+            "TARGET", "is missing and TARSUS_BACKUPS names no folder; say where the copy is to go"
+        )
+    folder = Path(settings.BACKUPS)
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder, settings.BACKUPS_KEEP if keep is None else keep

@@ -17,6 +17,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "tell": ("tell", "Record something: any deed, as pages and phones do."),
     "export": ("export", "Write everything out as tables."),
     "backup": ("backup", "Copy the register while it runs."),
+    "check": ("check", "Say whether register, backups, disk and clock are sound."),
     "restore": ("restore", "Put a backup in the register's place."),
     "identify": ("identify", "Say who a bird is from what was read of its bands."),
     "capacity": ("capacity", "Say how many birds can be told apart."),

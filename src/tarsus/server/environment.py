@@ -73,6 +73,17 @@ SETTINGS: Final = (
         secret=True,
     ),
     Setting(
+        "TARSUS_BACKUPS",
+        "none",
+        "The folder of the backups: `tarsus backup` without a place writes there, `tarsus check` and the "
+        "administrator's pages say how old the last one is.",
+    ),
+    Setting(
+        "TARSUS_BACKUPS_KEEP",
+        "`30`",
+        "So many backups stay in that folder; older ones are removed once a new one is whole.",
+    ),
+    Setting(
         "TARSUS_BUILD",
         "a digest of the files served",
         "A word in the address of every style and script, so that browsers take new ones after an update.",
@@ -127,6 +138,17 @@ class Told:
         if value not in ("0", "1"):
             raise WrongValue(name, f"'{value}' is neither 1 (on) nor 0 (off); write one of them")
         return value == "1"
+
+    def whole(self, name: str, without: int) -> int:
+        """A whole number above zero.
+
+        Raises:
+            WrongValue: it is none.
+        """
+        value = self.text(name, str(without))
+        if not (value.isascii() and value.isdigit() and 0 < int(value) < 100_000):
+            raise WrongValue(name, f"'{value}' is no whole number above zero; write one, such as {without}")
+        return int(value)
 
     def words(self, name: str, without: str = "") -> list[str]:
         """What was said, parted at its commas."""

@@ -19,7 +19,7 @@ from tarsus.queries.settings_page import (
     next_colour_place,
     park_values,
 )
-from tarsus.web.access import VIEWER, may, may_do, may_tell
+from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes
 from tarsus.web.flock import sight_row
 from tarsus.web.settings_forms import ColourForm, ParkForm
 from tarsus.web.telling import done, told
@@ -33,6 +33,7 @@ def settings(request: HttpRequest) -> HttpResponse:
         "may_set": may_do(request.user, "park_set"),
         "may_limit": may_do(request.user, "limits_set"),
         "may_people": may_do(request.user, "person_saved"),
+        "runs_it": passes(request.user, ADMINISTRATOR),
     }
     return render(request, "web/settings.html", shown_there)
 

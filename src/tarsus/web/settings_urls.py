@@ -8,6 +8,7 @@ from tarsus.web import settings_exhibits as places
 from tarsus.web import settings_park as park
 from tarsus.web import settings_people as people
 from tarsus.web import settings_species as species
+from tarsus.web import soundness
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/", park.settings, name="settings"),
@@ -33,4 +34,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/password/", people.own_password, name="own-password"),
     path("settings/eyes/", people.eyes, name="own-eyes"),
     path("settings/eyes/learned/", people.learned, name="own-learned"),
+    path("settings/sound/", soundness.sound, name="soundness"),
+    path("health", soundness.health, name="health"),
 ]

@@ -6,10 +6,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from tarsus.actions.safekeeping.soundness import last_backup
 from tarsus.core.presence.advice import LOOK_AGAIN, PRESENT, SEARCH
 from tarsus.queries.exhibit_page import exhibits_now
 from tarsus.queries.today import today_at
-from tarsus.web.access import KEEPER, VIEWER, may, may_do, passes
+from tarsus.web.access import ADMINISTRATOR, KEEPER, VIEWER, may, may_do, passes
 
 
 @may(VIEWER)
@@ -28,6 +29,8 @@ def today(request: HttpRequest) -> HttpResponse:
         "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT and not bird.by_count],
         "due": now.due,
         "may_call": passes(request.user, KEEPER),
+        "backups": last_backup() if passes(request.user, ADMINISTRATOR) else None,
+        "runs_it": passes(request.user, ADMINISTRATOR),
         "may_note": may_do(request.user, "forecast"),
     }
     return render(request, "web/today.html", told)
