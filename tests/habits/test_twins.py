@@ -48,6 +48,7 @@ ARRANGING = {
     "band-glyph.js": "draws",
     "band-parts.js": "draws",
     "band-sites.js": "says where on the drawing a site is",
+    "fitting.js": "puts the steps that the pack names into the order of a fact; the server works them out",
     "facts.js": "makes facts and their times; only a phone makes them",
     "in-hand.js": "keeps what is found while a bird is held; the server checks what it is told",
     "legkeys.js": "puts keys in an order that a thumb learns; only the phone has keys",

@@ -1,4 +1,4 @@
-"""What a phone needs to have a bird in hand without a connection: bands, weights, duties, stock.
+"""What a phone needs to have a bird in hand without a connection: bands, weights, duties, shelves.
 
 Its keys are those of docs/reference/pack-and-facts.md.
 """
@@ -28,22 +28,23 @@ from tarsus.core.care.cautions import (
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.weight_told import yardstick
 from tarsus.core.care.weights import Weight, WeightLimits
-from tarsus.queries.care_rows import planned_of, weights_of
+from tarsus.queries.care_rows import weights_of
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.catch_up import kept_plans
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_park
 from tarsus.queries.flock import FlockBird, birds_everywhere
+from tarsus.queries.hand_fitting import shelves, to_fit
 from tarsus.queries.marks import WornBand
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
-from tarsus.records.models import Exhibit, Park, Person, Species, Stock
+from tarsus.records.models import Exhibit, Park, Person, Species
 from tarsus.records.models.words import Condition, Purpose, WhyOff
 
 Json = dict[str, Any]
 
-FORMAT: Final = 1
+FORMAT: Final = 2
 SCALE: Final = "in hand"
 WHY: Final = ("catch-up", "health check", "banding", "moving", "treatment with the vet", "other")
 CAUTIONS_IN_HAND: Final = (
@@ -90,7 +91,7 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
             "nails": list(NAILS),
         },
         "cautions": {key: caution(key) for key in CAUTIONS_IN_HAND},
-        "stock": _stock(),
+        "shelves": shelves(),
         "whole": whole_stacks(birds, day),
         "catch_ups": [
             {
@@ -101,31 +102,18 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
             }
             for plan in kept_plans(day)
         ],
-        "birds": _birds(birds, weights_of(ids, now, zone), due, planned_of(ids), now),
+        "birds": _birds(birds, weights_of(ids, now, zone), due, to_fit(birds, due, day), now),
     }
     version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
     who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
     return {**told, "version": version, "made_at": now.astimezone(zone).isoformat(), "person": who}
 
 
-def _stock() -> list[Json]:
-    rows = Stock.objects.filter(amount__gt=0).select_related("colour").order_by("kind", "colour_id", "size")
-    return [
-        {
-            "kind": row.kind,
-            "colour": row.colour.name if row.colour else "",
-            "size": row.size,
-            "amount": row.amount,
-        }
-        for row in rows
-    ]
-
-
 def _birds(
     birds: Sequence[FlockBird],
     weights: Mapping[int, tuple[Weight, ...]],
     due: Mapping[int | None, Sequence[Duty]],
-    planned: Mapping[int, Mapping[str, Sequence[str]]],
+    planned: Mapping[int, Json],
     now: datetime,
 ) -> list[Json]:
     exhibits = {pk: (name, what) for pk, name, what in Exhibit.objects.values_list("id", "name", "purpose")}

@@ -52,7 +52,7 @@ class Run:
     """A run of numbered metal bands.
 
     `used`: how many of them were ever fitted. `following`: the first number after the last one used, empty
-    where the run is used up.
+    where the run is used up. `numbers`: the next ones as they are cut into the bands.
     """
 
     series: str
@@ -62,6 +62,7 @@ class Run:
     size: str
     used: int
     following: str
+    numbers: tuple[str, ...] = ()
 
     @property
     def left(self) -> int:
@@ -155,7 +156,16 @@ def _worn() -> dict[tuple[str, int | None, str], int]:
     return worn
 
 
-def _runs() -> tuple[Run, ...]:
+def runs_left(most: int) -> tuple[Run, ...]:
+    """The runs of metal bands that are not used up, each with its next numbers.
+
+    Args:
+        most: how many numbers of each run to name.
+    """
+    return tuple(run for run in _runs(most) if run.following)
+
+
+def _runs(most: int = 1) -> tuple[Run, ...]:
     runs = list(MetalSeries.objects.order_by("series", "prefix", "first"))
     issued: dict[str, list[str]] = {}
     ours = Q(kind__in=NUMBERED, taken_back_at__isnull=True, series__in={run.series for run in runs})
@@ -163,15 +173,20 @@ def _runs() -> tuple[Run, ...]:
         Band.objects.filter(ours).exclude(engraving_key="").values_list("series", "engraving_key")
     ):
         issued.setdefault(series, []).append(key)
-    return tuple(_run(row, issued.get(row.series, [])) for row in runs)
+    return tuple(_run(row, issued.get(row.series, []), most) for row in runs)
 
 
-def _run(row: MetalSeries, keys: list[str]) -> Run:
+def _run(row: MetalSeries, keys: list[str], most: int) -> Run:
     numbers = [_number(key, row) for key in keys]
     used = {number for number in numbers if number is not None and row.first <= number <= row.last}
-    following = max(used, default=row.first - 1) + 1
-    shown = f"{row.prefix} {following:0{row.digits}d}".strip() if following <= row.last else ""
-    return Run(row.series, row.prefix, row.first, row.last, row.size, len(used), shown)
+    after = max(used, default=row.first - 1) + 1
+    left = range(after, min(row.last, after + most - 1) + 1)
+    shown = tuple(f"{row.prefix} {number:0{row.digits}d}".strip() for number in left)
+    # As it is cut into the band: with who issued it before it, unless the prefix says so.
+    cut = tuple(one if row.prefix else f"{row.series} {one}" for one in shown)
+    return Run(
+        row.series, row.prefix, row.first, row.last, row.size, len(used), shown[0] if shown else "", cut
+    )
 
 
 def _number(key: str, run: MetalSeries) -> int | None:

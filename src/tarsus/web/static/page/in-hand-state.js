@@ -2,17 +2,18 @@
 // One bird in hand on this phone: the pack, the bird, what was found so far. It survives a reload until it is released.
 
 import { factMaker, localIso, newId } from '../shared/facts.js';
+import { afterwards } from '../shared/fitting.js';
 import { foundBefore, handling, takenInHand } from '../shared/in-hand.js';
 
 /** @typedef {import('../shared/in-hand.js').Bird} Bird */
 /** @typedef {import('../shared/in-hand.js').InHand} InHand */
-/** @typedef {{made_at: string, minutes: number, person: {id: number, name: string}, people: {id: number, name: string}[],
+/** @typedef {{format: number, made_at: string, minutes: number, person: {id: number, name: string}, people: {id: number, name: string}[],
  * park: {palette: Record<string, string>, letters: Record<string, string>}, words: Record<string, string[]>,
- * cautions: Record<string, string>, stock: import('../shared/in-hand.js').Stock[],
+ * cautions: Record<string, string>, shelves: Record<string, import('../shared/fitting.js').Shelf>,
  * whole?: Record<string, import('../shared/open-leg.js').Whole>,
  * catch_ups: {id: number, on: string, exhibit: string, birds: number[]}[], birds: Bird[]}} HandPack */
 
-const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 60000, AT_ONCE_MS = 1500;
+const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 60000, AT_ONCE_MS = 1500, FORMAT = 2;
 
 /** A fresh hand pack, kept on this phone; null where none could be had. @param {import('./store.js').Store} store
  * @returns {Promise<HandPack|null>} */
@@ -32,7 +33,7 @@ export async function fetchHandPack(store) {
  * @param {import('./store.js').Store} store @returns {Promise<{pack: HandPack|null, later: Promise<HandPack|null>|null}>} */
 export async function handPackNow(store) {
   /** @type {HandPack|undefined} */
-  const before = await store.phone(KEPT_AS), fresh = fetchHandPack(store);
+  const kept = await store.phone(KEPT_AS), before = kept?.format === FORMAT ? kept : undefined, fresh = fetchHandPack(store);
   if (!before) return { pack: await fresh, later: null };
   const waited = new Promise((resolve) => { setTimeout(() => resolve(null), AT_ONCE_MS); });
   const pack = await Promise.race([fresh, /** @type {Promise<null>} */ (waited)]);
@@ -42,8 +43,9 @@ export async function handPackNow(store) {
 export class Hand {
   /** @param {HandPack} pack @param {import('./kept.js').Kept} kept @param {number} who */
   constructor(pack, kept, who) {
-    this.pack = pack;
     this.kept = kept;
+    /** @type {HandPack} */
+    this.pack = this.afterOwn(pack);
     this.who = who;
     this.typed = '';
     this.said = '';
@@ -61,6 +63,12 @@ export class Hand {
 
   /** @param {number} id @returns {Bird|undefined} */
   find(id) { return this.pack.birds.find((bird) => bird.id === id); }
+
+  /** The pack after what this phone keeps and has not sent. @param {HandPack} pack @returns {HandPack} */
+  afterOwn(pack) { return afterwards(pack, this.kept.list().filter(({ fate, fact }) => fate !== 'refused' && fact.kind === 'handling').map(({ fact }) => fact)); }
+
+  /** What the shelf has in the size of a bird's species. @param {Bird} bird @returns {import('../shared/fitting.js').Shelf} */
+  shelf(bird) { return this.pack.shelves[bird.species] || { bands: [], runs: [] }; }
 
   /** Take a bird in hand; what was begun with another is left. @param {number} id */
   take(id) {
@@ -94,7 +102,7 @@ export class Hand {
     const entry = this.kept.entries.get(id), bird = entry && this.find(Number(entry.fact.bird));
     if (!entry || !bird) return;
     this.bird = bird;
-    this.found = foundBefore(bird, entry.fact, this.pack.stock);
+    this.found = foundBefore(bird, entry.fact, this.shelf(bird).bands);
     this.mends = id;
   }
 
@@ -105,8 +113,9 @@ export class Hand {
     if (this.mends) await this.kept.mend(this.mends, { ...fact, at: this.kept.entries.get(this.mends)?.fact.at || fact.at });
     else await this.kept.put(fact);
     this.mends = '';
-    const n = bird.bands.length;
-    this.said = `${bird.name} released. ${n === 1 ? 'One band' : `${n} bands`} checked, ${this.found.weight ? `${this.found.weight.trim()} g, ` : ''}kept on this phone.`;
+    this.pack = afterwards(this.pack, [fact]);
+    const n = bird.bands.length, { size } = this.found.on;
+    this.said = `${bird.name} released. ${n === 1 ? 'One band' : `${n} bands`} checked, ${size ? `${size} fitted, ` : ''}${this.found.weight ? `${this.found.weight.trim()} g, ` : ''}kept on this phone.`;
     this.bird = null;
     await this.remember();
   }

@@ -12,10 +12,11 @@ import { registerWorker } from './on-this-phone.js';
 import { sound } from './sound.js';
 import * as choose from './in-hand-choose.js';
 import * as bands from './in-hand-bands.js';
+import * as fit from './in-hand-fit.js';
 import * as going from './in-hand-release.js';
 import * as before from './in-hand-before.js';
 
-const ACTS = { ...choose.acts, ...bands.acts, ...going.acts, ...before.acts };
+const ACTS = { ...choose.acts, ...bands.acts, ...fit.acts, ...going.acts, ...before.acts };
 /** @type {Record<string, 'number'|'weight'|'label'|'note'>} */
 const FIELDS = { 'hand-number': 'number', 'hand-weight': 'weight', 'hand-label': 'label', 'hand-note': 'note' };
 const main = /** @type {HTMLElement} */ (document.getElementById('main'));
@@ -29,7 +30,7 @@ function draw(hand) {
   const { bird } = hand, open = asked && bird;
   name.textContent = open ? `${bird.name} in hand` : 'In hand';
   patch(main, html`${hand.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${hand.trouble}</p>`}${hand.said && html`<p class="note notice" role="status" data-k="said">${hand.said}</p>`}${open
-    ? html`<div data-k="hand-${bird.id}">${who(hand)}${before.view(hand, bird)}${bands.record(hand, bird)}${bands.bands(hand, bird)}${going.weight(hand, bird)}${going.beside(hand)}${going.going(hand, bird)}</div>`
+    ? html`<div data-k="hand-${bird.id}">${who(hand)}${before.view(hand, bird)}${bands.record(hand, bird)}${bands.bands(hand, bird)}${fit.view(hand, bird)}${going.weight(hand, bird)}${going.beside(hand)}${going.going(hand, bird)}</div>`
     : html`<div data-k="choose">${choose.view(hand)}<p class="small" data-k="age">Records as of ${hand.pack.made_at.slice(0, 16).replace('T', ', ')}${hand.asking ? '; still asking the server' : ''}.</p></div>`}`);
   tick(hand);
 }
@@ -68,6 +69,7 @@ function listen(hand) {
     if (box.id === 'hand-typed') { hand.typed = box.value; draw(hand); }
     const field = FIELDS[box.id];
     if (field) act(() => { hand.found[field] = box.value; });
+    if (box.dataset.fit) act(() => fit.read(hand, box.dataset.fit || '', box.value));
   });
   document.addEventListener('change', (event) => {
     const box = event.target;
@@ -96,7 +98,7 @@ async function begin() {
   draw(hand);
   const fresh = await later;
   hand.asking = false;
-  if (fresh) hand.pack = fresh;
+  if (fresh) hand.pack = hand.afterOwn(fresh);
   draw(hand);
 }
 

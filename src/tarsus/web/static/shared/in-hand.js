@@ -2,6 +2,7 @@
 // Decisions while a bird is in hand: whose number this is, whether it is the wrong bird, what a weight says, when it
 // may go, and the fact that is sent.
 
+import { putOn, toFit, unfinished, whyOff } from './fitting.js';
 import { anySeen } from './sides.js';
 import { judged } from './weights.js';
 
@@ -9,10 +10,10 @@ import { judged } from './weights.js';
 /** @typedef {{what: string, why: string, caution: string}} Due */
 /** @typedef {{id: number, name: string, species: string, lookalike: string, form: string, sex: string, exhibit: string, quarantine: boolean,
  * engraving: string, transponder: string, chews: boolean, marks: Record<string, string[]>, flags: Record<string, string[]>,
- * natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned: Record<string, string[]>|null, usual_g: number|null,
+ * natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned: import('./fitting.js').Plan|null, waits?: boolean, usual_g: number|null,
  * months: [number, number][], side_before: number, prompt_percent: number, alarm_percent: number, low_g: number|null, high_g: number|null, moulting: boolean, last_g: {on: string, g: number}[], due: Due[]}} Bird */
-/** @typedef {{kind: string, colour: string, size: string, amount: number}} Stock */
-/** @typedef {{why: string, before: {reading: import('./pack.js').Reading, on: string}, number: string, conditions: Map<number, string>, replaced: Map<number, Stock>, fitting: Set<string>,
+/** @typedef {import('./fitting.js').Stock} Stock */
+/** @typedef {{why: string, before: {reading: import('./pack.js').Reading, on: string}, number: string, conditions: Map<number, string>, replaced: Map<number, Stock>, off: Map<number, string>, on: Map<string, import('./fitting.js').Fitted>, fitting: Set<string>,
  * first: string, weight: string, fed: boolean|null, nails: string, sample: string, label: string, stood: boolean,
  * walked: boolean, lame: boolean, note: string, tellVet: boolean, startedAt: string, agreed: boolean}} InHand */
 
@@ -22,7 +23,7 @@ const GONE = 'missing', GOOD = 'good';
 /** A bird just taken in hand. @param {string} startedAt @param {string} why @returns {InHand} */
 export function takenInHand(startedAt, why) {
   return {
-    why, before: { reading: {}, on: '' }, number: '', conditions: new Map(), replaced: new Map(), fitting: new Set(), first: '', weight: '', fed: null, nails: '',
+    why, before: { reading: {}, on: '' }, number: '', conditions: new Map(), replaced: new Map(), off: new Map(), on: new Map(), fitting: new Set(), first: '', weight: '', fed: null, nails: '',
     sample: '', label: '', stood: false, walked: false, lame: false, note: '', tellVet: false, startedAt, agreed: false,
   };
 }
@@ -78,7 +79,7 @@ export function weightSays(bird, hand) {
 }
 
 /** Bands not looked at yet. @param {Bird} bird @param {InHand} hand @returns {Band[]} */
-export const unchecked = (bird, hand) => bird.bands.filter((band) => !hand.conditions.has(band.id));
+export const unchecked = (bird, hand) => bird.bands.filter((band) => !hand.conditions.has(band.id) && !hand.off.has(band.id));
 
 /** Whether the bird may go, and what stands under the deed. @param {Bird} bird @param {InHand} hand @param {Bird[]} birds
  * @returns {{ready: boolean, under: string}} */
@@ -86,7 +87,9 @@ export function release(bird, hand, birds) {
   if (wrongBird(bird, hand, birds) && !hand.agreed) return { ready: false, under: 'which bird is it?' };
   const left = unchecked(bird, hand).length;
   if (left) return { ready: false, under: left === 1 ? 'one band not looked at' : `${left} bands not looked at` };
-  if (hand.replaced.size && hand.fitting.size < FITTING.length) return { ready: false, under: 'the new band: all four checks' };
+  const fitted = unfinished(hand);
+  if (fitted) return { ready: false, under: fitted };
+  if ((hand.replaced.size || hand.on.size) && hand.fitting.size < FITTING.length) return { ready: false, under: 'the new bands: all four checks' };
   if (hand.sample && !hand.label.trim()) return { ready: false, under: 'the sample has no label' };
   if (hand.lame) return hand.tellVet ? { ready: true, under: 'lame, vet told' } : { ready: false, under: 'lame: tell the vet' };
   if (!hand.stood) return { ready: false, under: 'not yet seen to stand' };
@@ -108,7 +111,7 @@ export function held(startedAt, now, most) {
 
 /** The keys of the `handling` fact. @param {Bird} bird @param {InHand} hand @returns {Record<string, unknown>} */
 export function handling(bird, hand) {
-  const off = bird.bands.filter((band) => hand.replaced.has(band.id) || hand.conditions.get(band.id) === GONE);
+  const off = whyOff(bird, hand), looked = bird.bands.filter((band) => hand.conditions.has(band.id) || !hand.off.has(band.id));
   return {
     bird: bird.id,
     why: hand.why,
@@ -118,9 +121,9 @@ export function handling(bird, hand) {
     weight_g: grams(hand.weight),
     fed: hand.fed,
     nails: hand.nails || null,
-    bands: bird.bands.map((band) => ({ band: band.id, conditions: [hand.conditions.get(band.id) || GOOD] })),
-    taken_off: off.map((band) => ({ band: band.id, why: hand.conditions.get(band.id) === GONE ? 'lost' : hand.conditions.get(band.id) === 'tight' ? 'tight' : 'replaced' })),
-    put_on: off.filter((band) => hand.replaced.has(band.id)).map((band) => putOn(bird, band, hand)),
+    bands: looked.map((band) => ({ band: band.id, conditions: [hand.conditions.get(band.id) || GOOD] })),
+    taken_off: [...off].map(([band, why]) => ({ band, why })),
+    put_on: putOn(bird, hand),
     sample: hand.sample ? { sample: hand.sample, label: hand.label.trim() } : null,
     chase_started_at: hand.startedAt,
     release: hand.lame ? 'lame' : 'stood and walked',
@@ -130,25 +133,25 @@ export function handling(bird, hand) {
   };
 }
 
-/** @param {Bird} bird @param {Band} band @param {InHand} hand */
-function putOn(bird, band, hand) {
-  const from = /** @type {Stock} */ (hand.replaced.get(band.id));
-  // Where it goes from the body outward, counted without the bands that are gone for good.
-  const here = bird.bands.filter((one) => one.site === band.site && (hand.replaced.has(one.id) || hand.conditions.get(one.id) !== GONE));
-  return { site: band.site, kind: from.kind, colour: from.colour || null, size: from.size, place: here.indexOf(band), temporary: band.temporary };
-}
-
 /** What was found, out of a fact that was refused, so that it can be mended where it was made.
  * @param {Bird} bird @param {Record<string, any>} fact @param {Stock[]} stock @returns {InHand} */
 export function foundBefore(bird, fact, stock) {
   const hand = takenInHand(fact.chase_started_at, fact.why), text = (/** @type {unknown} */ value) => (value === null || value === undefined ? '' : String(value));
   for (const { band, conditions } of fact.bands || []) hand.conditions.set(band, conditions[0]);
-  for (const { band } of fact.taken_off || []) {
-    const own = bird.bands.find(({ id }) => id === band), on = own && (fact.put_on || []).find((/** @type {any} */ one) => one.site === own.site && (one.colour || 'metal') === own.word);
+  const put = new Set(fact.put_on || []), kept = toFit(bird.planned);
+  for (const on of put) {
+    const step = kept.find(({ key, site, word }) => !hand.on.has(key) && site === on.site && word === (on.colour || 'metal'));
+    if (!step) continue;
+    hand.on.set(step.key, { kind: on.kind, colour: on.colour || null, size: text(on.size), series: text(on.series), engraving: text(on.engraving), temporary: on.temporary === true });
+    put.delete(on);
+  }
+  for (const { band, why } of fact.taken_off || []) {
+    const own = bird.bands.find(({ id }) => id === band), on = own && [...put].find((one) => one.site === own.site && (one.colour || 'metal') === own.word);
     const spare = own && on && (spares(stock, own).find(({ size }) => size === on.size) || { kind: own.kind, colour: text(on.colour), size: text(on.size), amount: 1 });
     if (spare) hand.replaced.set(band, spare);
+    else if (why !== 'lost') hand.off.set(band, why);
   }
-  if (hand.replaced.size) for (const word of FITTING) hand.fitting.add(word);
+  if (hand.replaced.size || hand.on.size) for (const word of FITTING) hand.fitting.add(word);
   return Object.assign(hand, {
     before: { reading: fact.read_before || {}, on: '' },
     number: text(fact.engraving_read), first: text(fact.first_weight_g), weight: text(fact.weight_g), fed: fact.fed ?? null, nails: text(fact.nails),
