@@ -130,13 +130,17 @@ def _capital(text: str) -> str:
 
 def _stays(bird_id: int) -> Iterator[Event]:
     rows = Stay.objects.filter(bird_id=bird_id).select_related("exhibit", "recorded_by")
+    begun = ToldDeed.objects.filter(pk__in=rows.values("begun_through"))
+    by_deed = dict(begun.values_list("pk", "kind"))
+    arrived = set(Arrival.objects.filter(bird_id=bird_id).values_list("pk", flat=True))
     for stay in rows.order_by("from_on"):
         if stay.taken_back_at is not None and stay.begun_through is None:
             continue
         reason = f": {stay.reason}" if stay.reason else ""
         text = f"Came to live in {stay.exhibit.name}{reason}."
-        deed = "moved" if stay.begun_through else ""
-        yield Event(stay.from_on, text, "moves", stay.recorded_by.display_name, deed, stay.begun_through)
+        through = stay.begun_through
+        deed = "" if through is None else by_deed.get(through, "arrival" if through in arrived else "moved")
+        yield Event(stay.from_on, text, "moves", stay.recorded_by.display_name, deed, through)
 
 
 def _sexes(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:

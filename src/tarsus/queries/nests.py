@@ -16,7 +16,7 @@ from tarsus.core.errors import NoAnswer
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named
 from tarsus.queries.portraits import Portrait, portrait_of
-from tarsus.records.models import Bird, Exhibit, Nest, NestEvent
+from tarsus.records.models import Bird, Exhibit, Nest, NestEvent, ToldDeed
 from tarsus.records.standing import standing
 
 SHOWN_AFTER: timedelta = timedelta(days=120)
@@ -44,6 +44,7 @@ class NestShown:
     from_on: date
     to_on: date | None
     forbids_chase: bool
+    deed: UUID | None
     standing: NestStanding
     found: tuple[Found, ...]
 
@@ -107,7 +108,8 @@ def nest_page(exhibit_id: int, now: datetime) -> NestPage:
     found = _found([row.pk for row in rows])
     pairs = [bird for row in rows if row.pair for bird in (row.pair.first_id, row.pair.second_id)]
     portraits = {bird.bird_id: portrait_of(bird) for bird in birds_named(pairs, today)}
-    nests = tuple(_shown(row, found.get(row.pk, ()), portraits) for row in rows)
+    told = _last_told(rows)
+    nests = tuple(_shown(row, found.get(row.pk, ()), portraits, told.get(row.pk)) for row in rows)
     lasting = [nest for nest in nests if nest.to_on is None]
     return NestPage(
         exhibit_id=exhibit_id,
@@ -153,6 +155,7 @@ class NestLine:
     day: date
     text: str
     who: str
+    deed: str
     fact: UUID
 
 
@@ -168,6 +171,7 @@ def lines_of_nests(nest_ids: Iterable[int]) -> dict[int, tuple[NestLine, ...]]:
             day_of(row.happened_at, zone),
             f"{row.kind.capitalize()}{amount}{note}.",
             row.recorded_by.display_name,
+            "bird_from_nest" if row.kind == "banded" else "nest_event",
             row.pk,
         )
         told[row.nest_id].append(line)
@@ -183,7 +187,18 @@ def _found(nests: list[int]) -> dict[int, tuple[Found, ...]]:
     return {nest: tuple(told) for nest, told in found.items()}
 
 
-def _shown(row: Nest, found: tuple[Found, ...], portraits: Mapping[int, Portrait]) -> NestShown:
+def _last_told(rows: Iterable[Nest]) -> dict[int, UUID]:
+    """The deeds that said last how nests were begun: what a correction takes the place of."""
+    told = {row.pk: row.deed for row in rows if row.deed is not None}
+    later = ToldDeed.objects.filter(kind="nest_begun", corrects__isnull=False).order_by("recorded_at")
+    return told | {
+        wrote["nest"]: deed for wrote, deed in later.values_list("wrote", "pk") if wrote.get("nest") in told
+    }
+
+
+def _shown(
+    row: Nest, found: tuple[Found, ...], portraits: Mapping[int, Portrait], deed: UUID | None
+) -> NestShown:
     pair = (row.pair.first, row.pair.second) if row.pair else ()
     return NestShown(
         nest_id=row.pk,
@@ -195,6 +210,7 @@ def _shown(row: Nest, found: tuple[Found, ...], portraits: Mapping[int, Portrait
         from_on=row.from_on,
         to_on=row.to_on,
         forbids_chase=row.forbids_chase,
+        deed=deed,
         standing=nest_standing(found),
         found=found,
     )

@@ -15,7 +15,7 @@ from tarsus.actions.changes import note_changes
 from tarsus.actions.known import known, known_bird, known_exhibit, known_person
 from tarsus.actions.refusals import AlreadySo, OutOfOrder
 from tarsus.actions.telling import insert_once
-from tarsus.core.errors import UnknownWord
+from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.records.models import Bird, Nest, Species
 from tarsus.records.models.words import Origin, Precision
 
@@ -29,6 +29,7 @@ CHANGEABLE: Final = (
     "sire_id",
     "foster_dam_id",
     "foster_sire_id",
+    "nest_id",
     "legal_mark",
     "certificate",
 )
@@ -125,6 +126,29 @@ def change_bird(*, bird_id: int, by: int, changes: Mapping[str, Any]) -> bool:
     _check(row)
     _save(row, insert=False)
     return note_changes("bird", row.pk, before, changes, by)
+
+
+def write_bird_anew(
+    *, bird_id: int, bird: NewBird, by: int, exhibit_id: int | None, on: date | None, deed: UUID | None
+) -> None:
+    """Put right how a bird was first written down: the same bird, what was said of it, and where it lives.
+
+    Its first stay was taken back before.
+
+    Raises:
+        WrongValue: it is of another species than the bird.
+        AlreadySo: the park's own number is another bird's.
+        OutOfOrder: it lived elsewhere since.
+    """
+    row = known_bird(bird_id)
+    if row.species_id != bird.species_id:
+        raise WrongValue("species", f"is not that of {row}; take that one back and write a new bird down")
+    change_bird(bird_id=bird_id, by=by, changes={field: getattr(bird, field) for field in CHANGEABLE})
+    if exhibit_id is not None:
+        known_exhibit(exhibit_id)
+        since = on or bird.hatched_on
+        assert since is not None, "a day of the register's own is given with an exhibit"
+        begin_stay(row, exhibit_id, since, by, reason="first written down", through=deed)
 
 
 def _check(bird: NewBird | Bird) -> None:

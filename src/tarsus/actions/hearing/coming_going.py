@@ -16,10 +16,11 @@ from tarsus.actions.birds.coming_going import (
 from tarsus.actions.birds.missing import begin_not_looked_for, end_not_looked_for, record_whereabouts
 from tarsus.actions.birds.moves import move_birds
 from tarsus.actions.birds.quarantine import past_quarantine, refuse_release_undone
-from tarsus.actions.birds.register import CHANGEABLE, NewBird, add_bird, change_bird
+from tarsus.actions.birds.register import CHANGEABLE, NewBird, add_bird, change_bird, write_bird_anew
 from tarsus.actions.birds.stays import park_day
 from tarsus.actions.hearing.bound import Bound, Earlier, Values, Wrote, fact, spell
-from tarsus.actions.hearing.taking_back import begun, ended
+from tarsus.actions.hearing.taking_back import begun, ended, in_place_of
+from tarsus.actions.known import known_bird
 from tarsus.actions.telling import Told
 from tarsus.core.deeds.coming_going import WHO_IT_IS
 from tarsus.queries.quarantine import kept_not_fitted
@@ -42,15 +43,26 @@ def _add(told: Told, values: Values) -> Wrote:
         holder=values["holder"],
         **_who_it_is(values),
     )
-    made = add_bird(
-        bird=bird,
-        by=told.by,
-        exhibit_id=values["exhibit"],
-        on=park_day(told.happened_at),
-        deed=told.id,
-    )
+    where = {"exhibit_id": values["exhibit"], "on": park_day(told.happened_at), "deed": told.id}
+    before = in_place_of(told)
+    if before is not None and _same_species(before, bird.species_id):
+        made = int(before.wrote["bird"])
+        write_bird_anew(bird_id=made, bird=bird, by=told.by, **where)
+    else:
+        made = add_bird(bird=bird, by=told.by, **where)
     straight = values["exhibit"] is not None and bird.origin != Origin.HATCHED_HERE
     return Wrote(rows={"bird": made}, said=past_quarantine(made, values["exhibit"]) if straight else ())
+
+
+def _same_species(before: Earlier, species_id: int) -> bool:
+    """Whether a bird that was written down by mistake may go on as the one that is written instead."""
+    return "bird" in before.wrote and known_bird(int(before.wrote["bird"])).species_id == species_id
+
+
+def give_number_up(earlier: Earlier, told: Told, _because: str) -> None:
+    """Let the park's own number of a bird that never was be another's."""
+    if "bird" in earlier.wrote:
+        change_bird(bird_id=int(earlier.wrote["bird"]), by=told.by, changes={"number": ""})
 
 
 def _change(told: Told, values: Values) -> Wrote:
@@ -108,7 +120,7 @@ def _presume(told: Told, values: Values) -> Wrote:
 
 
 COMING_GOING: Final[dict[str, Bound]] = {
-    "bird_added": Bound(_add, action=add_bird),
+    "bird_added": Bound(_add, give_number_up, action=add_bird),
     "bird_changed": Bound(_change, action=change_bird),
     "arrival": Bound(_arrive, action=arrive),
     "quarantine_released": Bound(_release, _undo_release, action=release_from_quarantine),

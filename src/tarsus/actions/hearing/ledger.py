@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from uuid import UUID, uuid5
+from uuid import UUID
 
 from django.db import transaction
 
@@ -11,7 +11,7 @@ from tarsus.actions.birds.quarantine import held_through, refuse_way_out
 from tarsus.actions.hearing.bound import Wrote
 from tarsus.actions.hearing.sending import Ready
 from tarsus.actions.hearing.table import BOUND
-from tarsus.actions.hearing.taking_back import earlier_deed, withdraw
+from tarsus.actions.hearing.taking_back import earlier_deed, id_of_correction, withdraw
 from tarsus.actions.telling import Told
 from tarsus.records.models import DeedBird, ToldDeed
 
@@ -65,7 +65,7 @@ def _take_back_first(ready: Ready, corrects: UUID) -> None:
     mine = Told(
         by=told.by,
         at=told.at,
-        id=uuid5(told.id, "in place of"),
+        id=id_of_correction(told.id),
         clock_offset=told.clock_offset,
         device=told.device,
         sent_by=told.sent_by,

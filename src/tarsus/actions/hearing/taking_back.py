@@ -58,6 +58,17 @@ def earlier_deed(fact_id: UUID, place: str = "corrects") -> Earlier:
     return Earlier(fact_id, _deed_of_table(kind), {}, {})
 
 
+def in_place_of(told: Told) -> Earlier | None:
+    """The deed that the one being told now corrects, taken back a moment ago; none where it corrects none."""
+    row = Withdrawal.objects.filter(pk=id_of_correction(told.id)).first()
+    return None if row is None else earlier_deed(row.withdraws)
+
+
+def id_of_correction(deed: UUID) -> UUID:
+    """The id of the withdrawal by which a deed takes the place of an earlier one."""
+    return uuid5(deed, "in place of")
+
+
 def _deed_of_table(kind: str) -> str:
     """The deed whose row a fact of before the ledger is: the first that writes into its table."""
     table = str(fact_tables()[kind]._meta.model_name)

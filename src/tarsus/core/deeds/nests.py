@@ -6,9 +6,10 @@ from typing import Final
 
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import Deed
-from tarsus.core.deeds.fields import Field, Kind, day, flag, line, of, whole
+from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, of, whole
 from tarsus.core.deeds.rights import KEEPER, RECORDS
-from tarsus.core.deeds.words import NEST_EVENT
+from tarsus.core.deeds.words import BAND_KIND, NEST_EVENT
+from tarsus.core.marks.sites import SITES
 
 _NEST: Final = of(Kind.NEST, "Nest", required=True)
 
@@ -46,14 +47,25 @@ NESTS: Final = (
     ),
     Deed(
         "bird_from_nest",
-        "A chick becomes a bird",
+        "A chick is banded",
         (
             Field("nest", Kind.NEST, "Nest", required=True),
-            day("hatched_on", "Hatched", column="-"),
+            day(
+                "hatched_on",
+                "Hatched",
+                hint="Left empty: the day on which the nest's chicks hatched by the record.",
+                column="-",
+            ),
             line("house_name", "Name", 60, column="-"),
             line("number", "The park's own number", 40, column="-"),
+            choice("site", "Band put on, the bird's own side", *SITES, column="-"),
+            choice("what", "Kind of band", *BAND_KIND, noun="kind of band", column="-"),
+            Field("colour", Kind.COLOUR, "Colour", longest=30, hint="Left empty for metal.", column="-"),
+            line("engraving", "Engraving", 30, column="-"),
+            line("size", "Size", 20, column="-"),
+            flag("temporary", "Temporary", column="-"),
         ),
-        "From the nest {nest}[, hatched {hatched_on}].",
+        "From the nest {nest}[, hatched {hatched_on}][; band: {what} on the {site}][, {colour}].",
         (KEEPER, RECORDS),
         caution=cautions.CHICK_BAND,
         table="nestevent",

@@ -13,18 +13,17 @@ from tarsus.core.care.facts import BandOn, BirdFacts, SpeciesRules
 
 
 def chick_duties(bird: BirdFacts, species: SpeciesRules, today: date) -> Iterator[Duty]:
-    """Check a temporary band on a growing leg; put a lasting one on when the leg is grown.
+    """Check every band on a growing leg, temporary or not; replace a temporary one when the leg is grown.
 
     Source:
         Growing legs and temporary bands: common practice; docs/science/cautions.md.
     """
     age = bird.age_days(today)
     for band in bird.bands:
-        if not band.temporary:
-            continue
         if age is not None and age < species.leg_grown_at_days:
-            yield from _check(bird, band, species, age, today)
-        elif "missing" not in band.conditions:
+            if "wing" not in band.site:
+                yield from _check(bird, band, species, age, today)
+        elif band.temporary and "missing" not in band.conditions:
             yield _outgrown(bird, band, age)
 
 
