@@ -238,8 +238,13 @@ def test_a_sex_result_is_tied_to_the_band_and_the_latest_stands(park: Wendlebroo
         record_sex_finding(
             told=told(park), bird_id=park["Burdock"], sex="F", known_by="DNA", test_id=sample.id
         )
-    for day, sex, known_by in ((4, "F", "size"), (8, "M", "DNA")):
-        record_sex_finding(told=told(park, day), bird_id=park["Dock"], sex=sex, known_by=known_by)
+    result = {"bird_id": park["Dock"], "sex": "M", "known_by": "DNA"}
+    with pytest.raises(WrongValue, match="sample S-17 waits for its result: choose the one"):
+        record_sex_finding(told=told(park, 8), **result)
+    record_sex_finding(told=told(park, 4), bird_id=park["Dock"], sex="F", known_by="size")
+    record_sex_finding(told=told(park, 8), test_id=sample.id, **result)
+    with pytest.raises(AlreadySo, match="S-17 is answered: male"):
+        record_sex_finding(told=told(park, 9), test_id=sample.id, **result)
     by_day = {d: {b.name: b.sex for b in flock_of(park.shingle, date(2026, 6, d))}["Dock"] for d in (3, 4, 8)}
     assert by_day == {3: "U", 4: "F", 8: "M"}
 

@@ -54,7 +54,7 @@ one_weight = st.builds(
 )
 marks = st.builds(MarkOn, st.integers(1, 99), st.just("nick"), st.none() | days_back)
 handlings = st.builds(InHand, st.uuids().map(str), days_back, st.booleans(), st.booleans())
-samples = st.builds(SampleTaken, st.uuids().map(str), days_back, st.booleans())
+samples = st.builds(SampleTaken, st.uuids().map(str), days_back, st.booleans(), st.none() | days_back)
 known_by = st.sampled_from(["DNA", "plumage", "size"])
 findings = st.builds(SexFound, st.sampled_from("FMU"), known_by, days_back)
 cases = st.builds(CaseOpen, st.integers(1, 99), st.just("lame"), days_back, st.none() | days_back)
@@ -91,6 +91,7 @@ birds = st.builds(
     moult_from=st.none() | st.integers(-30, 40).map(lambda days: TODAY + timedelta(days=days)),
     quarantine_since=st.none() | days_back,
     planned=st.sampled_from(["", "yellow over lime, right leg"]),
+    planned_metal=st.sampled_from(["", "left leg", "right leg"]),
     alike=some(others, by=lambda other: other.bird),
 )
 species = st.builds(
@@ -163,7 +164,17 @@ def answered(bird: BirdFacts, duty: Duty) -> BirdFacts:
     return replace(
         bird,
         samples=tuple(
-            replace(sample, answered=True) if sample.label == duty.subject else sample
+            replace(sample, answered=True) if f"test {sample.label}" == duty.subject else sample
+            for sample in bird.samples
+        ),
+    )
+
+
+def sent(bird: BirdFacts, duty: Duty) -> BirdFacts:
+    return replace(
+        bird,
+        samples=tuple(
+            replace(sample, sent_on=TODAY) if f"test {sample.label}" == duty.subject else sample
             for sample in bird.samples
         ),
     )
@@ -202,10 +213,13 @@ ACTS: dict[str, Callable[[BirdFacts, Duty], BirdFacts]] = {
     sexing.SAMPLE_TAKEN: lambda bird, duty: replace(
         bird, samples=(*bird.samples, SampleTaken("new", TODAY, answered=False))
     ),
+    sexing.SAMPLE_SENT: sent,
     sexing.RESULT_RECORDED: answered,
     sexing.FINDING_WITHDRAWN: withdrawn,
     sexing.METAL_FITTED: metal_fitted,
     marking.MARKS_CHANGED: marks_changed,
+    marking.METAL_OFF: lambda bird, duty: replace(bird, bands=without_band(bird, duty)),
+    marking.PLAN_CHANGED: lambda bird, duty: replace(bird, planned_metal=dict(METAL_SITES)[bird.sex]),
     marking.PLAN_FITTED: lambda bird, duty: replace(bird, planned=""),
     moult.BANDS_OFF: lambda bird, duty: replace(bird, bands=without_band(bird, duty)),
     moult.KNOWN_OTHERWISE: lambda bird, duty: replace(bird, has_transponder=True),

@@ -39,7 +39,7 @@ _SEES_ROWS: Final = frozenset(
     {
         "handling", "band_checked", "health_check", "concern", "arrival", "departure", "whereabouts",
         "presumed_dead", "death", "carcase_named", "note", "sex_finding", "moved", "band_on", "band_off",
-        "withdrawn", "sighting", "bird_added", "report",
+        "withdrawn", "sighting", "bird_added", "report", "result_placed",
     }
 )  # fmt: skip
 """Deeds whose lines are told from their rows; all others are told from the ledger."""
@@ -144,9 +144,14 @@ def _stays(bird_id: int) -> Iterator[Event]:
 
 
 def _sexes(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
-    for row in _facts(SexFinding.objects.filter(bird_id=bird_id)):
+    rows = SexFinding.objects.filter(bird_id=bird_id)
+    placed = ToldDeed.objects.filter(kind="result_placed", pk__in=rows.values("pk"))
+    by_laboratory = set(placed.values_list("pk", flat=True))
+    for row in _facts(rows).select_related("test"):
         by = "" if row.known_by == "not said" else f", by {row.known_by}"
-        yield _of(zone, row, f"{_SEX[row.sex]}{by}.", "sex", "sex_finding")
+        of = f", sample {row.test.label}" if row.test else ""
+        deed = "result_placed" if row.pk in by_laboratory else "sex_finding"
+        yield _of(zone, row, f"{_SEX[row.sex]}{by}{of}.", "sex", deed)
 
 
 def _handlings(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:

@@ -146,6 +146,7 @@ def _facts(bird: FlockBird, presence: BirdPresence | None, rows: _Rows, zone: Zo
         moult_from=rows.moults.get(one),
         quarantine_since=rows.quarantined.get(one),
         planned=in_words(planned),
+        planned_metal=next((site for site, bands in planned.items() if METAL in bands), ""),
         alike=rows.alike.get(one, ()),
     )
 

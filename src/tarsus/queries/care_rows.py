@@ -14,6 +14,7 @@ from tarsus.core.care.facts import CaseOpen, InHand, MarkOn, SampleTaken, SexFou
 from tarsus.core.care.weights import LONG, SETTLED, Weight
 from tarsus.queries.days import day_of
 from tarsus.queries.marks import on_day
+from tarsus.queries.samples import samples_with_state
 from tarsus.records.models import (
     Case,
     CaseNote,
@@ -90,13 +91,12 @@ def handlings_of(birds: Sequence[int], now: datetime, zone: ZoneInfo) -> dict[in
 
 
 def samples_of(birds: Sequence[int], zone: ZoneInfo) -> dict[int, tuple[SampleTaken, ...]]:
-    """Samples for sex tests, answered once a finding names them."""
-    answered = standing(SexFinding.objects.filter(test=OuterRef("pk")))
-    rows = standing(SexTest.objects.filter(bird_id__in=birds)).annotate(answered=Exists(answered))
+    """Samples for sex tests, answered once a finding names them or the laboratory got none."""
     found: dict[int, list[SampleTaken]] = defaultdict(list)
-    for row in rows.order_by("happened_at", "pk"):
-        done: bool = row.answered
-        found[row.bird_id].append(SampleTaken(row.label, day_of(row.happened_at, zone), done))
+    for one in samples_with_state(SexTest.objects.filter(bird_id__in=birds)):
+        sent = None if one.sent_at is None else day_of(one.sent_at, zone)
+        taken = SampleTaken(one.label, day_of(one.taken_at, zone), one.done, sent, str(one.test_id))
+        found[one.bird_id].append(taken)
     return {bird: tuple(samples) for bird, samples in found.items()}
 
 
@@ -104,8 +104,8 @@ def findings_of(birds: Sequence[int], zone: ZoneInfo) -> dict[int, tuple[SexFoun
     """Everything that was found of each bird's sex, the oldest first."""
     rows = standing(SexFinding.objects.filter(bird_id__in=birds)).order_by("happened_at", "recorded_at", "pk")
     found: dict[int, list[SexFound]] = defaultdict(list)
-    for bird, sex, known_by, at in rows.values_list("bird_id", "sex", "known_by", "happened_at"):
-        found[bird].append(SexFound(sex, known_by, day_of(at, zone)))
+    for bird, sex, known_by, at, fact in rows.values_list("bird_id", "sex", "known_by", "happened_at", "pk"):
+        found[bird].append(SexFound(sex, known_by, day_of(at, zone), str(fact)))
     return {bird: tuple(findings) for bird, findings in found.items()}
 
 

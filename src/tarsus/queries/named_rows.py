@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from tarsus.core.deeds.fields import SEVERAL, Kind
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.samples import unanswered
 from tarsus.records.models import (
     Band,
     BandFound,
@@ -191,6 +192,7 @@ _ROWS: Final[dict[Kind, _Rows]] = {
     Kind.SEX_TEST: _Rows(
         lambda: standing(SexTest.objects.select_related("bird")),
         lambda test: f"{test.label}, {test.bird}, {_day(test.happened_at)}",
+        unanswered(),
         of_bird="bird",
     ),
     Kind.HANDLING: _Rows(

@@ -1,10 +1,10 @@
-"""Addresses of the catch-up, of the nests, and of the months."""
+"""Addresses of the catch-up, of the nests, of samples, and of the months."""
 
 from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import catch_up, months
+from tarsus.web import catch_up, months, samples
 from tarsus.web.nests import nests, nests_of
 
 urlpatterns: list[URLPattern] = [
@@ -15,6 +15,10 @@ urlpatterns: list[URLPattern] = [
     path("catch-up/drop/<int:catch_up_id>/", catch_up.drop, name="catch-up-drop"),
     path("nests/", nests, name="nests"),
     path("nests/<int:exhibit_id>/", nests_of, name="nests-of"),
+    path("samples/", samples.samples, name="samples"),
+    path("samples/send/", samples.send, name="samples-send"),
+    path("samples/file/", samples.read, name="samples-read"),
+    path("samples/results/", samples.results, name="samples-results"),
     path("months/", months.months, name="months"),
     path("months/<str:month>/", months.month, name="month"),
 ]

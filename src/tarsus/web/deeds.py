@@ -16,7 +16,9 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from tarsus.actions.facts import KNOWN, REFUSED, hear_facts
 from tarsus.core.care.cautions import caution
 from tarsus.core.deeds.deed import Deed
+from tarsus.core.deeds.fields import Kind
 from tarsus.core.deeds.register import DEEDS, FAMILIES
+from tarsus.queries.named_rows import choices_of
 from tarsus.queries.portraits import portrait_of_bird
 from tarsus.queries.quarantine import kept_not_fitted
 from tarsus.queries.told_deeds import Told, in_words, row_as_said, told_deed
@@ -75,9 +77,20 @@ def _form(request: HttpRequest, asked: Deed) -> tuple[DeedForm, Told | None]:
 def _before(request: HttpRequest, asked: Deed, named: Mapping[str, Any]) -> dict[str, Any]:
     """What a form begins with: the row that is changed as it is now, and the name of whoever writes."""
     begins = {field.name: str(request.user) for field in asked.fields if field.initial == "me"}
+    if named.get("bird", "").isdecimal():
+        begins |= _only_sample(asked, int(named["bird"]))
     if asked.partial:
         row = next((named[field.name] for field in asked.fields if field.name in named), "")
         begins |= row_as_said(asked, int(row)) if str(row).isdecimal() else {}
+    return begins
+
+
+def _only_sample(asked: Deed, bird: int) -> dict[str, Any]:
+    """The sample of a bird that waits for its result, where it is the only one."""
+    begins = {}
+    for field in asked.fields:
+        if field.kind is Kind.SEX_TEST and len(waiting := choices_of(field.kind, bird=bird)) == 1:
+            begins[field.name] = str(waiting[0][0])
     return begins
 
 

@@ -28,6 +28,7 @@ from tarsus.core.care.facts import (
     SpeciesRules,
     StockHeld,
 )
+from tarsus.core.care.settling import settling
 from tarsus.core.care.weights import Weight
 
 TODAY = date(2026, 6, 11)
@@ -162,10 +163,19 @@ def test_a_tie_on_a_bird_of_unknown_age_is_no_tidy_thing() -> None:
 
 
 def test_a_sample_on_its_way_is_not_taken_twice() -> None:
-    bird = replace(SEDGE, sex="U", samples=(SampleTaken("WB-17", days_ago(5), answered=False),))
+    sent = SampleTaken("WB-17", days_ago(9), answered=False, sent_on=days_ago(5))
+    bird = replace(SEDGE, sex="U", samples=(sent,))
     assert kinds(bird) == []
-    late = replace(bird, samples=(SampleTaken("WB-17", days_ago(25), answered=False),))
+    late = replace(bird, samples=(SampleTaken("WB-17", days_ago(29), False, days_ago(25)),))
     assert kinds(late) == ["sex result awaited"]
+
+
+def test_a_sample_that_is_still_here_is_to_be_sent() -> None:
+    here = SampleTaken("WB-17", days_ago(25), answered=False, test="a1")
+    (duty,) = due(replace(SEDGE, sex="U", samples=(here,)))
+    assert (duty.kind, duty.subject) == ("sample to send", "test a1")
+    sends, *_ = settling(duty)
+    assert (sends.deed, sends.named["test"]) == ("sample_sent", "a1")
 
 
 def test_a_result_asks_for_the_metal_on_its_side() -> None:
@@ -181,6 +191,30 @@ def test_metal_against_the_side_of_the_sex_waits_unless_it_is_certified() -> Non
     wrong = replace(METAL, site="right tibia")
     assert kinds(replace(SEDGE, bands=(wrong,))) == ["metal on the other side"]
     assert kinds(replace(SEDGE, bands=(replace(wrong, certified=True),))) == []
+
+
+def test_two_metals_on_one_leg_are_a_duty_once_and_metal_on_the_other_side_too() -> None:
+    one, other = replace(METAL, site="right tibia"), replace(METAL, band=77, site="right tibia")
+    told = due(replace(SEDGE, bands=(one, other)))
+    assert [duty.kind for duty in told] == ["two metals on a leg", "metal on the other side"]
+    assert told[0].urgency is Urgency.SOON
+    assert kinds(replace(SEDGE, bands=(METAL, replace(other, conditions=frozenset({"missing"}))))) != []
+
+
+def test_marks_kept_before_the_sex_was_known_are_not_fitted_on_the_wrong_side() -> None:
+    male = replace(SEDGE, sex="M", planned="metal on the left tibia", planned_metal="left tibia")
+    assert kinds(male) == ["kept marks of the other sex"]
+    assert kinds(replace(male, planned_metal="right tibia")) == ["marks to fit"]
+
+
+def test_evidence_that_does_not_agree_offers_each_finding_to_be_withdrawn() -> None:
+    told = (SexFound("F", "plumage", days_ago(9), "a1"), SexFound("M", "size", days_ago(3), "b2"))
+    (duty,) = (one for one in due(replace(SEDGE, found=told)) if one.kind == "sex evidence conflicts")
+    offered = [(one.deed, one.named["corrects"], one.title) for one in settling(duty)[:2]]
+    assert offered == [
+        ("withdrawn", "a1", "Withdraw: female by plumage"),
+        ("withdrawn", "b2", "Withdraw: male by size"),
+    ]
 
 
 @pytest.mark.parametrize(

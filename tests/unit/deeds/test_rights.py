@@ -40,6 +40,10 @@ carcase_named         - k l v r a
 post_mortem           - - - v r a
 sex_sample            - k l v - a
 sex_finding           - - l v r a
+sample_sent           - k l v r a
+sample_unanswered     - - l v r a
+result_unplaced       - - l v r a
+result_placed         - - l v r a
 transponder_given     - - l v r a
 natural_mark          - k l v r a
 natural_mark_reviewed - k l v r a

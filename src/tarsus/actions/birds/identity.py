@@ -8,6 +8,7 @@ from uuid import UUID
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from tarsus.actions.birds.samples import ask_for_sample, refuse_answered, refuse_label_taken
 from tarsus.actions.known import known, known_bird, known_person
 from tarsus.actions.refusals import AlreadySo, OutOfOrder
 from tarsus.actions.telling import Told, insert_once, write_once
@@ -44,9 +45,7 @@ def take_sex_sample(
         raise WrongValue("label", "is empty; write what stands on the tube")
     if band_id is not None and known(Band, band_id, "band").bird_id != bird_id:
         raise WrongValue("band", f"this band is not {bird}'s; read the band again")
-    other = SexTest.objects.filter(label=label.strip()).exclude(pk=told.id).first()
-    if other is not None:
-        raise AlreadySo("label", f"{label} is on {other.bird}'s sample; read the tube again")
+    refuse_label_taken(label.strip(), told.id)
     columns = {
         "bird_id": bird_id,
         "sample": sample,
@@ -71,7 +70,8 @@ def record_sex_finding(
     Raises:
         Unknown: no such bird or test.
         UnknownWord: no such sex or way of knowing.
-        WrongValue: the test was of another bird.
+        WrongValue: the test was of another bird; or DNA, while a sample of it waits that nobody named.
+        AlreadySo: the sample is answered already.
     """
     bird = known_bird(bird_id)
     if sex not in Sex.values:
@@ -80,9 +80,14 @@ def record_sex_finding(
         raise UnknownWord("known_by", known_by, "way of knowing a sex", SexKnownBy.values)
     if test_id is not None and known(SexTest, test_id, "test").bird_id != bird_id:
         raise WrongValue("test", f"this sample was not {bird}'s; compare the label with the band")
-    return write_once(
-        SexFinding, told, {"bird_id": bird_id, "sex": sex, "known_by": known_by, "test_id": test_id}
-    )
+    columns = {"bird_id": bird_id, "sex": sex, "known_by": known_by, "test_id": test_id}
+    if not write_once(SexFinding, told, columns):
+        return False
+    if test_id is not None:
+        refuse_answered(test_id, told.id)
+    elif known_by == SexKnownBy.DNA:
+        ask_for_sample(bird, told)
+    return True
 
 
 @transaction.atomic

@@ -13,13 +13,28 @@ from tarsus.actions.birds.identity import (
     review_natural_mark,
     take_sex_sample,
 )
-from tarsus.actions.hearing.bound import Bound, fact, spell
+from tarsus.actions.birds.samples import end_sample, note_stray_result, place_result, send_sample
+from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
 from tarsus.actions.hearing.taking_back import begun, ended
+from tarsus.actions.telling import Told
 from tarsus.records.models import NaturalMark, Pair, Transponder
+
+
+def _no_answer(told: Told, values: Values) -> Wrote:
+    return Wrote(end_sample(told=told, test_id=values["test"]))
+
+
+def _unplaced(told: Told, values: Values) -> Wrote:
+    return Wrote(note_stray_result(told=told, label=values["label"]))
+
 
 IDENTITY: Final[dict[str, Bound]] = {
     "sex_sample": fact("sex_sample", take_sex_sample),
     "sex_finding": fact("sex_finding", record_sex_finding),
+    "sample_sent": fact("sample_sent", send_sample),
+    "sample_unanswered": Bound(_no_answer, action=end_sample),
+    "result_unplaced": Bound(_unplaced, action=note_stray_result),
+    "result_placed": fact("result_placed", place_result, question="question_id"),
     "transponder_given": spell(
         "transponder_given", give_transponder, row="transponder", take_back=begun(Transponder)
     ),

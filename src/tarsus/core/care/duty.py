@@ -29,7 +29,8 @@ class Duty:
     `subject`: what of the bird it is about (a band, a mark, a case), so that two duties of one kind are told
     apart. `what` and `why`: a sentence each. `by`: the day it is due, `None` for no particular day.
     `caution`: a key of `cautions.CAUTIONS`. `in_hand`: whether the bird has to be caught for it.
-    `settled_by`: the record that makes it go away.
+    `settled_by`: the record that makes it go away. `takes_back`: facts of which one was wrong, by id and in
+    words.
     """
 
     kind: str
@@ -43,6 +44,7 @@ class Duty:
     caution: str
     in_hand: bool
     settled_by: str
+    takes_back: tuple[tuple[str, str], ...] = ()
 
     @property
     def key(self) -> tuple[str, int | None, str]:

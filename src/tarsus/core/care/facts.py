@@ -44,20 +44,26 @@ class MarkOn:
 
 @dataclass(frozen=True)
 class SampleTaken:
-    """A sample for a sex test; `answered` when its finding is recorded."""
+    """A sample for a sex test; `answered` when its finding is recorded, or the laboratory got none.
+
+    `sent_on`: when it went to the laboratory, `None` while it is still here. `test` is its id.
+    """
 
     label: str
     taken_on: date
     answered: bool
+    sent_on: date | None = None
+    test: str = ""
 
 
 @dataclass(frozen=True)
 class SexFound:
-    """One finding of a bird's sex that was not withdrawn."""
+    """One finding of a bird's sex that was not withdrawn; `fact` is its id."""
 
     sex: str
     known_by: str
     on: date
+    fact: str = ""
 
 
 @dataclass(frozen=True)
@@ -99,7 +105,7 @@ class BirdFacts:
     looked for, until that had to be said again. `vet_told_on`: when its
     latest case was opened, closed since or not. `moulting`: said so by a keeper
     or a weighing. `quarantine_since`: `None` for a bird that is not, or no longer, held there. `planned`:
-    marks that wait for its next handling, in words.
+    marks that wait for its next handling, in words; `planned_metal`: the site of their identifying band.
     """
 
     bird: int
@@ -128,6 +134,7 @@ class BirdFacts:
     moult_from: date | None = None
     quarantine_since: date | None = None
     planned: str = ""
+    planned_metal: str = ""
     alike: tuple[Alike, ...] = ()
 
     def age_days(self, today: date) -> int | None:
@@ -197,6 +204,16 @@ class CarcaseFound:
     named: str
     post_mortem_asked: bool
     post_mortem_answered: bool
+
+
+@dataclass(frozen=True)
+class StrayResult:
+    """A laboratory's result for a sample that the register does not have."""
+
+    question: str
+    label: str
+    sex: str
+    told_on: date
 
 
 @dataclass(frozen=True)

@@ -30,12 +30,16 @@ SETTLED_BY: Final[dict[str, tuple[str, ...]]] = {
     "weigh": ("weighed", "handling"),
     "health check": ("health_check",),
     "release from quarantine": ("quarantine_released",),
-    "sex result awaited": ("sex_finding",),
+    "sample to send": ("sample_sent",),
+    "sex result awaited": ("sex_finding", "sample_unanswered"),
+    "result for no sample": ("result_placed", "withdrawn"),
     "sex evidence conflicts": ("withdrawn", "sex_finding"),
     "sex sample": ("sex_sample", "handling"),
     "sex result to act on": ("handling", "band_on"),
     "marks to fit": ("handling",),
     "metal on the other side": ("handling", "marks_kept"),
+    "two metals on a leg": ("handling", "band_off"),
+    "kept marks of the other sex": ("marks_kept",),
     "too alike": ("marks_kept", "handling"),
     "wing band off": ("handling", "band_off"),
     "another way to know it": ("natural_mark", "transponder_given"),
@@ -48,21 +52,35 @@ SETTLED_BY: Final[dict[str, tuple[str, ...]]] = {
 }
 """Deeds by kind of duty, the usual one first."""
 
-_SUBJECTS: Final = {"band": "band", "case": "case", "mark": "mark", "death": "death", "found": "found"}
+_SUBJECTS: Final = {
+    "band": "band",
+    "case": "case",
+    "mark": "mark",
+    "death": "death",
+    "found": "found",
+    "test": "test",
+    "question": "question",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Settling:
-    """A deed that settles a duty, and what of it the duty knows already."""
+    """A deed that settles a duty, and what of it the duty knows already; `title` where it has its own."""
 
     deed: str
     named: Mapping[str, Any]
+    title: str = ""
 
 
 def settling(duty: Duty) -> tuple[Settling, ...]:
     """The deeds that settle a duty, the usual one first, each with what its form begins with."""
     named = _named(duty)
-    return tuple(Settling(deed, named | _of_its_own(deed, duty)) for deed in SETTLED_BY[duty.kind])
+    deeds = [deed for deed in SETTLED_BY[duty.kind] if deed != "withdrawn" or not duty.takes_back]
+    told = [Settling(deed, named | _of_its_own(deed, duty)) for deed in deeds]
+    return (
+        *(Settling("withdrawn", {"corrects": fact}, f"Withdraw: {words}") for fact, words in duty.takes_back),
+        *told,
+    )
 
 
 def _named(duty: Duty) -> dict[str, Any]:
@@ -85,6 +103,10 @@ def _named(duty: Duty) -> dict[str, Any]:
 def _of_its_own(deed: str, duty: Duty) -> dict[str, Any]:
     if deed == "sighting":
         return {"how": "by sight"}
+    if deed == "sex_finding" and duty.subject.startswith("test "):
+        return {"known_by": "DNA"}
+    if deed == "withdrawn" and duty.subject.startswith("question "):
+        return {"corrects": duty.subject.removeprefix("question ")}
     if deed == "case_opened":
         return {"about": duty.why.rstrip(".")[:200]}
     return {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from tarsus.core.care import cautions
-from tarsus.core.deeds.deed import Deed
+from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET
 from tarsus.core.deeds.words import SAMPLE, SEX, SEX_KNOWN_BY
@@ -22,7 +22,7 @@ IDENTITY: Final = (
             choice("sample", "Sample", *SAMPLE, noun="sample", required=True, initial="feather"),
             line("label", "What stands on the tube", 60, required=True),
             of(Kind.BAND, "Band it wore"),
-            line("laboratory", "Laboratory", 120),
+            line("laboratory", "Laboratory", 120, hint="Only where it is sent on the same day."),
         ),
         "Sample taken for its sex: {sample}, {label}[, {laboratory}].",
         (KEEPER,),
@@ -43,9 +43,59 @@ IDENTITY: Final = (
                 required=True,
                 initial="DNA",
             ),
-            Field("test", Kind.SEX_TEST, "The sample it answers"),
+            Field(
+                "test",
+                Kind.SEX_TEST,
+                "The sample it answers",
+                hint="DNA answers a sample where one waits for its result.",
+            ),
         ),
         "{sex}, {known_by}.",
+        (LEAD, RECORDS, VET),
+        caution=cautions.SAMPLE,
+        table="sexfinding",
+    ),
+    Deed(
+        "sample_sent",
+        "A sample goes to the laboratory",
+        (
+            Field("test", Kind.SEX_TEST, "Sample", required=True, column="-"),
+            line("laboratory", "Laboratory", 120, required=True, column="-"),
+        ),
+        "Sample sent to {laboratory}.",
+        AT_THE_EXHIBIT,
+    ),
+    Deed(
+        "sample_unanswered",
+        "The laboratory got no answer",
+        (
+            Field("test", Kind.SEX_TEST, "Sample", required=True, column="-"),
+            line("why", "Why", 120, column="-"),
+        ),
+        "The laboratory got no answer from the sample[: {why}].",
+        (LEAD, RECORDS, VET),
+    ),
+    Deed(
+        "result_unplaced",
+        "A result for no sample of ours",
+        (
+            line("label", "What the laboratory calls the sample", 60, required=True, column="-"),
+            choice("sex", "Sex", *SEX, required=True, column="-"),
+            line("laboratory", "Laboratory", 120, column="-"),
+            line("note", "Where it stands", 200, column="-"),
+        ),
+        "A result for a sample that is not known: {label}, {sex}[, {laboratory}][. {note}].",
+        (LEAD, RECORDS, VET),
+    ),
+    Deed(
+        "result_placed",
+        "Whose sample it was",
+        (
+            Field("question", Kind.FACT, "The laboratory's line", required=True, column="-"),
+            Field("test", Kind.SEX_TEST, "It was the sample", required=True),
+            line("because", "How it became known", LONGEST_REASON, required=True, column="-"),
+        ),
+        "The laboratory's result was of its sample: {because}.",
         (LEAD, RECORDS, VET),
         caution=cautions.SAMPLE,
         table="sexfinding",

@@ -57,7 +57,7 @@ class SexTest(Fact):
 
     bird = models.ForeignKey(Bird, on_delete=models.PROTECT, related_name="sex_tests")
     sample = models.CharField(max_length=8, choices=Sample)
-    label = models.CharField(max_length=60, unique=True)
+    label = models.CharField(max_length=60, db_index=True)
     band = models.ForeignKey(
         "records.Band", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

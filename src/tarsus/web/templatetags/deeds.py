@@ -22,7 +22,7 @@ def settles(context: dict[str, Any], duty: Duty) -> dict[str, Any]:
     """The deeds that settle a duty, for those who may; else who can."""
     request = context["request"]
     role = role_of(request)
-    links = [deed_link(role, one.deed, one.named, request.path) for one in settling(duty)]
+    links = [deed_link(role, one.deed, one.named, request.path, one.title) for one in settling(duty)]
     return _offered(links)
 
 

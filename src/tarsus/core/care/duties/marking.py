@@ -8,10 +8,12 @@ from typing import Final
 from tarsus.core.care import cautions
 from tarsus.core.care.duties.sexing import NUMBERED, WORDS
 from tarsus.core.care.duty import Duty, Urgency
-from tarsus.core.care.facts import Alike, BirdFacts, ParkRules, SpeciesRules
+from tarsus.core.care.facts import Alike, BandOn, BirdFacts, ParkRules, SpeciesRules
 from tarsus.core.words.numbers import in_hundred
 
 MARKS_CHANGED: Final = "marks changed"
+METAL_OFF: Final = "all but one metal band taken off"
+PLAN_CHANGED: Final = "other marks kept"
 PLAN_FITTED: Final = "planned marks fitted"
 
 
@@ -22,6 +24,9 @@ def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> I
         How alike two birds' marks are: docs/science/clashes.md, eq. 3.
     """
     urgency = Urgency.SOON if park.remark_at_once else Urgency.WITH_NEXT_HANDLING
+    if bird.planned and (wrong := _plan_of_the_other_sex(bird, species)) is not None:
+        yield wrong
+        return
     if bird.planned:
         yield _duty(
             bird,
@@ -33,6 +38,7 @@ def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> I
             PLAN_FITTED,
         )
         return
+    yield from _two_metals(bird)
     yield from _wrong_side(bird, species, urgency)
     for other in bird.alike:
         if other.same or other.cost > park.wanted_misnaming:
@@ -59,16 +65,51 @@ def _wrong_side(bird: BirdFacts, species: SpeciesRules, urgency: Urgency) -> Ite
     if not wanted or not numbered or any(band.certified for band in numbered):
         return  # a certified mark stays where it is
     side = wanted.split()[0]
-    for band in numbered:
-        if not band.site.startswith(side):
+    wrong = [band for band in numbered if not band.site.startswith(side)]
+    for band in wrong[:1]:  # asked for once, however many bands say so
+        yield _duty(
+            bird,
+            "metal on the other side",
+            f"band {band.band}",
+            f"Move {bird.name}'s marks: the metal of a {WORDS[bird.sex]} goes on the {wanted}.",
+            f"It sits on the {band.site}.",
+            urgency,
+            MARKS_CHANGED,
+        )
+
+
+def _plan_of_the_other_sex(bird: BirdFacts, species: SpeciesRules) -> Duty | None:
+    """Marks that were kept before the sex was known otherwise would be fitted on the wrong side."""
+    wanted = species.metal_site(bird.sex)
+    if not wanted or not bird.planned_metal or bird.planned_metal == wanted:
+        return None
+    return _duty(
+        bird,
+        "kept marks of the other sex",
+        "",
+        f"Keep other marks for {bird.name}: the metal of a {WORDS[bird.sex]} goes on the {wanted}.",
+        f"Those that were kept have it on the {bird.planned_metal}.",
+        Urgency.SOON,
+        PLAN_CHANGED,
+    )
+
+
+def _two_metals(bird: BirdFacts) -> Iterator[Duty]:
+    """Two metal bands on one leg can clash and hurt: common practice; docs/science/cautions.md."""
+    by_site: dict[str, list[BandOn]] = {}
+    for band in bird.bands:
+        if band.kind in NUMBERED and "missing" not in band.conditions:
+            by_site.setdefault(band.site, []).append(band)
+    for site, metals in by_site.items():
+        if len(metals) > 1:
             yield _duty(
                 bird,
-                "metal on the other side",
-                f"band {band.band}",
-                f"Move {bird.name}'s marks: the metal of a {WORDS[bird.sex]} goes on the {wanted}.",
-                f"It sits on the {band.site}.",
-                urgency,
-                MARKS_CHANGED,
+                "two metals on a leg",
+                f"band {metals[-1].band}",
+                f"Take one of {bird.name}'s metal bands off the {site}; ask first whose each is.",
+                f"{len(metals)} metal bands sit on the {site}: they can clash and hurt.",
+                Urgency.SOON,
+                METAL_OFF,
             )
 
 

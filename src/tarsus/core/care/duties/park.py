@@ -6,13 +6,15 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from tarsus.core.care import cautions
+from tarsus.core.care.duties.sexing import WORDS
 from tarsus.core.care.duty import Duty, Urgency
-from tarsus.core.care.facts import CarcaseFound, LooseBand, StockHeld
+from tarsus.core.care.facts import CarcaseFound, LooseBand, StockHeld, StrayResult
 from tarsus.core.care.ordering import one_line, order_of
 
 STOCK_RECEIVED: Final = "stock received"
 CARCASE_NAMED: Final = "carcase named"
 POST_MORTEM_ANSWERED: Final = "post-mortem answered"
+RESULT_PLACED: Final = "result placed"
 OWNER_NAMED: Final = "owner of the band named"
 
 
@@ -65,6 +67,21 @@ def carcase_duties(carcases: Iterable[CarcaseFound]) -> Iterator[Duty]:
             )
 
 
+def stray_result_duties(results: Iterable[StrayResult]) -> Iterator[Duty]:
+    """Whose sample a laboratory's result is of, where it names none of the register's."""
+    for result in results:
+        yield _open(
+            "result for no sample",
+            f"question {result.question}",
+            None,
+            f"Say whose sample {result.label} was.",
+            f"The laboratory found {WORDS.get(result.sex, 'no sex')} in it, {result.told_on:%-d %B %Y}; no "
+            "sample of that number is in the register.",
+            cautions.NONE,
+            RESULT_PLACED,
+        )
+
+
 def loose_band_duties(bands: Iterable[LooseBand]) -> Iterator[Duty]:
     """Whose a band found alone may be; nobody is taken for dead."""
     for band in bands:
@@ -82,5 +99,7 @@ def loose_band_duties(bands: Iterable[LooseBand]) -> Iterator[Duty]:
         )
 
 
-def _open(kind: str, subject: str, exhibit: int, what: str, why: str, caution: str, settled_by: str) -> Duty:
+def _open(
+    kind: str, subject: str, exhibit: int | None, what: str, why: str, caution: str, settled_by: str
+) -> Duty:
     return Duty(kind, None, exhibit, subject, what, why, None, Urgency.SOON, caution, False, settled_by)

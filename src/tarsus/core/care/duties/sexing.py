@@ -11,6 +11,7 @@ from tarsus.core.care.duty import Duty, Urgency
 from tarsus.core.care.facts import BirdFacts, ParkRules, SexFound, SpeciesRules
 
 SAMPLE_TAKEN: Final = "sample taken"
+SAMPLE_SENT: Final = "sample sent"
 RESULT_RECORDED: Final = "sex finding recorded"
 FINDING_WITHDRAWN: Final = "sex finding withdrawn"
 METAL_FITTED: Final = "identifying band fitted"
@@ -29,13 +30,25 @@ def sexing_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules, today
     """
     waiting = [sample for sample in bird.samples if not sample.answered]
     for sample in waiting:
-        if today - sample.taken_on >= timedelta(days=LABORATORY_DAYS):
+        if sample.sent_on is None:
+            yield _duty(
+                bird,
+                "sample to send",
+                f"test {sample.test or sample.label}",
+                f"Send {bird.name}'s sample {sample.label} to the laboratory.",
+                f"Taken {sample.taken_on:%-d %B %Y}, and still here.",
+                Urgency.SOON,
+                cautions.NONE,
+                SAMPLE_SENT,
+                in_hand=False,
+            )
+        elif today - sample.sent_on >= timedelta(days=LABORATORY_DAYS):
             yield _duty(
                 bird,
                 "sex result awaited",
-                sample.label,
+                f"test {sample.test or sample.label}",
                 f"Ask the laboratory for {bird.name}'s result, sample {sample.label}.",
-                f"Taken {sample.taken_on:%-d %B %Y}, and no answer yet.",
+                f"Sent {sample.sent_on:%-d %B %Y}, and no answer yet.",
                 Urgency.SOON,
                 cautions.NONE,
                 RESULT_RECORDED,
@@ -53,6 +66,9 @@ def sexing_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules, today
             cautions.SAMPLE,
             FINDING_WITHDRAWN,
             in_hand=False,
+            takes_back=tuple(
+                (f.fact, f"{WORDS[f.sex]} by {f.known_by}") for f in _definite(bird.found) if f.fact
+            ),
         )
     elif bird.sex == "U" and not waiting and _old_enough(bird, species, today):
         yield _duty(
@@ -123,7 +139,19 @@ def _duty(
     settled_by: str,
     *,
     in_hand: bool = True,
+    takes_back: tuple[tuple[str, str], ...] = (),
 ) -> Duty:
     return Duty(
-        kind, bird.bird, bird.exhibit, subject, what, why, None, urgency, caution, in_hand, settled_by
+        kind,
+        bird.bird,
+        bird.exhibit,
+        subject,
+        what,
+        why,
+        None,
+        urgency,
+        caution,
+        in_hand,
+        settled_by,
+        takes_back,
     )
