@@ -6,5 +6,8 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
+from tarsus.server.orphan import end_with_parent
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
 application = get_wsgi_application()
+end_with_parent()
