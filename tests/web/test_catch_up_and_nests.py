@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -122,3 +123,45 @@ def test_eggs_without_a_number_are_refused_at_the_field_and_written_with_one(
     assert b"3 eggs" in keeper.get(f"/nests/{garden.shingle}/").content
     assert NestEvent.objects.count() == 2
     assert signed_in("pia").post(address, found).status_code == 403
+
+
+def test_below_the_vets_cold_limit_nobody_is_caught_until_two_have_signed(
+    garden: Wendlebrook, signed_in: Callable[[str], Client]
+) -> None:
+    lead, vet, address = signed_in("maren"), signed_in("ilse"), f"/catch-up/{garden.shingle}/"
+    tight(garden)
+    told = {"deed_id": str(uuid4()), "for_day": session()["day"], "high_c": "6", "low_c": "-1"}
+    assert lead.post("/deeds/forecast/", told).status_code == 302
+    assert "no limit for the cold is set" in lead.get(address, session()).content.decode()
+    assert lead.post("/settings/park/", {**park_form(lead), "too_cold_c": "2"}).status_code == 302
+    page = lead.get(address, session()).content.decode()
+    assert "Too cold: -1 °C is forecast, and nobody is caught below 2 °C." in page
+    assert page.count("too cold</span>") == 1, "the strip says so of that day, and of no other"
+    reason = {**session(), "ruled": "cold", "bird": "", "reason": "a tight band, caught indoors"}
+    for client in (lead, vet):
+        assert client.post(f"{address}sign/", reason).status_code == 302
+    assert "Too cold" not in lead.get(address, session()).content.decode()
+
+
+def test_a_limit_for_the_cold_that_is_not_below_the_heat_is_refused(
+    garden: Wendlebrook, signed_in: Callable[[str], Client]
+) -> None:
+    lead = signed_in("maren")
+    refused = lead.post("/settings/park/", {**park_form(lead), "too_cold_c": "25"})
+    assert "25 °C is not below 25 °C, from where it is too hot" in refused.content.decode()
+    told = {"deed_id": str(uuid4()), "for_day": session()["day"], "high_c": "6", "low_c": "9"}
+    assert "9 °C is above the highest, 6 °C" in lead.post("/deeds/forecast/", told).content.decode()
+
+
+def park_form(client: Client) -> dict[str, str]:
+    """What the park's form holds as it is opened."""
+    form = client.get("/settings/park/").context["form"]
+    return {field.name: str(field.value()) for field in form if field.value() not in (None, "", False)}
+
+
+def tight(garden: Wendlebrook, bird: str = "Kelp") -> None:
+    band = Band.objects.filter(bird_id=garden[bird], kind="colour").first()
+    assert band is not None
+    BandCheck.objects.create(
+        band=band, condition="tight", happened_at=timezone.now(), recorded_by_id=garden.actors.tilda
+    )

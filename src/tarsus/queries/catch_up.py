@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from typing import Final
 
+from django.db.models import Q
+
+from tarsus.core.care.catch_days import CatchDay, catch_day
+from tarsus.core.care.catch_kit import Kit
 from tarsus.core.care.catch_limits import CatchLimits, Session, Signed
 from tarsus.core.care.catch_up import Candidate, CatchPlan, Price, minutes_in_hand, plan_catch_up, prices
 from tarsus.core.care.cautions import CATCH, caution
@@ -14,13 +20,18 @@ from tarsus.core.errors import NoAnswer
 from tarsus.core.presence.advice import PRESENT
 from tarsus.queries.care_facts import care_facts
 from tarsus.queries.care_rules import care_rules
+from tarsus.queries.catch_kits import kit_for
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
+from tarsus.queries.kept_catch_ups import KeptPlan, kept_plans
 from tarsus.queries.marks import on_day
 from tarsus.queries.open_matters import Forecast, forecast_for
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_exhibit
-from tarsus.records.models import CatchUp, Exhibit, Nest, Pair, Park, Rule, SignedReason, Species, Stay
+from tarsus.records.models import Exhibit, ForecastNote, Nest, Pair, Park, Rule, SignedReason, Species, Stay
+from tarsus.records.standing import standing
+
+DAYS_AHEAD: Final = 14
 
 
 class NoSuchExhibit(NoAnswer):
@@ -83,18 +94,8 @@ class Proposal:
     portraits: Mapping[int, Portrait]
     caution: str
     kept: tuple[KeptPlan, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class KeptPlan:
-    """A catch-up that was kept: when, where and for whom."""
-
-    catch_up_id: int
-    exhibit_id: int
-    exhibit: str
-    planned_for: date
-    planned_by: str
-    birds: tuple[tuple[int, str, tuple[str, ...]], ...]
+    days: tuple[CatchDay, ...]
+    kit: Kit
 
 
 def proposed(asked: Asked, now: datetime) -> Proposal:
@@ -110,31 +111,30 @@ def proposed(asked: Asked, now: datetime) -> Proposal:
     birds = flock_of(asked.exhibit_id, today)
     rows = {row.pk: row for row in Species.objects.filter(pk__in={bird.species_id for bird in birds})}
     signatures = _signatures(asked)
-    nests = _nests(asked)
-    forecast = forecast_for(asked.day)
     limits = _limits(rows.values())
-    session = Session(
-        day=asked.day,
-        starts_hour=asked.starts_hour,
-        high_c=None if forecast is None else forecast.high_c,
-        chase_minutes=asked.chase_minutes,
-        nests=nests,
-        signed=tuple(signed for signed, told in signatures if told.holds),
-    )
+    sessions = _sessions(asked, today, asked.day)
+    session = sessions[asked.day]
     candidates = _candidates(asked, birds, rows, now)
     plan = plan_catch_up(candidates, session, limits, added=asked.added, taken_out=asked.taken_out)
+    caught = {one.bird for one in plan.chosen}
     return Proposal(
         asked=asked,
         exhibit=exhibit.name,
         plan=plan,
         prices={price.bird: price for price in prices(candidates, session, limits)},
         limits=limits,
-        forecast=forecast,
-        nests=nests,
-        signatures=tuple(told for _, told in signatures),
+        forecast=forecast_for(asked.day),
+        nests=session.nests,
+        signatures=signatures,
         portraits={bird.bird_id: portrait_of(bird) for bird in birds},
         caution=caution(CATCH),
         kept=kept_plans(today, asked.exhibit_id),
+        days=tuple(catch_day(candidates, sessions[day], limits) for day in _fortnight(today)),
+        kit=kit_for(
+            [bird for bird in birds if bird.bird_id in caught],
+            {one.bird: one.duties for one in candidates},
+            today,
+        ),
     )
 
 
@@ -186,48 +186,94 @@ def _limits(rows: Collection[Species]) -> CatchLimits:
     park = Park.objects.first() or Park()
     minutes = [row.minutes_from_chase for row in rows if row.minutes_from_chase is not None]
     hot = [row.too_hot_c for row in rows if row.too_hot_c is not None]
+    cold = [c for c in (park.too_cold_c, *(row.too_cold_c for row in rows)) if c is not None]
     return CatchLimits(
         minutes=float(min([park.minutes_from_chase, *minutes])),
         rest_days=park.rest_days,
         too_hot_c=min([park.too_hot_c, *hot]),
         until_hour=float(park.catch_until_hour),
+        too_cold_c=max(cold, default=None),
     )
 
 
-def _nests(asked: Asked) -> tuple[str, ...]:
-    rows = (
-        Nest.objects.filter(on_day(asked.day), exhibit_id=asked.exhibit_id, forbids_chase=True)
+def session_on(asked: Asked) -> Session:
+    """The session of a day as the register knows it: forecast, nests, what was lifted."""
+    return _sessions(asked, asked.day, asked.day, days=1)[asked.day]
+
+
+def limits_of(exhibit_id: int, day: date) -> CatchLimits:
+    """The limits of a catch in an exhibit, by the species that live there."""
+    species = {bird.species_id for bird in flock_of(exhibit_id, day)}
+    return _limits(Species.objects.filter(pk__in=species))
+
+
+def _fortnight(today: date) -> list[date]:
+    """The days of the strip: a catch-up is planned for tomorrow at the earliest."""
+    return [today + timedelta(days=ahead) for ahead in range(1, DAYS_AHEAD + 1)]
+
+
+def _sessions(asked: Asked, today: date, *more: date, days: int = DAYS_AHEAD) -> dict[date, Session]:
+    """The same session on each of the coming days, in a constant number of queries."""
+    wanted = sorted({*_fortnight(today)[:days], *more})
+    nests = list(
+        Nest.objects.filter(
+            Q(to_on__isnull=True) | Q(to_on__gt=wanted[0]),
+            exhibit_id=asked.exhibit_id,
+            forbids_chase=True,
+            taken_back_at__isnull=True,
+            from_on__lte=wanted[-1],
+        )
         .select_related("place", "pair__first", "pair__second")
         .order_by("pk")
     )
-    told = []
-    for row in rows:
-        whose = f"{row.pair.first} and {row.pair.second}, " if row.pair else ""
-        where = f", {row.place.name}" if row.place else ""
-        told.append(f"{whose}{row.name}{where}")
-    return tuple(told)
+    forecasts: dict[date, ForecastNote] = {}
+    rows = standing(ForecastNote.objects.filter(for_day__in=wanted))
+    for row in rows.order_by("happened_at", "recorded_at"):
+        forecasts[row.for_day] = row
+    held: dict[date, list[Signed]] = defaultdict(list)
+    for reason in SignedReason.objects.filter(
+        exhibit_id=asked.exhibit_id, for_day__in=wanted, vet__isnull=False, lead__isnull=False
+    ).order_by("pk"):
+        held[reason.for_day].append(Signed(reason.ruled, reason.reason, reason.bird_id))
+    return {
+        day: Session(
+            day=day,
+            starts_hour=asked.starts_hour,
+            high_c=forecasts[day].high_c if day in forecasts else None,
+            low_c=forecasts[day].low_c if day in forecasts else None,
+            chase_minutes=asked.chase_minutes,
+            nests=tuple(
+                _nest(row) for row in nests if row.from_on <= day and (row.to_on is None or day < row.to_on)
+            ),
+            signed=tuple(held[day]),
+        )
+        for day in wanted
+    }
 
 
-def _signatures(asked: Asked) -> list[tuple[Signed, Signature]]:
+def _nest(row: Nest) -> str:
+    whose = f"{row.pair.first} and {row.pair.second}, " if row.pair else ""
+    where = f", {row.place.name}" if row.place else ""
+    return f"{whose}{row.name}{where}"
+
+
+def _signatures(asked: Asked) -> tuple[Signature, ...]:
     rows = (
         SignedReason.objects.filter(exhibit_id=asked.exhibit_id, for_day=asked.day)
         .select_related("vet", "lead", "bird")
         .order_by("pk")
     )
-    return [
-        (
-            Signed(row.ruled, row.reason, row.bird_id),
-            Signature(
-                row.ruled,
-                row.reason,
-                str(row.bird) if row.bird else "",
-                row.bird_id,
-                row.vet.display_name if row.vet else "",
-                row.lead.display_name if row.lead else "",
-            ),
+    return tuple(
+        Signature(
+            row.ruled,
+            row.reason,
+            str(row.bird) if row.bird else "",
+            row.bird_id,
+            row.vet.display_name if row.vet else "",
+            row.lead.display_name if row.lead else "",
         )
         for row in rows
-    ]
+    )
 
 
 def exhibits_to_catch_in(day: date) -> tuple[tuple[int, str], ...]:
@@ -235,28 +281,3 @@ def exhibits_to_catch_in(day: date) -> tuple[tuple[int, str], ...]:
     lived_in = Stay.objects.filter(on_day(day)).values("exhibit_id")
     rows = Exhibit.objects.filter(closed_on__isnull=True, pk__in=lived_in).order_by("order", "name")
     return tuple(rows.values_list("pk", "name"))
-
-
-def kept_plans(today: date, exhibit_id: int | None = None) -> tuple[KeptPlan, ...]:
-    """Catch-ups that were kept for today or later and are neither done nor dropped, the next one first."""
-    rows = (
-        CatchUp.objects.filter(planned_for__gte=today, dropped_at__isnull=True, done_at__isnull=True)
-        .select_related("exhibit", "planned_by")
-        .prefetch_related("birds__bird")
-        .order_by("planned_for", "pk")
-    )
-    if exhibit_id is not None:
-        rows = rows.filter(exhibit_id=exhibit_id)
-    return tuple(
-        KeptPlan(
-            catch_up_id=row.pk,
-            exhibit_id=row.exhibit_id,
-            exhibit=row.exhibit.name,
-            planned_for=row.planned_for,
-            planned_by=row.planned_by.display_name,
-            birds=tuple(
-                (one.bird_id, str(one.bird), tuple(one.why)) for one in row.birds.all() if one.chosen
-            ),
-        )
-        for row in rows
-    )

@@ -13,6 +13,7 @@ from tarsus.core.care.duty import Duty, Urgency
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_bird, duties_of_park
 from tarsus.queries.flock import FlockBird
+from tarsus.queries.kept_catch_ups import work_told
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import BirdPresence
 
@@ -24,12 +25,16 @@ TOLD_ELSEWHERE: Final = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class DutyLine:
-    """One job due, with the bird it is about, the caution in words, and when it is due in words."""
+    """One job due, with the bird it is about, the caution in words, and when it is due in words.
+
+    `catch_up`: that it is planned for one, or that one did not settle it; empty where neither is so.
+    """
 
     duty: Duty
     portrait: Portrait | None
     caution: str
     when: str
+    catch_up: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +86,14 @@ def due_in_words(duty: Duty, today: date) -> str:
 
 
 def _sorted(duties: Iterable[Duty], portraits: Mapping[int, Portrait], today: date) -> DueToday:
+    told = work_told(today)
     lines = [
         DutyLine(
             duty,
             portraits.get(duty.bird) if duty.bird else None,
             caution(duty.caution),
             due_in_words(duty, today),
+            told.get((duty.bird, duty.what), "") if duty.bird else "",
         )
         for duty in duties
     ]

@@ -75,6 +75,18 @@ def duties_of_bird(bird_id: int, now: datetime) -> tuple[Duty, ...]:
     return tuple(duties_of(facts, rules.species[found[0].species_id], rules.park, today))
 
 
+def duties_of_exhibit(exhibit_id: int, now: datetime) -> dict[int, tuple[Duty, ...]]:
+    """What is due for each bird of an exhibit, from both sides where two are too alike."""
+    today = day_of(now, park_zone())
+    birds = flock_of(exhibit_id, today)
+    rules = care_rules(today)
+    told = care_facts(birds, presence_of_exhibit(exhibit_id, now), now)
+    return {
+        bird.bird_id: tuple(duties_of(facts, rules.species[bird.species_id], rules.park, today))
+        for bird, facts in zip(birds, told.birds, strict=True)
+    }
+
+
 def _once(facts: BirdFacts) -> BirdFacts:
     return replace(facts, alike=tuple(other for other in facts.alike if facts.bird < other.bird))
 

@@ -30,11 +30,11 @@ from tarsus.core.care.weight_told import yardstick
 from tarsus.core.care.weights import Weight, WeightLimits
 from tarsus.queries.care_rows import weights_of
 from tarsus.queries.care_rules import care_rules
-from tarsus.queries.catch_up import kept_plans
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_park
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.hand_fitting import shelves, to_fit
+from tarsus.queries.kept_catch_ups import kept_plans
 from tarsus.queries.marks import WornBand
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face

@@ -126,6 +126,23 @@ def months_listed(today: date) -> tuple[MonthListed, ...]:
     return tuple(MonthListed(day, month_days(day)[1] < today, *signed.get(day, ())) for day in days)
 
 
+def month_to_sign(today: date) -> date | None:
+    """The month that is over and waits for its signature; `None` where none does.
+
+    Once a month was signed, the earliest after it that nobody signed; before that the last one that is over.
+
+    Args:
+        today: the park's day.
+    """
+    over = [one for one in months_listed(today) if one.over]
+    signed = [one.first_day for one in over if one.signed_at is not None]
+    waiting = [one.first_day for one in over if one.signed_at is None]
+    if signed:
+        waiting = [month for month in waiting if month > min(signed)]
+        return min(waiting, default=None)
+    return max(waiting, default=None)
+
+
 def month_page(month: date, today: date, version: int | None = None) -> MonthPage:
     """A month's inventory with everything behind it, in a constant number of queries.
 

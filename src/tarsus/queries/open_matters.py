@@ -65,9 +65,10 @@ class UnnamedCarcase:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """How warm the day is expected to be, as somebody wrote it down."""
+    """How warm and how cold (`None` where nobody said) a day is expected to be, as somebody wrote it."""
 
     high_c: float
+    low_c: float | None
     note: str
     by: str
     at: datetime
@@ -181,4 +182,4 @@ def forecast_for(day: date) -> Forecast | None:
     )
     if row is None:
         return None
-    return Forecast(row.high_c, row.note, row.recorded_by.display_name, row.happened_at)
+    return Forecast(row.high_c, row.low_c, row.note, row.recorded_by.display_name, row.happened_at)

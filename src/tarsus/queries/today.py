@@ -8,6 +8,7 @@ from datetime import date, datetime
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.due_today import DueToday, due_in_park
 from tarsus.queries.flock import birds_everywhere
+from tarsus.queries.kept_catch_ups import PlanNow, open_plans
 from tarsus.queries.open_matters import (
     Forecast,
     FoundBand,
@@ -43,12 +44,16 @@ class Today:
     reports: tuple[OpenReport, ...]
     refused: int
     forecast: Forecast | None
+    catch_ups: tuple[PlanNow, ...]
     due: DueToday
 
     @property
     def to_call(self) -> int:
-        """Exhibits whose roll is not called yet, or only in part, or is being called."""
-        return sum(exhibit.state in ("not called", "in part", "open") for exhibit in self.exhibits)
+        """Exhibits with birds whose roll is not called yet, or only in part, or is being called."""
+        return sum(
+            exhibit.on_roll > 0 and exhibit.state in ("not called", "in part", "open")
+            for exhibit in self.exhibits
+        )
 
 
 def today_at(now: datetime) -> Today:
@@ -71,5 +76,6 @@ def today_at(now: datetime) -> Today:
         reports=open_reports(birds),
         refused=how_many_refused(),
         forecast=forecast_for(day),
+        catch_ups=open_plans(),
         due=due_in_park(now, birds, presence),
     )

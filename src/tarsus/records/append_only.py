@@ -35,6 +35,7 @@ NEVER_CHANGED: Final = (
     "confirmedreading",
     "healthcheck",
     "nextdaycheck",
+    "nothandled",
     "sextest",
     "sexfinding",
     "missing",

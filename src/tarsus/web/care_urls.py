@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern] = [
     path("catch-up/<int:exhibit_id>/keep/", catch_up.keep, name="catch-up-keep"),
     path("catch-up/<int:exhibit_id>/sign/", catch_up.sign, name="catch-up-sign"),
     path("catch-up/drop/<int:catch_up_id>/", catch_up.drop, name="catch-up-drop"),
+    path("catch-up/kept/<int:catch_up_id>/", catch_up.day, name="catch-up-day"),
     path("nests/", nests, name="nests"),
     path("nests/<int:exhibit_id>/", nests_of, name="nests-of"),
     path("samples/", samples.samples, name="samples"),

@@ -17,11 +17,13 @@ from django.views.decorators.http import require_POST
 
 from tarsus.actions.facts import REFUSED
 from tarsus.core.care.catch_up import Price
-from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, exhibits_to_catch_in, kept_plans, proposed
-from tarsus.web.access import may_tell, role_of
+from tarsus.core.deeds.words import RULED
+from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, exhibits_to_catch_in, proposed
+from tarsus.queries.catch_up_day import NoSuchCatchUp, catch_up_day
+from tarsus.queries.kept_catch_ups import open_plans, over_plans
+from tarsus.web.access import VIEWER, may, may_do, may_tell, role_of
 from tarsus.web.telling import done, refusal_of, tell
 
-RULED = ("nest or brood", "moult", "rest days", "heat")
 DAWN = time(5, 15)
 
 
@@ -66,7 +68,12 @@ class ReasonForm(forms.Form):
 @may_tell("catch_up_kept")
 def catch_ups(request: HttpRequest) -> HttpResponse:
     """The catch-ups that were kept, and the exhibits of which one can be proposed."""
-    told = {"kept": kept_plans(timezone.localdate()), "exhibits": exhibits_to_catch_in(timezone.localdate())}
+    told = {
+        "kept": open_plans(),
+        "over": over_plans(timezone.localdate()),
+        "today": timezone.localdate(),
+        "exhibits": exhibits_to_catch_in(timezone.localdate()),
+    }
     return render(request, "web/catch_ups.html", told)
 
 
@@ -98,10 +105,15 @@ def keep(request: HttpRequest, exhibit_id: int) -> HttpResponse:
             "too_hot_c": told.limits.too_hot_c,
             "until_hour": told.limits.until_hour,
             "starts_hour": told.asked.starts_hour,
+            "chase_minutes": told.asked.chase_minutes,
         },
     }
-    done(request, "catch_up_kept", plan, f"Kept for {told.asked.day:%-d %B}: {len(told.plan.chosen)} birds.")
-    return redirect("catch-up")
+    answer = tell(request, "catch_up_kept", plan)
+    if answer.outcome == REFUSED:
+        messages.error(request, refusal_of(answer))
+        return redirect(_address(told))
+    messages.success(request, f"Kept for {told.asked.day:%-d %B}: {len(told.plan.chosen)} birds.")
+    return redirect("catch-up-day", answer.wrote["catch_up"])
 
 
 @may_tell("catch_up_dropped")
@@ -132,14 +144,35 @@ def sign(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     return redirect(_address(told))
 
 
+@may(VIEWER)
+def day(request: HttpRequest, catch_up_id: int) -> HttpResponse:
+    """One catch-up: whom it takes, the kit, what became of each bird, and what waits again."""
+    try:
+        told = catch_up_day(catch_up_id, timezone.now())
+    except NoSuchCatchUp as refusal:
+        raise Http404(str(refusal)) from None
+    plan, today = told.plan, timezone.localdate()
+    context = {
+        "told": told,
+        "plan": plan,
+        "begun": plan.planned_for <= today,
+        "past": plan.planned_for < today,
+        "starts": _clock(plan.starts_hour),
+        "over": _clock(told.over_hour),
+        "until": _clock(told.limits.until_hour),
+        "may_plan": may_do(request.user, "catch_up_kept"),
+    }
+    return render(request, "web/catch_up_day.html", context)
+
+
 def _asked(exhibit_id: int, form: SessionForm, wishes: QueryDict) -> Proposal:
     bound = form.is_bound and form.is_valid()
-    day = form.cleaned_data["day"] if bound else _tomorrow()
+    on = form.cleaned_data["day"] if bound else _tomorrow()
     starts: time = form.cleaned_data["starts"] if bound else DAWN
     chase = form.cleaned_data["chase_minutes"] if bound else 5.0
     asked = Asked(
         exhibit_id,
-        day,
+        on,
         starts.hour + starts.minute / 60,
         chase,
         frozenset(int(bird) for bird in wishes.getlist("add") if bird.isdecimal()),
@@ -183,6 +216,7 @@ def _page(
         "over": _clock(told.asked.starts_hour + plan.minutes_allowed / 60),
         "starts": _clock(told.asked.starts_hour),
         "until": _clock(told.limits.until_hour),
+        "days": [(one, _address(told, on=one.day)) for one in told.days],
     }
     return render(request, "web/catch_up.html", context, status=status)
 
@@ -214,10 +248,15 @@ def _wish(told: Proposal, bird: int) -> Wish | None:
     return Wish(_address(told, added | {bird}, out), "Add", None if price.chosen else price)
 
 
-def _address(told: Proposal, added: frozenset[int] | None = None, out: frozenset[int] | None = None) -> str:
+def _address(
+    told: Proposal,
+    added: frozenset[int] | None = None,
+    out: frozenset[int] | None = None,
+    on: date | None = None,
+) -> str:
     asked = told.asked
     said = {
-        "day": f"{asked.day:%Y-%m-%d}",
+        "day": f"{on or asked.day:%Y-%m-%d}",
         "starts": _clock(asked.starts_hour),
         "chase_minutes": f"{asked.chase_minutes:g}",
         "add": sorted(asked.added if added is None else added),

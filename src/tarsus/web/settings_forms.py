@@ -64,6 +64,11 @@ class ParkForm(forms.Form):
     rest_days = forms.IntegerField(label="Days of rest after a handling")
     minutes_from_chase = forms.IntegerField(label="Minutes from the start of catching until it must be over")
     too_hot_c = forms.FloatField(label="Too hot to catch from, °C")
+    too_cold_c = forms.FloatField(
+        label="Too cold to catch below, °C",
+        required=False,
+        help_text="The vet says; may stay empty.",
+    )
     catch_until_hour = forms.IntegerField(label="On hot days catching is over by the hour")
     shared_phones = forms.BooleanField(
         label="Phones are shared: who is looking can be changed without a password", required=False
@@ -176,6 +181,7 @@ class LimitsForm(forms.Form):
         label="Minutes from the start of catching", required=False, min_value=1
     )
     too_hot_c = forms.FloatField(label="Too hot to catch from, °C", required=False)
+    too_cold_c = forms.FloatField(label="Too cold to catch below, °C", required=False)
 
 
 class ExhibitForm(forms.Form):

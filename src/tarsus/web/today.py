@@ -9,6 +9,7 @@ from django.utils import timezone
 from tarsus.actions.safekeeping.soundness import last_backup
 from tarsus.core.presence.advice import LOOK_AGAIN, PRESENT, SEARCH
 from tarsus.queries.exhibit_page import exhibits_now
+from tarsus.queries.months import month_to_sign
 from tarsus.queries.today import today_at
 from tarsus.web.access import ADMINISTRATOR, KEEPER, VIEWER, may, may_do, passes
 
@@ -17,6 +18,7 @@ from tarsus.web.access import ADMINISTRATOR, KEEPER, VIEWER, may, may_do, passes
 def today(request: HttpRequest) -> HttpResponse:
     """Whom to look for, what to call, what is open."""
     now = today_at(timezone.now())
+    signs = may_do(request.user, "inventory_signed")
     short = {(count.exhibit_id, count.lookalike) for count in now.short}
     told = {
         "today": now,
@@ -28,6 +30,7 @@ def today(request: HttpRequest) -> HttpResponse:
         ],
         "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT and not bird.by_count],
         "due": now.due,
+        "month": month_to_sign(now.day) if signs else None,
         "may_call": passes(request.user, KEEPER),
         "backups": last_backup() if passes(request.user, ADMINISTRATOR) else None,
         "runs_it": passes(request.user, ADMINISTRATOR),

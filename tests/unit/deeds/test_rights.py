@@ -70,6 +70,7 @@ case_closed           - - - v - -
 reason_signed         - - l v - -
 catch_up_kept         - - l v - a
 catch_up_dropped      - - l v - a
+not_handled           - k l v - a
 catch_up_finished     - - l v - a
 forecast              - - l v - a
 nest_begun            - k l v - a

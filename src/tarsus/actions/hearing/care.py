@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from tarsus.actions.care.cases import close_case, note_in_case, open_case, sign_reason
-from tarsus.actions.care.catch_up import drop_catch_up, finish_catch_up, keep_catch_up
+from tarsus.actions.care.catch_up import drop_catch_up, finish_catch_up, keep_catch_up, tell_not_handled
 from tarsus.actions.care.handling import record_handling
 from tarsus.actions.care.weighing import check_next_day, record_health_check, record_weighing
 from tarsus.actions.forecast import note_forecast
@@ -61,6 +61,7 @@ CARE: Final[dict[str, Bound]] = {
     "reason_signed": Bound(_sign, action=sign_reason),
     "catch_up_kept": Bound(_keep_catch_up, drop_mistaken_catch_up, action=keep_catch_up),
     "catch_up_dropped": spell("catch_up_dropped", drop_catch_up, on="", deed=False),
+    "not_handled": fact("not_handled", tell_not_handled),
     "catch_up_finished": spell(
         "catch_up_finished", finish_catch_up, on="", deed=False, take_back=go_on_with_catch_up
     ),

@@ -31,6 +31,7 @@ SET_HERE: Final = (
     "rest_days",
     "minutes_from_chase",
     "too_hot_c",
+    "too_cold_c",
     "catch_until_hour",
     "shared_phones",
 )
@@ -98,6 +99,11 @@ def _check_numbers(asked: Mapping[str, Any]) -> None:
         raise WrongValue("bands_per_leg", f"{asked['bands_per_leg']} bands are not drawn; write 1 to 4")
     if not 0 <= asked["catch_until_hour"] <= 24:
         raise WrongValue("catch_until_hour", f"{asked['catch_until_hour']} is no hour; write 0 to 24")
+    cold, hot = asked["too_cold_c"], asked["too_hot_c"]
+    if cold is not None and cold >= hot:
+        raise WrongValue(
+            "too_cold_c", f"{cold:g} °C is not below {hot:g} °C, from where it is too hot; write less"
+        )
     if not 1 <= asked["minutes_from_chase"] <= 240:
         raise WrongValue(
             "minutes_from_chase", f"{asked['minutes_from_chase']} min is out of range; write 1 to 240"

@@ -50,6 +50,7 @@ _SET_BY_VET: Final = (
     "rest_days",
     "minutes_from_chase",
     "too_hot_c",
+    "too_cold_c",
 )
 
 

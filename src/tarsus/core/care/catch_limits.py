@@ -82,16 +82,27 @@ def forbidding(session: Session, limits: CatchLimits) -> tuple[str, ...]:
         Chases that kill by heat and length: Vera Guzman et al. 2024 (from memory); cold: common practice.
         docs/science/catch-up.md, docs/science/cautions.md.
     """
+    return tuple(sentence for _, sentence in forbids(session, limits))
+
+
+def forbids(session: Session, limits: CatchLimits) -> tuple[tuple[str, str], ...]:
+    """As `forbidding`, each sentence with the word of the limit before it.
+
+    Source:
+        As `forbidding`; docs/science/catch-up.md.
+    """
     told = []
     if session.nests and not lifted(session, NEST):
-        told.append(f"A nest or brood forbids catching: {', '.join(session.nests)}.")
+        told.append((NEST, f"A nest or brood forbids catching: {', '.join(session.nests)}."))
     coldest = session.high_c if session.low_c is None else session.low_c
     limit = limits.too_cold_c
     if limit is not None and coldest is not None and coldest < limit and not lifted(session, COLD):
-        told.append(f"Too cold: {coldest:.0f} °C is forecast, and nobody is caught below {limit:.0f} °C.")
+        words = f"Too cold: {coldest:.0f} °C is forecast, and nobody is caught below {limit:.0f} °C."
+        told.append((COLD, words))
     if minutes_allowed(session, limits) <= session.chase_minutes:
         warm = "no forecast is written" if session.high_c is None else f"{session.high_c:.0f} °C is forecast"
-        told.append(f"Too late in the day: {warm}, and a catch is over by {limits.until_hour:02.0f}:00.")
+        words = f"Too late in the day: {warm}, and a catch is over by {limits.until_hour:02.0f}:00."
+        told.append((HEAT, words))
     return tuple(told)
 
 

@@ -8,7 +8,7 @@ from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, text, whole
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET
-from tarsus.core.deeds.words import RULED
+from tarsus.core.deeds.words import NOT_HANDLED, RULED
 
 _BIRD: Final = of(Kind.BIRD, "Bird", required=True)
 _GRAMS: Final = (0.1, 200_000.0)
@@ -237,10 +237,25 @@ CARE: Final = (
         when="",
     ),
     Deed(
+        "not_handled",
+        "Not handled",
+        (
+            of(Kind.CATCH_UP, "Catch-up", name="catch_up", required=True),
+            _BIRD,
+            choice("outcome", "What became of it", *NOT_HANDLED, noun="outcome", required=True),
+            line("because", "Why", 200, required=True),
+        ),
+        "Catch-up: {outcome}, {because}.",
+        (KEEPER,),
+        offline=True,
+        table="nothandled",
+        when="moment",
+    ),
+    Deed(
         "catch_up_finished",
-        "Finish a catch-up",
+        "Sign the catch-up off",
         (Field("catch_up", Kind.CATCH_UP, "Catch-up", required=True, column="-"),),
-        "Catch-up finished.",
+        "Catch-up signed off.",
         (LEAD, VET),
         table="catchup",
         when="",
@@ -251,9 +266,10 @@ CARE: Final = (
         (
             day("for_day", "For the day", required=True, initial="today"),
             number("high_c", "Highest", -40, 55, required=True, unit="°C"),
+            number("low_c", "Lowest", -60, 45, unit="°C", hint="At dawn, when a catch begins."),
             line("note", "What follows from it", 200),
         ),
-        "Forecast for {for_day}: {high_c}[. {note}].",
+        "Forecast for {for_day}: {high_c}[, at the lowest {low_c}][. {note}].",
         (LEAD, VET),
         table="forecastnote",
         when="",

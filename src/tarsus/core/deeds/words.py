@@ -44,4 +44,5 @@ NEST_EVENT: Final = (
 )
 WHEREABOUTS: Final = ("missing", "escaped", "found again")
 NOT_LOOKED_FOR: Final = ("off-show", "nest-sitting", "moult", "not looked for", "hospital")
-RULED: Final = ("nest or brood", "moult", "rest days", "heat")
+NOT_HANDLED: Final = ("not caught", "let go unhandled")
+RULED: Final = ("nest or brood", "moult", "rest days", "heat", "cold")

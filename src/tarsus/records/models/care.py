@@ -12,7 +12,7 @@ from tarsus.records.models.guards import not_before, one_of, said
 from tarsus.records.models.park import Exhibit
 from tarsus.records.models.people import Person
 from tarsus.records.models.rounds import Concern, Round
-from tarsus.records.models.words import NotLookedForWhy, Ruled, WeighedWhere
+from tarsus.records.models.words import NotHandledHow, NotLookedForWhy, Ruled, WeighedWhere
 
 
 class Handling(FieldFact):
@@ -170,10 +170,11 @@ class SignedReason(models.Model):
 
 
 class ForecastNote(Fact):
-    """How warm a day is expected to be, as somebody wrote it down. No request leaves the machine."""
+    """How warm and how cold a day is expected to be, as somebody wrote it. No request leaves the machine."""
 
     for_day = models.DateField()
     high_c = models.FloatField()
+    low_c = models.FloatField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
 
 
@@ -199,6 +200,20 @@ class CatchUpBird(models.Model):
 
     class Meta:
         constraints = [UniqueConstraint(fields=["catch_up", "bird"], name="catch_up_once_a_bird")]
+
+
+class NotHandled(FieldFact):
+    """A bird of a catch-up was not handled, and why. A handling of the day counts before it."""
+
+    catch_up = models.ForeignKey(CatchUp, on_delete=models.PROTECT, related_name="not_handled")
+    bird = models.ForeignKey(Bird, on_delete=models.PROTECT, related_name="+")
+    outcome = models.CharField(max_length=16, choices=NotHandledHow)
+    because = models.CharField(max_length=200)
+
+    class Meta:
+        verbose_name_plural = "not handled"
+        constraints = [one_of("outcome", NotHandledHow), *said("because")]
+        indexes = [models.Index(fields=["catch_up", "bird"], name="not_handled_of_bird")]
 
 
 class PresenceCheckpoint(models.Model):

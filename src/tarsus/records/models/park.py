@@ -27,6 +27,7 @@ class Park(models.Model):
     rest_days = models.PositiveSmallIntegerField(default=21)
     minutes_from_chase = models.PositiveSmallIntegerField(default=20)
     too_hot_c = models.FloatField(default=25.0)
+    too_cold_c = models.FloatField(null=True, blank=True)
     catch_until_hour = models.PositiveSmallIntegerField(default=9)
     shared_phones = models.BooleanField(default=True)
     one_park = models.BooleanField(default=True)

@@ -70,6 +70,7 @@ class Species(models.Model):
     rest_days = models.PositiveSmallIntegerField(null=True, blank=True)
     minutes_from_chase = models.PositiveSmallIntegerField(null=True, blank=True)
     too_hot_c = models.FloatField(null=True, blank=True)
+    too_cold_c = models.FloatField(null=True, blank=True)
 
     class Meta:
         verbose_name_plural = "species"

@@ -204,6 +204,13 @@ class Sample(TextChoices):
     EGGSHELL = "eggshell"
 
 
+class NotHandledHow(TextChoices):
+    """What became of a bird of a catch-up that was not handled."""
+
+    NOT_CAUGHT = "not caught"
+    LET_GO = "let go unhandled"
+
+
 class Ruled(TextChoices):
     """Which limit a signed reason lifts."""
 
@@ -211,3 +218,4 @@ class Ruled(TextChoices):
     MOULT = "moult"
     REST_DAYS = "rest days"
     HEAT = "heat"
+    COLD = "cold"

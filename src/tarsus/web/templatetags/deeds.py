@@ -22,7 +22,9 @@ def settles(context: dict[str, Any], duty: Duty) -> dict[str, Any]:
     """The deeds that settle a duty, for those who may; else who can."""
     request = context["request"]
     role = role_of(request)
-    links = [deed_link(role, one.deed, one.named, request.path, one.title) for one in settling(duty)]
+    links = [
+        deed_link(role, one.deed, one.named, request.get_full_path(), one.title) for one in settling(duty)
+    ]
     return _offered(links)
 
 
@@ -31,14 +33,14 @@ def offers(context: dict[str, Any], names: str, **named: Any) -> dict[str, Any]:
     """Deeds by name (with spaces between), with what the line knows; for those who may, else who can."""
     request = context["request"]
     role = role_of(request)
-    return _offered([deed_link(role, name, named, request.path) for name in names.split()])
+    return _offered([deed_link(role, name, named, request.get_full_path()) for name in names.split()])
 
 
 @register.simple_tag(takes_context=True)
 def puts_right(context: dict[str, Any], name: str, fact: object) -> SafeString:
     """The link by which a line is put right, for whoever may; nothing for others."""
     request = context["request"]
-    link = deed_link(role_of(request), name, {"corrects": fact}, request.path)
+    link = deed_link(role_of(request), name, {"corrects": fact}, request.get_full_path())
     return (
         format_html(' <a class="put-right" href="{}">correct the record</a>', link.address)
         if link.address
