@@ -132,7 +132,7 @@ def test_below_the_vets_cold_limit_nobody_is_caught_until_two_have_signed(
     tight(garden)
     told = {"deed_id": str(uuid4()), "for_day": session()["day"], "high_c": "6", "low_c": "-1"}
     assert lead.post("/deeds/forecast/", told).status_code == 302
-    assert "no limit for the cold is set" in lead.get(address, session()).content.decode()
+    assert "no limit for cold is set" in lead.get(address, session()).content.decode()
     assert lead.post("/settings/park/", {**park_form(lead), "too_cold_c": "2"}).status_code == 302
     page = lead.get(address, session()).content.decode()
     assert "Too cold: -1 °C is forecast, and nobody is caught below 2 °C." in page

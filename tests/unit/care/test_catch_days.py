@@ -1,4 +1,4 @@
-"""One word a day for the fortnight's strip: open, nest, too warm, too cold, resting, nobody due."""
+"""One word a day for the fortnight's strip: open, nest, too warm, too cold, resting, can wait, nobody due."""
 
 from __future__ import annotations
 
@@ -38,6 +38,8 @@ def test_a_bird_that_rests_makes_a_resting_day_and_one_without_work_none() -> No
     assert catch_day([handled], DAWN, LIMITS).state == "resting"
     assert catch_day([replace(handled, rest_days=10)], DAWN, LIMITS) == CatchDay(FRIDAY, "open", 1)
     assert catch_day([replace(handled, duties=())], DAWN, LIMITS).state == "nobody due"
+    tidy = replace(TIGHT, kind="band worn", urgency=Urgency.WITH_NEXT_HANDLING)
+    assert catch_day([replace(KELP, duties=(tidy,))], DAWN, LIMITS).state == "can wait"
 
 
 def test_a_day_that_is_or_may_be_hot_is_open_early_only() -> None:

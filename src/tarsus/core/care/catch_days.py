@@ -16,6 +16,7 @@ NEST: Final = "nest"
 WARM: Final = "too warm"
 COLD: Final = "too cold"
 RESTING: Final = "resting"
+CAN_WAIT: Final = "can wait"
 NOBODY: Final = "nobody due"
 _WORDS: Final = {catch_limits.NEST: NEST, catch_limits.COLD: COLD, catch_limits.HEAT: WARM}
 
@@ -61,4 +62,6 @@ def catch_day(candidates: Sequence[Candidate], session: Session, limits: CatchLi
         and resting_until(session, limits, one.last_handled_on, one.rest_days) is not None
         for one in candidates
     )
-    return CatchDay(session.day, RESTING if resting else NOBODY)
+    if resting:
+        return CatchDay(session.day, RESTING)
+    return CatchDay(session.day, CAN_WAIT if any(one.worth for one in candidates) else NOBODY)

@@ -47,8 +47,8 @@ class Worn:
 class BirdWork:
     """A bird to be caught and all that is planned for it.
 
-    `form`: how its species is told. `size`: of its species' bands, empty where the park has not said. `steps`:
-    from what it wears to the marks that were kept for it; `None` where there are none.
+    `form`: how its species is told. `size`: of its species' bands, empty where the park did not say.
+    `steps`: from what it wears to the marks that were kept for it; `None` where there are none.
     """
 
     bird: int

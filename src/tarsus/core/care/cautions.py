@@ -53,8 +53,8 @@ CAUTIONS: Final[dict[str, str]] = {
     ),
     CATCH: (
         "Long legs, heat and long catching kill: catch at dawn, keep catching and the hold short, "
-        "stop when a bird pants or goes limp. The vet sets the minutes, the rest days and the heat; "
-        "the lead keeper stops the catch."
+        "stop when a bird pants or goes limp. The vet sets the minutes, the rest days, the heat and the "
+        "cold; the lead keeper stops the catch."
     ),
     SAMPLE: (
         "Blood and growing feathers are taken by the vet or licensed staff. Tie the sample to the "
