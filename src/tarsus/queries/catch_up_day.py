@@ -75,7 +75,7 @@ def catch_up_day(catch_up_id: int, now: datetime) -> CatchUpDay:
     outcome = {one.bird: one for one in told.outcomes}
     limits = limits_of(plan.exhibit_id, today)
     session = session_on(Asked(plan.exhibit_id, plan.planned_for, plan.starts_hour, plan.chase_minutes))
-    open_now = [birds[one.bird] for one in told.outcomes if one.open and one.bird in birds]
+    open_now = [birds[one.bird] for one in told.outcomes if one.untold and one.bird in birds]
     return CatchUpDay(
         plan=plan,
         birds=tuple(

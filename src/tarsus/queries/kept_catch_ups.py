@@ -63,7 +63,7 @@ class PlanNow:
     def untold(self) -> tuple[str, ...]:
         """Birds of which nobody told yet what became of them."""
         names = {bird: name for bird, name, _ in self.plan.birds}
-        return tuple(names[one.bird] for one in self.outcomes if one.open)
+        return tuple(names[one.bird] for one in self.outcomes if one.untold)
 
 
 def kept_plans(today: date, exhibit_id: int | None = None) -> tuple[KeptPlan, ...]:
@@ -132,7 +132,7 @@ def work_told(today: date) -> dict[tuple[int, str], str]:
 
 def _sentence(plan: KeptPlan, outcome: Outcome) -> str:
     on = f"{plan.planned_for:%-d %B}"
-    if not outcome.open and outcome.how != HANDLED:
+    if not outcome.untold and outcome.how != HANDLED:
         return f"Not done in the catch-up of {on}: {outcome.words}."
     if plan.open:
         return f"In the catch-up of {on}."

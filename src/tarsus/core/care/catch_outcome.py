@@ -36,7 +36,7 @@ class Outcome:
     waits: tuple[str, ...] = ()
 
     @property
-    def open(self) -> bool:
+    def untold(self) -> bool:
         """Whether nobody told yet what became of it."""
         return self.how == OPEN
 
