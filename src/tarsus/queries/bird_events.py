@@ -39,7 +39,8 @@ _SEES_ROWS: Final = frozenset(
     {
         "handling", "band_checked", "health_check", "concern", "arrival", "departure", "whereabouts",
         "presumed_dead", "death", "carcase_named", "note", "sex_finding", "moved", "band_on", "band_off",
-        "withdrawn", "sighting", "bird_added", "report", "result_placed",
+        "withdrawn", "sighting", "bird_added", "birds_come", "report",
+        "result_placed",
     }
 )  # fmt: skip
 """Deeds whose lines are told from their rows; all others are told from the ledger."""
@@ -109,8 +110,10 @@ def _bands(bird_id: int) -> Iterator[Event]:
         if band.to_on:
             ended_by = band.ended_by.display_name if band.ended_by else ""
             off[band.to_on, band.why_off, ended_by].append(band)
+    alone = [bands[0].deed for bands in fitted.values() if len(bands) == 1 and bands[0].deed]
+    told = set(ToldDeed.objects.filter(pk__in=alone, kind="band_on").values_list("pk", flat=True))
     for (day, who), bands in fitted.items():
-        deed = bands[0].deed if len(bands) == 1 else None
+        deed = bands[0].deed if len(bands) == 1 and bands[0].deed in told else None
         yield Event(day, f"{_listed(bands, 'on')}.", "bands", who, "band_on" if deed else "", deed)
     for (day, why, who), bands in off.items():
         yield Event(day, f"{_listed(bands, 'off')}{': ' if why else ''}{why}.", "bands", who)

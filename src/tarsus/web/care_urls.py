@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import catch_up, months, samples
+from tarsus.web import arrivals, catch_up, months, samples
 from tarsus.web.nests import nests, nests_of
 
 urlpatterns: list[URLPattern] = [
@@ -16,6 +16,9 @@ urlpatterns: list[URLPattern] = [
     path("catch-up/kept/<int:catch_up_id>/", catch_up.day, name="catch-up-day"),
     path("nests/", nests, name="nests"),
     path("nests/<int:exhibit_id>/", nests_of, name="nests-of"),
+    path("arrivals/", arrivals.arrivals, name="arrivals"),
+    path("arrivals/new/", arrivals.new, name="birds-come"),
+    path("arrivals/sheet/", arrivals.sheet, name="birds-come-sheet"),
     path("samples/", samples.samples, name="samples"),
     path("samples/send/", samples.send, name="samples-send"),
     path("samples/file/", samples.read, name="samples-read"),

@@ -45,6 +45,8 @@ def address_of(deed: Deed, named: Mapping[str, Any], back: str) -> str:
         return reverse("roll-call", args=[named["exhibit"]])
     if deed.page == "stock" and not named.keys() & {"corrects", *(field.name for field in deed.fields)}:
         return reverse("stock")
+    if deed.page == "birds-come":
+        return reverse("birds-come")
     own = {field.name for field in deed.fields} | {"corrects"}
     asked = {key: value for key, value in named.items() if key in own and value not in (None, "")}
     return f"{reverse('deed', args=[deed.name])}?{urlencode({**asked, 'next': back})}"

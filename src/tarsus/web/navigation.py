@@ -33,6 +33,7 @@ ENTRIES: Final = (
     Entry("flocks", "Flocks", "flocks", (VIEWER,)),
     Entry("catch-up", "Catch-up", "in-hand", (LEAD, VET)),
     Entry("nests", "Nests", "nests", (VIEWER,)),
+    Entry("arrivals", "Arrivals", "flocks", (KEEPER, RECORDS)),
     Entry("samples", "Samples", "reports", (KEEPER, RECORDS)),
     Entry("marking-desk", "Marking desk", "marking", (LEAD,)),
     Entry("stock", "Stock", "stock", (LEAD, RECORDS)),

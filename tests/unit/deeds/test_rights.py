@@ -25,6 +25,7 @@ concern               - k l v r a
 band_found            - k l v r a
 note                  - k l v r a
 bird_added            - - l - r a
+birds_come            - - l - r a
 bird_changed          - - l - r a
 arrival               - - l - r a
 quarantine_released   - - - v - -

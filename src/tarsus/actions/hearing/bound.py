@@ -36,7 +36,7 @@ class Wrote:
     """
 
     now: bool = True
-    rows: Mapping[str, int | str] = field(default_factory=dict)
+    rows: Mapping[str, int | str | list[int]] = field(default_factory=dict)
     said: tuple[str, ...] = ()
     shown_once: str = ""
 

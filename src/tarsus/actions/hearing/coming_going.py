@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from tarsus.actions.bands.fitting import NewBand
 from tarsus.actions.birds.coming_going import (
     answer_post_mortem,
     arrive,
@@ -17,6 +18,7 @@ from tarsus.actions.birds.missing import begin_not_looked_for, end_not_looked_fo
 from tarsus.actions.birds.moves import move_birds
 from tarsus.actions.birds.quarantine import past_quarantine, refuse_release_undone
 from tarsus.actions.birds.register import CHANGEABLE, NewBird, add_bird, change_bird, write_bird_anew
+from tarsus.actions.birds.shipments import Newcomer, receive_birds, undo_receiving
 from tarsus.actions.birds.stays import park_day
 from tarsus.actions.hearing.bound import Bound, Earlier, Values, Wrote, fact, spell
 from tarsus.actions.hearing.taking_back import begun, ended, in_place_of
@@ -98,6 +100,39 @@ def _undo_release(earlier: Earlier, _told: Told, _because: str) -> None:
     refuse_release_undone(earlier.id)
 
 
+def _birds_come(told: Told, values: Values) -> Wrote:
+    came = receive_birds(
+        told=told,
+        came_from=values["came_from"],
+        exhibit_id=values["exhibit"],
+        on_loan=values["on_loan"],
+        papers=values["papers"],
+        newcomers=[_newcomer(one) for one in values["newcomers"]],
+    )
+    birds = [bird for bird, _ in came]
+    past = past_quarantine(birds[0], values["exhibit"]) if birds else ()
+    warned = tuple(f"{known_bird(bird)}: {sentence}" for bird, said in came for sentence in said)
+    return Wrote(rows={"birds": birds}, said=(*past, *warned))
+
+
+def _newcomer(said: Values) -> Newcomer:
+    bird = NewBird(
+        species_id=said["species"],
+        house_name=said["house_name"],
+        number=said["number"],
+        hatched_on=said["hatched_on"],
+        hatched_precision=said["hatched_precision"] or ("day" if said["hatched_on"] else "unknown"),
+        origin=said["origin"] or "unknown",
+        owner=said["owner"],
+    )
+    worn = tuple(NewBand(came_with_it=True, **band) for band in said["worn"])
+    return Newcomer(bird, said["sex"] or "U", said["known_by"] or "told on arrival", worn)
+
+
+def _never_came(earlier: Earlier, told: Told, because: str) -> None:
+    undo_receiving(earlier_id=earlier.id, told=told, because=because)
+
+
 def _move(told: Told, values: Values) -> Wrote:
     return Wrote(
         move_birds(
@@ -123,6 +158,7 @@ COMING_GOING: Final[dict[str, Bound]] = {
     "bird_added": Bound(_add, give_number_up, action=add_bird),
     "bird_changed": Bound(_change, action=change_bird),
     "arrival": Bound(_arrive, action=arrive),
+    "birds_come": Bound(_birds_come, _never_came, action=receive_birds),
     "quarantine_released": Bound(_release, _undo_release, action=release_from_quarantine),
     "moved": Bound(_move, action=move_birds),
     "whereabouts": fact("whereabouts", record_whereabouts),

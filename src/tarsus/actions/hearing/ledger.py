@@ -53,9 +53,15 @@ def write_deed(ready: Ready) -> Wrote:
         why_corrected=ready.why_corrected,
         wrote=dict(wrote.rows),
     )
-    made = {int(wrote.rows["bird"])} if "bird" in wrote.rows else set()
+    made = _birds_made(wrote)
     DeedBird.objects.bulk_create(DeedBird(deed=row, bird_id=bird) for bird in ready.reach.birds | made)
     return wrote
+
+
+def _birds_made(wrote: Wrote) -> set[int]:
+    """The birds that a deed wrote into the register."""
+    told = [wrote.rows[key] for key in ("bird", "birds") if key in wrote.rows]
+    return {int(bird) for one in told for bird in (one if isinstance(one, list) else [one])}
 
 
 def _take_back_first(ready: Ready, corrects: UUID) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -53,6 +53,7 @@ def plan_rebanding(
     *,
     keep: Collection[str] = (),
     weight: Mapping[str, float] | None = None,
+    joining: Collection[str] | None = None,
 ) -> RebandingPlan:
     """Choose the fewest birds to re-band so that every two are apart and every sexed bird is on its side.
 
@@ -64,6 +65,8 @@ def plan_rebanding(
         clarity: what a reading of two birds may cost in wrong names, 0 to ½; as for `too_alike`.
         keep: ids of birds that are not to be re-banded (a certified band, a nest).
         weight: what catching a bird costs, by id; 1 where it is not named.
+        joining: ids of newcomers; then what residents have against each other is left as it is. Left out,
+            everybody counts.
 
     Returns:
         Who gets what and why, with the clashes there are now. Of marks that serve, those that reuse most of
@@ -78,6 +81,9 @@ def plan_rebanding(
     """
     offers = _offers(flock, rule, colours)
     tables = _tables(flock, rule, offers, misreading, clarity, keep, weight or {})
+    if joining is not None:
+        new = np.array([bird.id in joining for bird in flock], dtype=bool)
+        tables = replace(tables, birds=tables.birds & (new[:, None] | new[None, :]), must=tables.must & new)
     plan = fewest_to_reband(tables)
     pairs = [(int(a), int(b)) for a, b in np.argwhere(np.triu(tables.birds, 1))]
     told = []

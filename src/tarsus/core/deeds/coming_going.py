@@ -8,7 +8,16 @@ from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, of, text
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET
-from tarsus.core.deeds.words import NOT_LOOKED_FOR, ORIGIN, PRECISION, WHEREABOUTS
+from tarsus.core.deeds.words import (
+    BAND_KIND,
+    NOT_LOOKED_FOR,
+    ORIGIN,
+    PRECISION,
+    SEX,
+    SEX_KNOWN_BY,
+    WHEREABOUTS,
+)
+from tarsus.core.marks.sites import SITES
 
 OFFICE: Final = (LEAD, RECORDS)
 AT_THE_EXHIBIT: Final = (KEEPER, RECORDS)
@@ -27,6 +36,18 @@ WHO_IT_IS: Final = (
     line("legal_mark", "Legal mark", 80),
     line("certificate", "Certificate", 80),
 )
+
+WORN: Final = (
+    choice("site", "Where, the bird's own side", *SITES, required=True),
+    choice("kind", "Kind of band", *BAND_KIND, noun="kind of band", required=True),
+    Field("colour", Kind.COLOUR, "Colour", longest=30),
+    line("engraving", "Engraving", 30),
+    line("series", "Issued by", 20),
+    line("size", "Size", 20),
+    flag("temporary", "Temporary"),
+    flag("certified", "Certified"),
+)
+"""A band as a newcomer wears it, from the body outward."""
 
 COMING_GOING: Final = (
     Deed(
@@ -68,6 +89,41 @@ COMING_GOING: Final = (
         OFFICE,
         caution=cautions.HYGIENE,
         table="arrival",
+    ),
+    Deed(
+        "birds_come",
+        "Birds come",
+        (
+            line("came_from", "From", 120, required=True),
+            of(Kind.EXHIBIT, "Live in first", required=True),
+            flag("on_loan", "On loan"),
+            line("papers", "Papers", 120),
+            Field(
+                "newcomers",
+                Kind.PARTS,
+                "Birds",
+                required=True,
+                parts=(
+                    of(Kind.SPECIES, "Species", required=True),
+                    line("house_name", "Name", 60),
+                    line("number", "The park's own number", 40),
+                    choice("sex", "Sex", *SEX, initial="U"),
+                    choice("known_by", "How it is known", *SEX_KNOWN_BY, noun="way of knowing a sex"),
+                    day("hatched_on", "Hatched"),
+                    choice("hatched_precision", "How closely that is known", *PRECISION),
+                    choice("origin", "Origin", *ORIGIN),
+                    line("owner", "Owned by, if not by this park", 120),
+                    Field("worn", Kind.PARTS, "Bands that it wears", parts=WORN),
+                ),
+                column="-",
+                on_form=False,
+            ),
+        ),
+        "Birds came from {came_from}, into {exhibit}[, {on_loan}][, papers {papers}].",
+        OFFICE,
+        caution=cautions.HYGIENE,
+        table="arrival",
+        page="birds-come",
     ),
     Deed(
         "quarantine_released",
