@@ -15,6 +15,7 @@ from django.db.models import QuerySet
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.words.numbers import in_words
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.pairs import deaths_of, mates_of
 from tarsus.queries.told_deeds import NOTHING_MORE, Provenance, names_for, provenance_of, told_in_words
 from tarsus.records.models import (
     Arrival,
@@ -79,6 +80,7 @@ def events_of(bird_id: int) -> tuple[Event, ...]:
         *_reports(bird_id, zone),
         *_coming_and_going(bird_id, zone),
         *_notes(bird_id, zone),
+        *_widowed(bird_id),
         *_of_the_ledger(bird_id, zone),
     ]
     sources = provenance_of(event.fact for event in told if event.fact is not None)
@@ -216,6 +218,15 @@ def _coming_and_going(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
 def _notes(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
     for note in _facts(Note.objects.filter(bird_id=bird_id)):
         yield _of(zone, note, note.text, "notes", "note")
+
+
+def _widowed(bird_id: int) -> Iterator[Event]:
+    """A mate's death, told on the page of the bird that is left; it is put right where the death is."""
+    left = [mate for mate in mates_of(bird_id) if mate.widowed and mate.until is not None]
+    died = deaths_of([mate.bird_id for mate in left])
+    for mate in left:
+        told = died[mate.bird_id]
+        yield Event(told.on, f"Widowed: {mate.name} died.", "pairs", told.who)
 
 
 def _of_the_ledger(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:

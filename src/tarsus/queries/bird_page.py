@@ -12,11 +12,12 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, NoticedMark, birds_named, flock_of
 from tarsus.queries.marks import WornBand, band_history, on_day
 from tarsus.queries.open_matters import OpenCase, open_cases
+from tarsus.queries.pairs import Mate, mates_of
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_exhibit
 from tarsus.queries.roll_today import pointed_at, short_counts
 from tarsus.queries.unseen import Unseen, unseen_birds
-from tarsus.records.models import Bird, Exhibit, Pair, PlannedMarks, SexFinding, Stay, Weighing
+from tarsus.records.models import Bird, Exhibit, PlannedMarks, SexFinding, Stay, Weighing
 from tarsus.records.standing import standing
 
 
@@ -37,15 +38,6 @@ class Weight:
     where: str
     fed: bool | None
     moulting: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Mate:
-    """The bird it is paired with."""
-
-    bird_id: int
-    name: str
-    since: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +79,7 @@ class BirdPage:
     bands: tuple[WornBand, ...]
     worn_band_ids: frozenset[int]
     planned: dict[str, list[str]] | None
+    planned_id: int | None
     unseen: Unseen | None
     excused: str
     cases: tuple[OpenCase, ...]
@@ -142,11 +135,12 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
         transponder=bird.transponder,
         engravings=tuple(band.engraving for band in bird.bands if band.engraving),
         whereabouts=bird.whereabouts,
-        mates=_mates(bird_id, today),
+        mates=mates_of(bird_id),
         natural_marks=bird.natural_marks,
         bands=tuple(sorted(bands, key=lambda band: (band.to_on is not None, band.site, band.from_on))),
         worn_band_ids=frozenset(band.band_id for band in bird.bands),
         planned=planned.marks if planned else None,
+        planned_id=planned.pk if planned else None,
         unseen=unseen[0] if unseen else None,
         excused=presence[bird_id].excused if bird_id in presence else "",
         cases=_cases(bird),
@@ -214,13 +208,6 @@ def _flock_bird(row: Bird, as_on: date) -> FlockBird:
 
 def _with_its_flock(bird: FlockBird, day: date) -> list[FlockBird]:
     return [one for one in flock_of(bird.exhibit_id, day) if one.lookalike == bird.lookalike]
-
-
-def _mates(bird_id: int, today: date) -> tuple[Mate, ...]:
-    pairs = Pair.objects.filter(on_day(today)).select_related("first", "second")
-    found = [(pair.second, pair.from_on) for pair in pairs.filter(first_id=bird_id)]
-    found += [(pair.first, pair.from_on) for pair in pairs.filter(second_id=bird_id)]
-    return tuple(Mate(mate.pk, str(mate), since) for mate, since in found)
 
 
 def _weights(bird_id: int) -> tuple[Weight, ...]:

@@ -23,7 +23,8 @@ from tarsus.queries.kept_marks import bands_asked_for, spoken_for
 from tarsus.queries.open_matters import owners_of
 from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
 from tarsus.queries.samples import stray_results
-from tarsus.records.models import BandFound, Death, PostMortem, Stock
+from tarsus.queries.whose import unanswered_finds
+from tarsus.records.models import Death, PostMortem, Stock
 from tarsus.records.standing import standing
 
 
@@ -125,11 +126,7 @@ def _loose_bands(
     birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence], zone: ZoneInfo
 ) -> Iterable[LooseBand]:
     living = list(birds)
-    rows = (
-        standing(BandFound.objects.filter(named__isnull=True))
-        .select_related("colour")
-        .order_by("happened_at")
-    )
+    rows = unanswered_finds().select_related("colour").order_by("happened_at")
     for row in rows:
         word = row.colour.name if row.colour else METAL
         wearers = len(owners_of(row, living, presence))

@@ -31,6 +31,7 @@ class NoticedMark:
     y: float | None
     photo: str
     review_on: date | None
+    mark_id: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +174,7 @@ def _flock_bird(
         owner=bird.owner,
         bands=bands.get(bird.pk, ()),
         natural_marks=tuple(
-            NoticedMark(mark.text, mark.x, mark.y, mark.photo, mark.review_on)
+            NoticedMark(mark.text, mark.x, mark.y, mark.photo, mark.review_on, mark.pk)
             for mark in bird.marks_then  # type: ignore[attr-defined]  # named by the prefetch above
         ),
         transponder=next(

@@ -16,6 +16,7 @@ from tarsus.queries.samples import unanswered
 from tarsus.records.models import (
     Band,
     BandFound,
+    BandOwnerNamed,
     Bird,
     Case,
     CatchUp,
@@ -128,6 +129,12 @@ def _exhibit(exhibit: Exhibit) -> str:
     return exhibit.name
 
 
+def _lives(bird: str) -> Q:
+    """A pair of which one died, or left, is none that breeds here."""
+    lasts = {"to_on__isnull": True, "taken_back_at__isnull": True, "isnull": False}
+    return Q(**{f"{bird}__stays__{name}": value for name, value in lasts.items()})
+
+
 _ROWS: Final[dict[Kind, _Rows]] = {
     Kind.BIRD: _Rows(
         Bird.objects.distinct,
@@ -153,9 +160,9 @@ _ROWS: Final[dict[Kind, _Rows]] = {
     ),
     Kind.NEST: _Rows(Nest.objects.all, lambda nest: nest.name, _LASTS, of_exhibit="exhibit"),
     Kind.PAIR: _Rows(
-        lambda: Pair.objects.select_related("first", "second"),
+        lambda: Pair.objects.select_related("first", "second").distinct(),
         lambda pair: f"{pair.first} and {pair.second}",
-        _LASTS,
+        _LASTS & _lives("first") & _lives("second"),
         of_exhibit="first__stays__exhibit",
     ),
     Kind.NATURAL_MARK: _Rows(NaturalMark.objects.all, lambda mark: mark.text, _LASTS, of_bird="bird"),
@@ -186,7 +193,7 @@ _ROWS: Final[dict[Kind, _Rows]] = {
     Kind.BAND_FOUND: _Rows(
         lambda: standing(BandFound.objects.select_related("colour", "exhibit")),
         _found,
-        Q(named__isnull=True),
+        ~Q(pk__in=standing(BandOwnerNamed.objects.all()).values("found")),
         of_exhibit="exhibit",
     ),
     Kind.SEX_TEST: _Rows(

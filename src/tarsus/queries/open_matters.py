@@ -11,11 +11,13 @@ from django.db.models import Prefetch
 
 from tarsus.core.marks.loose_bands import BandOnRecord, likeliest_first, may_have_lost
 from tarsus.core.marks.marks import METAL, Reading
+from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import BirdPresence
-from tarsus.records.models import BandFound, BandOwnerNamed, Case, CaseNote, ForecastNote, Sighting
+from tarsus.queries.whose import unanswered_finds
+from tarsus.records.models import BandFound, Case, CaseNote, ForecastNote, Sighting
 from tarsus.records.standing import standing
 
 
@@ -104,12 +106,7 @@ def _open_case(row: Case, birds: Mapping[int, FlockBird]) -> OpenCase:
 def found_bands(birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence]) -> tuple[FoundBand, ...]:
     """Bands found on the floor whose owner is not known, with the birds there that wear their like."""
     living = list(birds)
-    rows = list(
-        standing(BandFound.objects.all())
-        .exclude(pk__in=standing(BandOwnerNamed.objects.all()).values("found"))
-        .select_related("exhibit", "place", "colour")
-        .order_by("-happened_at")
-    )
+    rows = list(unanswered_finds().select_related("exhibit", "place", "colour").order_by("-happened_at"))
     read = _read_since(rows)
     return tuple(_found_band(row, owners_of(row, living, presence), read) for row in rows)
 
@@ -150,13 +147,17 @@ def _found_band(row: BandFound, wearers: tuple[FlockBird, ...], read: _Readings)
 def owners_of(
     row: BandFound, living: Iterable[FlockBird], presence: Mapping[int, BirdPresence]
 ) -> tuple[FlockBird, ...]:
-    """The birds of its exhibit that a loose band may be of, the likeliest first."""
-    word = row.colour.name if row.colour else METAL
+    """The birds of its exhibit that a loose band may be of, the likeliest first.
+
+    A bird that came after it was found is none of them, and a band fitted since is not it.
+    """
+    word, found_on = row.colour.name if row.colour else METAL, day_of(row.happened_at, park_zone())
     owners = []
     for bird in living:
-        if bird.exhibit_id != row.exhibit_id:
+        if bird.exhibit_id != row.exhibit_id or bird.since > found_on:
             continue
-        worn = [BandOnRecord(band.word, band.engraving, band.flags) for band in bird.bands]
+        by_then = [band for band in bird.bands if band.from_on <= found_on]
+        worn = [BandOnRecord(band.word, band.engraving, band.flags) for band in by_then]
         unseen = presence[bird.bird_id].unseen_days
         if owner := may_have_lost(bird.name, worn, unseen, word, row.engraving):
             owners.append((likeliest_first(owner), bird.bird_id, bird))

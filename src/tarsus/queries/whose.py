@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db.models import Q, QuerySet
 
 from tarsus.core.errors import NoAnswer
+from tarsus.core.marks.loose_bands import number_fits
 from tarsus.queries.days import day_begins, day_ends, day_of, park_zone
 from tarsus.queries.deaths import unnamed_deaths
 from tarsus.queries.flock import birds_named, flock_of
@@ -72,10 +73,15 @@ class OpenCarcase:
     missed: tuple[PossibleOwner, ...]
 
 
+def unanswered_finds() -> QuerySet[BandFound]:
+    """Bands found of which nobody has said whose they were, or of which that was taken back."""
+    named = standing(BandOwnerNamed.objects.all()).values("found")
+    return standing(BandFound.objects.all()).exclude(pk__in=named)
+
+
 def open_finds() -> tuple[Find, ...]:
     """Bands found whose owner nobody has named yet, the newest first."""
-    named = standing(BandOwnerNamed.objects.all()).values("found")
-    rows = standing(BandFound.objects.all()).exclude(pk__in=named)
+    rows = unanswered_finds()
     rows = rows.select_related("exhibit", "place", "colour", "recorded_by")
     return tuple(_find(row) for row in rows.order_by("-happened_at", "pk"))
 
@@ -83,8 +89,9 @@ def open_finds() -> tuple[Find, ...]:
 def possible_owners(found_id: UUID) -> tuple[PossibleOwner, ...]:
     """Whose a found band may be, the likeliest reason first, then the birds unseen for longest.
 
-    A number that is read names one bird. Otherwise: birds here whose band was found missing, birds here whose
-    band was written off as lost within two years, and all others here that wear such a band by the record.
+    A number that is read names one bird; one that is read in part (``?`` for a sign not read) those whose
+    number it can be. Otherwise: birds here whose band was found missing, birds here whose band was written
+    off as lost within two years, and all others here that wear such a band by the record.
 
     Raises:
         NothingFound: no find has this id.
@@ -93,12 +100,29 @@ def possible_owners(found_id: UUID) -> tuple[PossibleOwner, ...]:
     if row is None:
         raise NothingFound(found_id)
     day = day_of(row.happened_at, park_zone())
-    if row.engraving:
-        read = Band.objects.filter(engraving_key=engraving_key(row.engraving), taken_back_at__isnull=True)
-        read = read.select_related("bird")
-        if read.exists():
-            return _owners([(band, 0, f"its number is {band.engraving}") for band in read], day)
+    if row.engraving and (read := _by_its_number(row, day)):
+        return _owners(read, day)
     return _owners(_by_its_look(row, day), day)
+
+
+def owners_to_choose(found_id: UUID) -> tuple[tuple[int, str], ...]:
+    """The bands that a found one may be, the likeliest first, each with its bird and why it is thought of.
+
+    Where no bird here comes into question, every such band of the park that was on a bird by then; nothing
+    where there is no such find.
+    """
+    row = BandFound.objects.filter(pk=found_id).first()
+    if row is None:
+        return ()
+    owners = [
+        (one.band_id, f"{one.name}: {one.because}")
+        for one in possible_owners(found_id)
+        if one.band_id is not None
+    ]
+    if owners:
+        return tuple(owners)
+    alike = _such_bands(row, day_of(row.happened_at, park_zone())).order_by("bird__house_name", "pk")
+    return tuple((band.pk, f"{band.bird}, {band.site}") for band in alike)
 
 
 def open_carcases(exhibit_id: int | None = None) -> tuple[OpenCarcase, ...]:
@@ -124,10 +148,28 @@ def _find(row: BandFound) -> Find:
     )
 
 
-def _by_its_look(row: BandFound, day: date) -> list[tuple[Band, int, str]]:
-    alike = Band.objects.select_related("bird").filter(
+def _such_bands(row: BandFound, day: date) -> QuerySet[Band]:
+    """Bands of its kind and colour that were on a bird by then; what was fitted later cannot be it."""
+    return Band.objects.select_related("bird").filter(
         kind=row.kind, colour=row.colour, taken_back_at__isnull=True, from_on__lte=day
     )
+
+
+def _by_its_number(row: BandFound, day: date) -> list[tuple[Band, int, str]]:
+    numbered = Band.objects.select_related("bird").filter(taken_back_at__isnull=True, from_on__lte=day)
+    whole = numbered.filter(engraving_key=engraving_key(row.engraving))
+    told = [(band, 0, f"its number is {band.engraving}") for band in whole]
+    if told:
+        return told
+    return [
+        (band, 0, f"{row.engraving} can be its number {band.engraving}")
+        for band in numbered.exclude(engraving_key="")
+        if number_fits(band.engraving, row.engraving)
+    ]
+
+
+def _by_its_look(row: BandFound, day: date) -> list[tuple[Band, int, str]]:
+    alike = _such_bands(row, day)
     here = _birds_here(row.exhibit_id, day)
     lost = alike.filter(here, why_off="lost", to_on__gte=day - LOOKED_BACK)
     worn = list(alike.filter(here).filter(Q(to_on__isnull=True) | Q(to_on__gt=day)))

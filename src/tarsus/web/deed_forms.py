@@ -13,6 +13,7 @@ from django.utils import timezone
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import BY_ID, BY_NUMBER, SEVERAL, Field, Kind
 from tarsus.queries.named_rows import choices_of, names_of
+from tarsus.queries.whose import owners_to_choose
 
 Named = Sequence[tuple[Any, str]]
 _WORDS: Final = frozenset({Kind.COLOUR, Kind.LOOKALIKE})
@@ -36,7 +37,7 @@ class DeedForm(forms.Form):
         at: datetime | None = None,
     ) -> None:
         super().__init__(said)
-        self.deed, self.corrects = deed, corrects
+        self.deed, self.corrects, self._before = deed, corrects, before
         self.wrote: Mapping[str, Any] = {}
         needless = {field.name for field in deed.fields if field.instead_of in named}
         self.named = {name: str(value) for name, value in named.items() if name not in needless}
@@ -63,6 +64,8 @@ class DeedForm(forms.Form):
     def _choices(self, field: Field, initial: Any) -> Named:
         """What may be chosen, and what stands there already even where it is no longer offered."""
         exhibit, bird = self.named.get("exhibit"), self.named.get("bird")
+        if field.kind is Kind.BAND and (found := self._found()) is not None:
+            return tuple((str(key), words) for key, words in owners_to_choose(found))
         offered = dict(
             choices_of(
                 field.kind,
@@ -76,6 +79,15 @@ class DeedForm(forms.Form):
         if field.kind not in _WORDS:
             offered |= names_of(field.kind, [key for key in there if key not in offered])
         return tuple((str(key), words) for key, words in offered.items())
+
+    def _found(self) -> uuid.UUID | None:
+        """The band found whose owner is named; none where the form is of another deed."""
+        if self.deed.name != "band_owner_named":
+            return None
+        try:
+            return uuid.UUID(str(self.named.get("found") or self._before.get("found")))
+        except ValueError:
+            return None
 
     def shown(self) -> list[tuple[str, str]]:
         """What the address names, in words: label and name."""

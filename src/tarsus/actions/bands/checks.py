@@ -8,13 +8,14 @@ from uuid import UUID, uuid5
 
 from django.db import transaction
 
+from tarsus.actions.bands.fitting import take_off_band
 from tarsus.actions.known import known, known_exhibit, known_place
 from tarsus.actions.refusals import OutOfOrder
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.queries.days import day_of, park_zone
 from tarsus.records.models import Band, BandCheck, BandFound, BandOwnerNamed, Colour
-from tarsus.records.models.words import BandKind, Condition
+from tarsus.records.models.words import BandKind, Condition, WhyOff
 
 
 @transaction.atomic
@@ -100,7 +101,9 @@ def record_band_found(
 
 @transaction.atomic
 def name_owner_of_band(*, told: Told, found_id: UUID, band_id: int, because: str) -> bool:
-    """Write down whose a found band was, and how it became known. Take it off that bird's record by itself.
+    """Write down whose a found band was, and how it became known.
+
+    Where that bird still wears it by the record, it is off since the day it was found: lost.
 
     Returns:
         Whether it was written now.
@@ -108,11 +111,17 @@ def name_owner_of_band(*, told: Told, found_id: UUID, band_id: int, because: str
     Raises:
         Unknown: no such find or band.
         WrongValue: no reason was given.
+        OutOfOrder: the band was fitted after it was found.
     """
-    known(BandFound, found_id, "found")
-    known(Band, band_id, "band")
+    found, band = known(BandFound, found_id, "found"), known(Band, band_id, "band")
     if not because.strip():
         raise WrongValue("because", "is empty; say how it became known")
-    return write_once(
-        BandOwnerNamed, told, {"found_id": found_id, "band_id": band_id, "because": because.strip()}
-    )
+    found_on = day_of(found.happened_at, park_zone())
+    if band.from_on > found_on:
+        raise OutOfOrder("band", f"it was fitted on {band.from_on}, after it was found; choose another")
+    columns = {"found_id": found_id, "band_id": band_id, "because": because.strip()}
+    if not write_once(BandOwnerNamed, told, columns):
+        return False
+    if band.to_on is None:
+        take_off_band(band_id=band_id, on=found_on, why=WhyOff.LOST, by=told.by)
+    return True

@@ -172,8 +172,13 @@ def note_natural_mark(
 
 
 @transaction.atomic
-def review_natural_mark(*, mark_id: int, on: date, by: int, still_there: bool, next_on: date | None) -> None:
+def review_natural_mark(
+    *, mark_id: int, on: date, by: int, still_there: bool, next_on: date | None
+) -> date | None:
     """Write down that a natural mark was looked at again: it is still there, or it is gone since that day.
+
+    Returns:
+        By when it was to be looked at until now.
 
     Raises:
         Unknown: no such mark.
@@ -186,12 +191,14 @@ def review_natural_mark(*, mark_id: int, on: date, by: int, still_there: bool, n
         raise AlreadySo("mark", f"it is gone since {row.to_on}; write down a new one")
     if on < row.from_on:
         raise OutOfOrder("on", f"{on} is before the mark was seen ({row.from_on}); choose a later day")
+    before = row.review_on
     if still_there:
         row.review_on = next_on
         row.save(update_fields=["review_on"])
-        return
+        return before
     row.to_on, row.ended_by_id, row.ended_at = on, by, timezone.now()
     row.save(update_fields=["to_on", "ended_by", "ended_at"])
+    return before
 
 
 @transaction.atomic

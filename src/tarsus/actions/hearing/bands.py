@@ -14,6 +14,7 @@ from tarsus.actions.hearing.taking_back import (
     band_goes_on,
     band_was_never_on,
     drop_kept_marks,
+    owner_was_another,
     undo_stock_change,
     undo_stock_count,
 )
@@ -68,7 +69,7 @@ BANDS: Final[dict[str, Bound]] = {
     "band_off": Bound(_band_off, band_goes_on, action=take_off_band),
     "band_never_worn": Bound(_never_worn, action=take_back_band),
     "band_checked": fact("band_checked", check_band),
-    "band_owner_named": fact("band_owner_named", name_owner_of_band),
+    "band_owner_named": fact("band_owner_named", name_owner_of_band, take_back=owner_was_another),
     "marks_kept": Bound(_keep_marks, drop_kept_marks, action=keep_marks),
     "marks_dropped": spell("marks_dropped", drop_marks, on="", deed=False),
     "stock_changed": spell(

@@ -14,8 +14,9 @@ from tarsus.actions.birds.identity import (
     take_sex_sample,
 )
 from tarsus.actions.birds.samples import end_sample, note_stray_result, place_result, send_sample
+from tarsus.actions.birds.stays import park_day
 from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
-from tarsus.actions.hearing.taking_back import begun, ended
+from tarsus.actions.hearing.taking_back import begun, ended, mark_as_before
 from tarsus.actions.telling import Told
 from tarsus.records.models import NaturalMark, Pair, Transponder
 
@@ -26,6 +27,17 @@ def _no_answer(told: Told, values: Values) -> Wrote:
 
 def _unplaced(told: Told, values: Values) -> Wrote:
     return Wrote(note_stray_result(told=told, label=values["label"]))
+
+
+def _natural_mark_reviewed(told: Told, values: Values) -> Wrote:
+    before = review_natural_mark(
+        mark_id=values["mark"],
+        on=park_day(told.happened_at),
+        by=told.by,
+        still_there=values["still_there"],
+        next_on=values["next_on"],
+    )
+    return Wrote(rows={"before": before.isoformat() if before else ""})
 
 
 IDENTITY: Final[dict[str, Bound]] = {
@@ -39,7 +51,7 @@ IDENTITY: Final[dict[str, Bound]] = {
         "transponder_given", give_transponder, row="transponder", take_back=begun(Transponder)
     ),
     "natural_mark": spell("natural_mark", note_natural_mark, row="mark", take_back=begun(NaturalMark)),
-    "natural_mark_reviewed": spell("natural_mark_reviewed", review_natural_mark, deed=False),
+    "natural_mark_reviewed": Bound(_natural_mark_reviewed, mark_as_before, action=review_natural_mark),
     "pair_formed": spell(
         "pair_formed", pair_birds, row="pair", one="one", other="other", take_back=begun(Pair)
     ),

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tarsus.actions.bands.planning import reopen_kept_marks, settle_kept_marks
 from tarsus.actions.bands.stock import change_stock, count_otherwise, put_back_in_stock
-from tarsus.actions.birds.stays import undo_stays
+from tarsus.actions.birds.stays import park_day, undo_stays
 from tarsus.actions.hearing.bound import Earlier, TakeBack
 from tarsus.actions.refusals import AlreadySo, OutOfOrder, UnknownFact
 from tarsus.actions.telling import Told, write_once
@@ -19,14 +19,17 @@ from tarsus.core.errors import WrongValue
 from tarsus.records.fact_tables import fact_tables, kind_of
 from tarsus.records.models import (
     Band,
+    BandFound,
     Case,
     CatchUp,
     Handling,
+    NaturalMark,
     PlannedMarks,
     ToldDeed,
     Withdrawal,
 )
 from tarsus.records.models.facts import Fact, Spell
+from tarsus.records.models.words import WhyOff
 from tarsus.records.standing import TURNS
 
 BROUGHT_BACK: Final = (
@@ -182,6 +185,25 @@ def band_goes_on(earlier: Earlier, told: Told, because: str) -> None:
     """Let a band be worn on that was not off."""
     ended(Band, "band", "why_off")(earlier, told, because)
     _marks_again(Band.objects.get(pk=int(earlier.contents["band"])).bird_id, told)
+
+
+def owner_was_another(earlier: Earlier, told: Told, _because: str) -> None:
+    """Let a band be worn on that was taken for a found one."""
+    band = Band.objects.get(pk=int(earlier.contents["band"]))
+    found = BandFound.objects.get(pk=UUID(str(earlier.contents["found"])))
+    if (band.to_on, band.why_off) == (park_day(found.happened_at), WhyOff.LOST):
+        _go_on(Band, band.pk, ("why_off",))
+        _marks_again(band.bird_id, told)
+
+
+def mark_as_before(earlier: Earlier, _told: Told, _because: str) -> None:
+    """Let a natural mark be as it was before it was looked at again."""
+    mark = int(earlier.contents["mark"])
+    if not earlier.contents.get("still_there"):
+        _go_on(NaturalMark, mark, ())
+        return
+    before = earlier.wrote.get("before") or None
+    NaturalMark.objects.filter(pk=mark).update(review_on=before)
 
 
 def _marks_again(bird_id: int, told: Told) -> None:

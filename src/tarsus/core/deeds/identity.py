@@ -135,7 +135,6 @@ IDENTITY: Final = (
         "Natural mark looked at[: {still_there}].",
         AT_THE_EXHIBIT,
         table="naturalmark",
-        final="write the mark down anew if it is there after all",
     ),
     Deed(
         "pair_formed",
