@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Final
 
 from tarsus.core.care.cautions import CHICK_BAND, FIT_BAND, WING_BAND, caution
+from tarsus.core.words.marks_cost import compared
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.decision import park_decision
 from tarsus.queries.flock import FlockBird
@@ -62,6 +63,9 @@ class Desk:
     cautions: tuple[str, ...]
     refusal: str
     residents: tuple[str, ...]
+    says: str
+    sites: tuple[str, ...]
+    birds: tuple[tuple[int, str], ...]
 
 
 def marking_desk(
@@ -103,14 +107,16 @@ def marking_desk(
     held = _drawer_of(species)
     asked = Asked((*birds, *residents), tuple(wanted), waiting, rule, held, today, decision.sureness)
     answer = Answer(asked)
+    habit, least = answer.habit(), answer.found.loss_bound if answer.found else 0.0
+    named = answer.named
     return Desk(
         exhibit_id=exhibit_id,
         exhibit=Exhibit.objects.get(pk=exhibit_id).name,
         lookalike=lookalike,
         rule=rule is not None,
-        named=answer.named,
-        habit=answer.habit(),
-        least_loss=answer.found.loss_bound if answer.found else 0.0,
+        named=named,
+        habit=habit,
+        least_loss=least,
         sureness=decision.sureness,
         doubt=1.0 - decision.sureness,
         proposals=answer.proposals(),
@@ -122,6 +128,9 @@ def marking_desk(
         residents=tuple(
             Exhibit.objects.filter(pk__in={b.exhibit_id for b in residents}).values_list("name", flat=True)
         ),
+        says=compared(named.loss, habit.loss if habit else None, least) if answer.found and named else "",
+        sites=tuple(Species.objects.values_list("sites", flat=True).get(pk=species)),
+        birds=tuple((bird.bird_id, bird.name) for bird in birds),
     )
 
 

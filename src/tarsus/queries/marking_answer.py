@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -146,17 +146,23 @@ class Answer:
         return _named(self._clarity(self.fixed)) if len(self.fixed) > 1 else None
 
     def habit(self) -> Named | None:
-        """What the next free combination of the rule's list would make of the flock."""
-        if self.found is None or self.asked.rule is None:
+        """What the next free combination of the rule's list would make of the flock, from the same stock.
+
+        None where the stock does not reach, and where mates must match: then there is no next free one.
+        """
+        if self.found is None or self.asked.rule is None or any(one.mate for one in self.wanted):
             return None
         taken = {bird.marks for bird in self.fixed}
-        flock = list(self.fixed)
+        flock, left = list(self.fixed), None if self.stock is None else dict(self.stock)
         for one, wanted in zip(self.asked.wanted, self.wanted, strict=True):
             free = iterated_marks(self.asked.rule, one.row, self.asked.drawer.held)
-            marks = next((some for some in free if some not in taken), None)
+            marks = next((some for some in free if some not in taken and _reaches(left, some)), None)
             if marks is None:
                 return None
             taken.add(marks)
+            for band, count in used_bands([marks]).items():
+                if left is not None and band in left:
+                    left[band] -= count
             flock.append(CoreBird(wanted.id, marks, wanted.sex, 1.0, wanted.lookalike))
         return _named(self._clarity(flock))
 
@@ -260,6 +266,13 @@ def _best(
     most = OTHERS + 1
     found = best_marks(fixed, wanted, rule, held, misreading, stock=amounts, most=most, sureness=sureness)
     return tuple(found)
+
+
+def _reaches(left: Mapping[str, int] | None, marks: Marks) -> bool:
+    """Whether the stock has the bands for some marks."""
+    if left is None:
+        return True
+    return all(count <= left.get(band, 0) for band, count in used_bands([marks]).items() if band != METAL)
 
 
 def _named(clarity: Clarity) -> Named:

@@ -12,9 +12,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from tarsus.actions.facts import REFUSED
+from tarsus.core.errors import MalformedInput
 from tarsus.queries.flock_page import NoSuchFlock
 from tarsus.queries.marking import marking_desk
 from tarsus.queries.marking_list import flocks_to_mark
+from tarsus.queries.marking_wish import Wish, fewest_changes, marks_written, wish_for
+from tarsus.queries.settings_page import colours_listed
 from tarsus.web.access import may_tell
 from tarsus.web.telling import done, tell
 
@@ -36,8 +39,34 @@ def desk(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
         told = marking_desk(exhibit_id, lookalike, timezone.now(), chosen)
     except NoSuchFlock as refusal:
         raise Http404(str(refusal)) from None
-    proposals = [(one, json.dumps(one.drawn.marks)) for one in told.proposals]
-    return render(request, "web/marking_desk.html", {"desk": told, "proposals": proposals})
+    wish, trouble = _wish(request, exhibit_id, lookalike)
+    shown = {
+        "desk": told,
+        "proposals": [(one, json.dumps(one.drawn.marks)) for one in told.proposals],
+        "wish": wish,
+        "wish_trouble": trouble,
+        "wished": [(site, request.GET.get(f"at {site}", "")) for site in told.sites],
+        "wish_bird": request.GET.get("wish", ""),
+        "changes": None,
+    }
+    if "changes" in request.GET:
+        shown["changes"] = fewest_changes(exhibit_id, lookalike, timezone.now())
+    return render(request, "web/marking_desk.html", shown)
+
+
+def _wish(request: HttpRequest, exhibit_id: int, lookalike: str) -> tuple[Wish | None, str]:
+    """The keeper's own choice that the address carries, judged; else why it could not be."""
+    bird = request.GET.get("wish", "")
+    if not bird.isdecimal():
+        return None, ""
+    written = {
+        key.removeprefix("at "): str(text) for key, text in request.GET.items() if key.startswith("at ")
+    }
+    try:
+        marks = marks_written(written, [colour.name for colour in colours_listed()])
+        return wish_for(exhibit_id, lookalike, int(bird), marks, timezone.now()), ""
+    except MalformedInput as refusal:
+        return None, str(refusal)
 
 
 @may_tell("marks_kept")
