@@ -29,6 +29,8 @@ PARK: dict[str, Any] = {
     "minutes_from_chase": "20",
     "too_hot_c": "25",
     "catch_until_hour": "9",
+    "condition_scale": "5",
+    "marks_rest_days": "365",
 }
 
 

@@ -21,6 +21,7 @@ from tarsus.records.models import (
     Arrival,
     Band,
     BandCheck,
+    BodyCondition,
     CarcaseNamed,
     Concern,
     Death,
@@ -41,7 +42,7 @@ _SEES_ROWS: Final = frozenset(
         "handling", "band_checked", "health_check", "concern", "arrival", "departure", "whereabouts",
         "presumed_dead", "death", "carcase_named", "note", "sex_finding", "moved", "band_on", "band_off",
         "withdrawn", "sighting", "bird_added", "birds_come", "report",
-        "result_placed",
+        "result_placed", "body_condition",
     }
 )  # fmt: skip
 """Deeds whose lines are told from their rows; all others are told from the ledger."""
@@ -76,6 +77,7 @@ def events_of(bird_id: int) -> tuple[Event, ...]:
         *_sexes(bird_id, zone),
         *_handlings(bird_id, zone),
         *_checks(bird_id, zone),
+        *_conditions(bird_id, zone),
         *_concerns(bird_id, zone),
         *_reports(bird_id, zone),
         *_coming_and_going(bird_id, zone),
@@ -177,6 +179,14 @@ def _checks(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
         found = f": {health.found}" if health.found else ""
         word = "Health check, nothing wrong" if health.well else "Health check, not well"
         yield _of(zone, health, f"{word}{found}.", "health", "health_check")
+
+
+def _conditions(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
+    for row in _facts(BodyCondition.objects.filter(bird_id=bird_id)):
+        felt = ", felt in the hand" if row.in_hand else ""
+        note = f". {row.note}" if row.note else ""
+        text = f"Body condition {row.score} of {row.scale_to}{felt}{note}."
+        yield _of(zone, row, text, "health", "body_condition")
 
 
 def _or_others(about: int) -> str:

@@ -143,7 +143,7 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
         planned_id=planned.pk if planned else None,
         unseen=unseen[0] if unseen else None,
         excused=presence[bird_id].excused if bird_id in presence else "",
-        cases=_cases(bird),
+        cases=_cases(bird, as_on),
         events=events_of(bird_id),
         strip=strip_of(bird_id, now),
         weights=_weights(bird_id),
@@ -151,9 +151,13 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
     )
 
 
-def _cases(bird: FlockBird) -> tuple[OpenCase, ...]:
-    found = open_cases({bird.bird_id: bird})
-    return tuple(case for case in found if bird.bird_id in [one.bird_id for one in case.birds])
+def _cases(bird: FlockBird, as_on: date) -> tuple[OpenCase, ...]:
+    found = [case for case in open_cases({bird.bird_id: bird}) if bird.bird_id in case.bird_ids]
+    others = {one for case in found for one in case.bird_ids} - {bird.bird_id}
+    if not others:
+        return tuple(found)
+    known = {one.bird_id: one for one in (bird, *birds_named(others, as_on))}
+    return tuple(case for case in open_cases(known) if bird.bird_id in case.bird_ids)
 
 
 def _limits(row: Bird) -> Limits:

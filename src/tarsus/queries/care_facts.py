@@ -17,6 +17,7 @@ from tarsus.core.care.facts import (
     MarkOn,
     SampleTaken,
     SexFound,
+    UnderTreatment,
 )
 from tarsus.core.care.weights import Weight
 from tarsus.core.marks.marks import METAL
@@ -71,6 +72,7 @@ class _Rows:
     samples: dict[int, tuple[SampleTaken, ...]]
     findings: dict[int, tuple[SexFound, ...]]
     cases: dict[int, tuple[CaseOpen, ...]]
+    treatments: dict[int, tuple[UnderTreatment, ...]]
     told: dict[int, date]
     marks: dict[int, tuple[MarkOn, ...]]
     planned: dict[int, dict[str, list[str]]]
@@ -102,6 +104,7 @@ class _Rows:
             samples=care_rows.samples_of(ids, zone),
             findings=care_rows.findings_of(ids, zone),
             cases=care_rows.cases_of(ids, zone),
+            treatments=care_rows.treatments_of(ids, zone),
             told=care_rows.vet_told(ids, zone),
             marks=care_rows.natural_marks_of(ids, today),
             planned=care_rows.planned_of(ids),
@@ -141,6 +144,7 @@ def _facts(bird: FlockBird, presence: BirdPresence | None, rows: _Rows, zone: Zo
         samples=rows.samples.get(one, ()),
         found=rows.findings.get(one, ()),
         cases=rows.cases.get(one, ()),
+        treatments=rows.treatments.get(one, ()),
         vet_told_on=rows.told.get(one),
         moulting=one in rows.moulting,
         moult_from=rows.moults.get(one),

@@ -8,9 +8,10 @@ from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, Max, OuterRef, Q
+from django.db.models import Count, Exists, Max, OuterRef, Q
 
-from tarsus.core.care.facts import CaseOpen, InHand, MarkOn, SampleTaken, SexFound
+from tarsus.core.care.duties.standing import next_recheck
+from tarsus.core.care.facts import CaseOpen, InHand, MarkOn, SampleTaken, SexFound, UnderTreatment
 from tarsus.core.care.weights import LONG, SETTLED, Weight
 from tarsus.queries.days import day_of
 from tarsus.queries.marks import on_day
@@ -27,6 +28,9 @@ from tarsus.records.models import (
     SexFinding,
     SexTest,
     Sighting,
+    Treatment,
+    TreatmentEnded,
+    TreatmentRecheck,
     Weighing,
 )
 from tarsus.records.models.words import NotLookedForWhy, WeighedWhere
@@ -124,6 +128,25 @@ def cases_of(birds: Iterable[int], zone: ZoneInfo) -> dict[int, tuple[CaseOpen, 
                 opened = day_of(row.opened_at, zone)
                 found[bird.pk].append(CaseOpen(row.pk, told, opened, again.get(row.pk)))
     return {bird: tuple(cases) for bird, cases in found.items()}
+
+
+def treatments_of(birds: Iterable[int], zone: ZoneInfo) -> dict[int, tuple[UnderTreatment, ...]]:
+    """Treatments of each bird that nobody ended and that still ask for a look, or never asked for one."""
+    ended = standing(TreatmentEnded.objects.filter(treatment=OuterRef("pk")))
+    rows = standing(Treatment.objects.filter(~Exists(ended), bird_id__in=list(birds)))
+    looks = dict(
+        standing(TreatmentRecheck.objects.filter(treatment__in=rows.values("pk")))
+        .values_list("treatment_id")
+        .annotate(Count("pk"))
+        .values_list("treatment_id", "pk__count")
+    )
+    found: dict[int, list[UnderTreatment]] = defaultdict(list)
+    for row in rows.order_by("happened_at", "pk"):
+        begun = day_of(row.happened_at, zone)
+        again = next_recheck(begun, row.recheck_days, row.rechecks, looks.get(row.pk, 0))
+        if again is not None or row.rechecks is None:
+            found[row.bird_id].append(UnderTreatment(str(row.pk), row.what, begun, again))
+    return {bird: tuple(told) for bird, told in found.items()}
 
 
 def vet_told(birds: Sequence[int], zone: ZoneInfo) -> dict[int, date]:

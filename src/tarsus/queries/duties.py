@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, Prefetch
 
 from tarsus.core.care.due import duties_of
 from tarsus.core.care.duties.park import carcase_duties, loose_band_duties, stock_duties, stray_result_duties
@@ -24,7 +24,7 @@ from tarsus.queries.open_matters import owners_of
 from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
 from tarsus.queries.samples import stray_results
 from tarsus.queries.whose import unanswered_finds
-from tarsus.records.models import Death, PostMortem, Stock
+from tarsus.records.models import CarcaseNamed, Death, PostMortem, Stock
 from tarsus.records.standing import standing
 
 
@@ -105,7 +105,7 @@ def _carcases(zone: ZoneInfo) -> Iterable[CarcaseFound]:
     rows = (
         standing(Death.objects.annotate(answered=Exists(answers)))
         .select_related("bird", "species")
-        .prefetch_related("named__bird")
+        .prefetch_related(Prefetch("named", standing(CarcaseNamed.objects.select_related("bird"))))
         .order_by("happened_at", "pk")
     )
     for row in rows:

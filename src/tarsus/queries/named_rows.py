@@ -38,6 +38,7 @@ from tarsus.records.models import (
     Sighting,
     Species,
     Stock,
+    Treatment,
 )
 from tarsus.records.standing import standing
 
@@ -207,6 +208,12 @@ _ROWS: Final[dict[Kind, _Rows]] = {
             Handling.objects.select_related("bird").filter(happened_at__gt=timezone.now() - RECENT)
         ),
         lambda handling: f"{handling.bird}, {_day(handling.happened_at)}: {handling.why}",
+        of_bird="bird",
+    ),
+    Kind.TREATMENT: _Rows(
+        lambda: standing(Treatment.objects.select_related("bird")),
+        lambda row: f"{row.bird}: {row.what}",
+        Q(ends__isnull=True),
         of_bird="bird",
     ),
     Kind.REPORT: _Rows(

@@ -17,21 +17,36 @@ from tarsus.queries.flock import FlockBird
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import BirdPresence
 from tarsus.queries.whose import unanswered_finds
-from tarsus.records.models import BandFound, Case, CaseNote, ForecastNote, Sighting
+from tarsus.records.models import BandFound, Case, CaseNote, ForecastNote, Instruction, Sighting
 from tarsus.records.standing import standing
 
 
 @dataclass(frozen=True, slots=True)
+class NoteInCase:
+    """What somebody wrote into a case, the vet or a keeper who replies."""
+
+    fact: UUID
+    text: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class OpenCase:
-    """A case of the vet's that is not closed; it may be about one of several birds."""
+    """A case of the vet's that is not closed; it may be about one of several birds.
+
+    `instruction`: what the keepers are to do at the exhibit, the vet's latest word, or empty.
+    """
 
     case_id: int
     about: str
     opened_at: datetime
     opened_by: str
     birds: tuple[Portrait, ...]
+    bird_ids: tuple[int, ...]
     names: tuple[str, ...]
-    last_note: str
+    instruction: str
+    notes: tuple[NoteInCase, ...]
     see_again_on: date | None
 
 
@@ -78,11 +93,13 @@ class Forecast:
 
 def open_cases(birds: Mapping[int, FlockBird]) -> tuple[OpenCase, ...]:
     """The vet's open cases, the longest open first; a bird that lives nowhere now has no drawing."""
-    notes = Prefetch("notes", CaseNote.objects.order_by("happened_at"), "notes_told")
+    told = standing(CaseNote.objects.select_related("recorded_by")).order_by("happened_at", "recorded_at")
+    asked = standing(Instruction.objects.all()).order_by("happened_at", "recorded_at")
+    notes = (Prefetch("notes", told, "notes_told"), Prefetch("instructions", asked, "asked"))
     rows = (
         Case.objects.filter(closed_at__isnull=True)
         .select_related("opened_by")
-        .prefetch_related("birds", notes)
+        .prefetch_related("birds", *notes)
         .order_by("opened_at", "id")
     )
     return tuple(_open_case(row, birds) for row in rows)
@@ -91,16 +108,32 @@ def open_cases(birds: Mapping[int, FlockBird]) -> tuple[OpenCase, ...]:
 def _open_case(row: Case, birds: Mapping[int, FlockBird]) -> OpenCase:
     about = list(row.birds.all())
     told = row.notes_told  # type: ignore[attr-defined]  # named by the prefetch of the caller
+    asked = row.asked  # type: ignore[attr-defined]  # as above
     return OpenCase(
         case_id=row.pk,
         about=row.about,
         opened_at=row.opened_at,
         opened_by=row.opened_by.display_name,
         birds=tuple(portrait_of(birds[bird.pk]) for bird in about if bird.pk in birds),
+        bird_ids=tuple(bird.pk for bird in about),
         names=tuple(str(bird) for bird in about),
-        last_note=told[-1].text if told else "",
+        instruction=asked[-1].text if asked else "",
+        notes=tuple(
+            NoteInCase(note.pk, note.text, note.recorded_by.display_name, note.happened_at) for note in told
+        ),
         see_again_on=max((note.see_again_on for note in told if note.see_again_on), default=None),
     )
+
+
+def instructions_for(birds: Iterable[int]) -> dict[int, list[Mapping[str, object]]]:
+    """The open cases of birds as a tile and the keeper's reply need them: number, what about, what to do."""
+    wanted = set(birds)
+    found: dict[int, list[Mapping[str, object]]] = {}
+    for case in open_cases({}):
+        told = {"case": case.case_id, "about": case.about, "of": len(case.names), "do": case.instruction}
+        for bird in wanted & set(case.bird_ids):
+            found.setdefault(bird, []).append(told)
+    return found
 
 
 def found_bands(birds: Iterable[FlockBird], presence: Mapping[int, BirdPresence]) -> tuple[FoundBand, ...]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
@@ -20,6 +20,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.observers import observers_of
+from tarsus.queries.open_matters import instructions_for
 from tarsus.queries.pack_presence import Whereabouts, whereabouts
 from tarsus.queries.pack_round import told_of_rounds
 from tarsus.queries.pack_whole import whole_stacks
@@ -94,6 +95,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
             whereabouts(exhibit_id, birds, now),
             carcases_off_the_roll(exhibit_id, day),
             whole_stacks(birds, day),
+            instructions_for(bird.bird_id for bird in birds),
             zone,
         ),
         "told": told_of_rounds(exhibit_id, now, zone),
@@ -136,6 +138,7 @@ def _flocks(
     known: Mapping[int, Whereabouts],
     carcases: Mapping[str, int],
     whole: Mapping[str, Mapping[str, int]],
+    cases: Mapping[int, Sequence[Mapping[str, object]]],
     zone: ZoneInfo,
 ) -> list[Json]:
     groups: dict[str, list[FlockBird]] = {}
@@ -146,18 +149,19 @@ def _flocks(
         {
             "lookalike": lookalike,
             "species": flock[0].species,
+            "species_id": flock[0].species_id,
             "form": flock[0].form,
             # A carcase without bands lowers the count, although nobody knows yet which bird it was.
             "counted": sum(bird.counted for bird in flock) - carcases.get(lookalike, 0),
             "carcases": carcases.get(lookalike, 0),
             "whole": dict(whole.get(lookalike, {})),
-            "birds": [_bird(bird, known[bird.bird_id], zone) for bird in flock],
+            "birds": [_bird(bird, known[bird.bird_id], cases.get(bird.bird_id, ()), zone) for bird in flock],
         }
         for lookalike, flock in ordered
     ]
 
 
-def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
+def _bird(bird: FlockBird, known: Whereabouts, cases: Sequence[Mapping[str, object]], zone: ZoneInfo) -> Json:
     flags: dict[str, list[str]] = {}
     for band in bird.bands:
         flags.setdefault(band.site, []).append(" ".join(band.flags))
@@ -193,6 +197,7 @@ def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
         "looks_needed": presence.looks_needed,
         "excused": presence.excused,
         "whereabouts": bird.whereabouts,
+        "cases": list(cases),
     }
 
 

@@ -28,6 +28,8 @@ LIVING: Final = (
     "concern",
     "case_opened",
     "health_check",
+    "body_condition",
+    "treatment",
     "note",
     "moved",
     "whereabouts",

@@ -70,6 +70,14 @@ class ParkForm(forms.Form):
         help_text="The vet says; may stay empty.",
     )
     catch_until_hour = forms.IntegerField(label="On hot days catching is over by the hour")
+    condition_scale = forms.IntegerField(
+        label="Body condition is scored from 1, very thin, to",
+        help_text="3 to 9; what was scored before keeps the scale it was scored on.",
+    )
+    marks_rest_days = forms.IntegerField(
+        label="Days that marks rest after their bird died or left",
+        help_text="Meanwhile the marking desk gives them to nobody; a metal number is never given again.",
+    )
     shared_phones = forms.BooleanField(
         label="Phones are shared: who is looking can be changed without a password", required=False
     )

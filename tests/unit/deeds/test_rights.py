@@ -68,6 +68,11 @@ next_day_check        - k l v - a
 case_opened           - k l v - a
 case_note             - k l v - a
 case_closed           - - - v - -
+instruction           - - - v - -
+body_condition        - k l v r a
+treatment             - - - v - -
+treatment_rechecked   - k l v - a
+treatment_ended       - - - v - -
 reason_signed         - - l v - -
 catch_up_kept         - - l v - a
 catch_up_dropped      - - l v - a

@@ -10,8 +10,8 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
+from tarsus.actions.care.treatment import open_case_of
 from tarsus.actions.known import known, known_bird, known_exhibit, known_person, known_round
-from tarsus.actions.refusals import AlreadySo
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.records.models import Case, CaseNote, Exhibit, Note, SignedReason
@@ -52,9 +52,7 @@ def note_in_case(*, told: Told, case_id: int, text: str, see_again_on: date | No
         AlreadySo: it is closed.
         WrongValue: nothing was written.
     """
-    case = known(Case, case_id, "case")
-    if case.closed_at is not None:
-        raise AlreadySo("case", f"it is closed since {case.closed_at:%Y-%m-%d}; open a new one")
+    open_case_of(case_id)
     if not text.strip():
         raise WrongValue("text", "is empty; write something")
     return write_once(

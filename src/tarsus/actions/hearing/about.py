@@ -31,6 +31,7 @@ from tarsus.records.models import (
     SexTest,
     Sighting,
     Stay,
+    Treatment,
 )
 
 _PATHS: Final[dict[Kind, tuple[type[Model], str, str]]] = {
@@ -50,6 +51,7 @@ _PATHS: Final[dict[Kind, tuple[type[Model], str, str]]] = {
     Kind.REPORT: (Report, "birds__bird_id", "exhibit_id"),
     Kind.SEX_TEST: (SexTest, "bird_id", ""),
     Kind.HANDLING: (Handling, "bird_id", ""),
+    Kind.TREATMENT: (Treatment, "bird_id", ""),
 }
 _OF_FACTS: Final = ("exhibit_id", "round__exhibit_id", "to_exhibit_id")
 

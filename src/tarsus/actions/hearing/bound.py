@@ -24,6 +24,7 @@ _NAMED_BY_ID: Final = frozenset(
         Kind.SEX_TEST,
         Kind.HANDLING,
         Kind.REPORT,
+        Kind.TREATMENT,
     }
 )
 

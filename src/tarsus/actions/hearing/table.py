@@ -13,6 +13,7 @@ from tarsus.actions.hearing.nests import MONTHS, NESTS
 from tarsus.actions.hearing.roll_call import ROLL_CALL
 from tarsus.actions.hearing.settings import SETTINGS
 from tarsus.actions.hearing.taking_back import earlier_deed, withdraw
+from tarsus.actions.hearing.treatment import TREATMENT
 from tarsus.actions.telling import Told
 from tarsus.core.deeds.register import DEEDS
 
@@ -32,6 +33,7 @@ BOUND: Final[dict[str, Bound]] = {
     **IDENTITY,
     **BANDS,
     **CARE,
+    **TREATMENT,
     **NESTS,
     **MONTHS,
     **SETTINGS,

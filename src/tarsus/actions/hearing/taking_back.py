@@ -11,6 +11,7 @@ from django.utils import timezone
 from tarsus.actions.bands.planning import reopen_kept_marks, settle_kept_marks
 from tarsus.actions.bands.stock import change_stock, count_otherwise, put_back_in_stock
 from tarsus.actions.birds.stays import park_day, undo_stays
+from tarsus.actions.care.joining import note_of, others_told
 from tarsus.actions.hearing.bound import Earlier, TakeBack
 from tarsus.actions.refusals import AlreadySo, OutOfOrder, UnknownFact
 from tarsus.actions.telling import Told, write_once
@@ -268,10 +269,15 @@ def go_on_with_catch_up(earlier: Earlier, _told: Told, _because: str) -> None:
 
 
 def close_case_of_concern(earlier: Earlier, told: Told, because: str) -> None:
-    """Close the case that a mistaken concern opened."""
-    Case.objects.filter(concern_id=earlier.id, closed_at__isnull=True).update(
-        closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
-    )
+    """Close the case that a mistaken concern opened, unless another told the same; or take its word out."""
+    case = Case.objects.filter(concern_id=earlier.id, closed_at__isnull=True).first()
+    if case is not None and not others_told(case, earlier.id):
+        case.closed_at, case.closed_by_id = timezone.now(), told.by
+        case.closed_because = f"a mistake: {because}"[:300]
+        case.save(update_fields=["closed_at", "closed_by", "closed_because"])
+    joined = note_of(earlier.id)
+    if kind_of(joined) is not None:
+        _withdraw_part(joined, told, because)
 
 
 def undo_handling(earlier: Earlier, told: Told, because: str) -> None:
@@ -283,10 +289,8 @@ def undo_handling(earlier: Earlier, told: Told, because: str) -> None:
     ]
     parts = {row.pk for row in facts} | {uuid5(earlier.id, "sample"), uuid5(earlier.id, "read before")}
     for part in sorted(parts):
-        kind = kind_of(part)
-        if kind is not None:
-            mine = Told(by=told.by, at=told.at, id=uuid5(told.id, str(part)), device=told.device)
-            write_once(Withdrawal, mine, {"withdraws": part, "because": because}, derived={"kind": kind})
+        if kind_of(part) is not None:
+            _withdraw_part(part, told, because)
     for number, _ in enumerate(earlier.contents.get("put_on") or ()):
         band = Band.objects.filter(deed=uuid5(earlier.id, f"put on {number}")).first()
         if band is not None:
@@ -298,3 +302,10 @@ def undo_handling(earlier: Earlier, told: Told, because: str) -> None:
     Case.objects.filter(handling_id=earlier.id, closed_at__isnull=True).update(
         closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
     )
+
+
+def _withdraw_part(part: UUID, told: Told, because: str) -> None:
+    """Withdraw a fact that an earlier deed wrote beside its own."""
+    mine = Told(by=told.by, at=told.at, id=uuid5(told.id, str(part)), device=told.device)
+    columns = {"withdraws": part, "because": because}
+    write_once(Withdrawal, mine, columns, derived={"kind": kind_of(part) or ""})

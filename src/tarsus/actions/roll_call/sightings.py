@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from tarsus.actions.care.joining import join_open_case
 from tarsus.actions.known import known_bird, known_exhibit, known_place, known_round
 from tarsus.actions.refusals import Unknown, UnknownFact
 from tarsus.actions.roll_call.confirming import confirm_in_view
@@ -132,7 +133,8 @@ def record_concern(
 ) -> bool:
     """Write down that something about a bird was not as it should be, of one bird or of *one of these*.
 
-    Where the vet is to be told, a case is opened: it stays open until it is closed.
+    Where the vet is to be told, a case is opened: it stays open until it is closed. A second word of the same
+    about the same bird joins the case that is open.
 
     Returns:
         Whether it was written now.
@@ -162,7 +164,7 @@ def record_concern(
     if not write_once(Concern, told, columns, beside={"birds": birds}):
         return False
     ConcernBird.objects.bulk_create(ConcernBird(concern_id=told.id, bird_id=bird) for bird in birds)
-    if tell_vet:
+    if tell_vet and not join_open_case(told, birds, seen, side, note.strip()):
         about = ", ".join(seen) or note.strip()
         case = Case.objects.create(
             about=about[:200], concern_id=told.id, opened_by_id=told.by, opened_at=told.happened_at

@@ -33,6 +33,8 @@ SET_HERE: Final = (
     "too_hot_c",
     "too_cold_c",
     "catch_until_hour",
+    "condition_scale",
+    "marks_rest_days",
     "shared_phones",
 )
 
@@ -107,4 +109,16 @@ def _check_numbers(asked: Mapping[str, Any]) -> None:
     if not 1 <= asked["minutes_from_chase"] <= 240:
         raise WrongValue(
             "minutes_from_chase", f"{asked['minutes_from_chase']} min is out of range; write 1 to 240"
+        )
+    _check_scales(asked)
+
+
+def _check_scales(asked: Mapping[str, Any]) -> None:
+    if not 3 <= asked["condition_scale"] <= 9:
+        raise WrongValue(
+            "condition_scale", f"a scale from 1 to {asked['condition_scale']} is not used; write 3 to 9"
+        )
+    if not 0 <= asked["marks_rest_days"] <= 3660:
+        raise WrongValue(
+            "marks_rest_days", f"{asked['marks_rest_days']} days are out of range; write 0 to 3660"
         )

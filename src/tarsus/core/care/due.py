@@ -11,7 +11,7 @@ from tarsus.core.care.duties.marking import marking_duties
 from tarsus.core.care.duties.missing import missing_duties
 from tarsus.core.care.duties.moult import moult_duties
 from tarsus.core.care.duties.sexing import sexing_duties
-from tarsus.core.care.duties.standing import case_duties, natural_mark_duties, newcomer_duties
+from tarsus.core.care.duties.standing import case_duties, natural_mark_duties, newcomer_duties, recheck_duties
 from tarsus.core.care.duty import Duty, in_order
 from tarsus.core.care.facts import BirdFacts, ParkRules, SpeciesRules
 
@@ -32,6 +32,7 @@ def duties_of(bird: BirdFacts, species: SpeciesRules, park: ParkRules, today: da
         [
             *missing_duties(bird, today),
             *case_duties(bird, today),
+            *recheck_duties(bird, today),
             *band_duties(bird, park, today),
             *chick_duties(bird, species, today),
             *check_duties(bird, species, today),

@@ -77,6 +77,16 @@ class CaseOpen:
 
 
 @dataclass(frozen=True)
+class UnderTreatment:
+    """A treatment that goes on, with the day of its next recheck, `None` once all were done."""
+
+    treatment: str
+    what: str
+    since: date
+    next_on: date | None
+
+
+@dataclass(frozen=True)
 class InHand:
     """A handling, and whether the look on the day after is wanted and was done."""
 
@@ -129,6 +139,7 @@ class BirdFacts:
     samples: tuple[SampleTaken, ...] = ()
     found: tuple[SexFound, ...] = ()
     cases: tuple[CaseOpen, ...] = ()
+    treatments: tuple[UnderTreatment, ...] = ()
     vet_told_on: date | None = None
     moulting: bool = False
     moult_from: date | None = None

@@ -14,7 +14,8 @@ SETTLED_BY: Final[dict[str, tuple[str, ...]]] = {
     "search": ("sighting", "whereabouts", "death"),
     "look again": ("sighting",),
     "say again": ("not_looked_for", "looked_for_again"),
-    "open case": ("case_note", "case_closed"),
+    "open case": ("case_note", "instruction", "treatment", "case_closed"),
+    "treatment recheck": ("treatment_rechecked", "treatment_ended"),
     "band missing": ("band_off", "handling"),
     "band tight": ("case_opened", "handling"),
     "band unreadable": ("handling", "band_off"),
@@ -60,6 +61,7 @@ _SUBJECTS: Final = {
     "found": "found",
     "test": "test",
     "question": "question",
+    "treatment": "treatment",
 }
 
 

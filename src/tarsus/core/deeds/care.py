@@ -168,6 +168,7 @@ CARE: Final = (
         ),
         "Case: {text}[ See again {see_again_on}.]",
         (KEEPER,),
+        offline=True,
         table="casenote",
         when="",
     ),

@@ -59,6 +59,7 @@ class Kind(StrEnum):
     REPORT = "report"
     SEX_TEST = "sample"
     HANDLING = "handling"
+    TREATMENT = "treatment"
     # a word of the park's own
     COLOUR = "colour of the palette"
     LOOKALIKE = "look-alike group"
@@ -75,7 +76,7 @@ SEVERAL: Final = {Kind.BIRDS: Kind.BIRD, Kind.EXHIBITS: Kind.EXHIBIT, Kind.PEOPL
 BY_ID: Final = frozenset(
     {
         Kind.ID, Kind.ROUND, Kind.FACT, Kind.SIGHTING, Kind.DEATH, Kind.BAND_FOUND, Kind.SEX_TEST,
-        Kind.HANDLING, Kind.REPORT,
+        Kind.HANDLING, Kind.REPORT, Kind.TREATMENT,
     }
 )  # fmt: skip
 TEXTS: Final = frozenset({Kind.LINE, Kind.TEXT, Kind.SECRET, Kind.COLOUR, Kind.LOOKALIKE})

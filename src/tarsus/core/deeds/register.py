@@ -13,6 +13,7 @@ from tarsus.core.deeds.months import MONTHS
 from tarsus.core.deeds.nests import NESTS
 from tarsus.core.deeds.roll_call import ROLL_CALL
 from tarsus.core.deeds.settings import SETTINGS
+from tarsus.core.deeds.treatment import TREATMENT
 from tarsus.core.documents.values import parse_choice
 
 FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
@@ -21,6 +22,7 @@ FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
     "Who it is": IDENTITY,
     "Bands and stock": BANDS,
     "Care": CARE,
+    "Under the vet": TREATMENT,
     "Nests": NESTS,
     "Months": MONTHS,
     "Settings": SETTINGS,

@@ -48,6 +48,8 @@ PARK: Final = Deed(
         number("too_hot_c", "Too hot to catch from", -40, 60, unit="°C"),
         number("too_cold_c", "Too cold to catch below", -40, 60, unit="°C"),
         whole("catch_until_hour", "On hot days catching is over by the hour", 0, 30_000),
+        whole("condition_scale", "Body condition is scored from 1, very thin, to", 3, 9),
+        _days("marks_rest_days", "Marks rest after their bird died or left", 0, 3660),
         flag("shared_phones", "Phones go from hand to hand"),
     ),
     "The park's choices were set.",

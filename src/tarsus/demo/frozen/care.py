@@ -170,7 +170,7 @@ def _cases(park: PreparedPark, keys: Keys) -> Iterator[FrozenRows]:
         "case_birds",
         [{"case_id": number, "bird_id": keys.birds[name]} for case, number, _ in told for name in case.birds],
     )
-    yield frozen("case_note", [_asked(case, number, vet) for case, number, _ in told if case.asked])
+    yield frozen("instruction", [_asked(case, number, vet) for case, number, _ in told if case.asked])
 
 
 def _case(case: PreparedCase, number: int, fact: UUID, vet: int, keys: Keys) -> dict[str, object]:

@@ -70,6 +70,13 @@ from tarsus.records.models.rounds import (
     Withdrawal,
 )
 from tarsus.records.models.species import Colour, MetalSeries, Rule, Species, Stock, StockChange
+from tarsus.records.models.treatment import (
+    BodyCondition,
+    Instruction,
+    Treatment,
+    TreatmentEnded,
+    TreatmentRecheck,
+)
 
 __all__ = [
     "Arrival",
@@ -78,6 +85,7 @@ __all__ = [
     "BandFound",
     "BandOwnerNamed",
     "Bird",
+    "BodyCondition",
     "CarcaseNamed",
     "Case",
     "CaseNote",
@@ -102,6 +110,7 @@ __all__ = [
     "HealthCheck",
     "ImportBatch",
     "ImportedRow",
+    "Instruction",
     "Intruder",
     "LearnedReader",
     "MetalSeries",
@@ -146,6 +155,9 @@ __all__ = [
     "StockChange",
     "ToldDeed",
     "Transponder",
+    "Treatment",
+    "TreatmentEnded",
+    "TreatmentRecheck",
     "Waiting",
     "Weighing",
     "Withdrawal",

@@ -29,6 +29,8 @@ class Park(models.Model):
     too_hot_c = models.FloatField(default=25.0)
     too_cold_c = models.FloatField(null=True, blank=True)
     catch_until_hour = models.PositiveSmallIntegerField(default=9)
+    condition_scale = models.PositiveSmallIntegerField(default=5)
+    marks_rest_days = models.PositiveSmallIntegerField(default=365)
     shared_phones = models.BooleanField(default=True)
     one_park = models.BooleanField(default=True)
 

@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString
 
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.settling import settling
+from tarsus.queries.open_matters import OpenCase
 from tarsus.web.access import role_of
 from tarsus.web.deed_links import DeedLink, deed_link
 
@@ -34,6 +35,14 @@ def offers(context: dict[str, Any], names: str, **named: Any) -> dict[str, Any]:
     request = context["request"]
     role = role_of(request)
     return _offered([deed_link(role, name, named, request.get_full_path()) for name in names.split()])
+
+
+@register.inclusion_tag("web/settles.html", takes_context=True)
+def case_offers(context: dict[str, Any], case: OpenCase, bird: int | None = None) -> dict[str, Any]:
+    """What can be done in a case: a treatment is of one bird, so it is offered where that one is known."""
+    bird = bird or (case.bird_ids[0] if len(case.bird_ids) == 1 else None)
+    names = f"case_note instruction {'treatment ' if bird else ''}case_closed"
+    return offers(context, names, case=case.case_id, bird=bird)
 
 
 @register.simple_tag(takes_context=True)

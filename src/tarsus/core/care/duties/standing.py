@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from tarsus.core.care import cautions
@@ -13,6 +13,7 @@ from tarsus.core.care.facts import BirdFacts
 RELEASED: Final = "released by the vet"
 REVIEWED: Final = "natural mark reviewed"
 CASE_CLOSED: Final = "case closed"
+RECHECKED: Final = "looked at under treatment"
 
 
 def newcomer_duties(bird: BirdFacts) -> Iterator[Duty]:
@@ -67,6 +68,44 @@ def case_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
             cautions.NONE,
             CASE_CLOSED,
         )
+
+
+def recheck_duties(bird: BirdFacts, today: date) -> Iterator[Duty]:
+    """Birds under treatment are looked at again on the days that the vet set.
+
+    Source:
+        Which days is the vet's; docs/science/cautions.md.
+    """
+    for one in bird.treatments:
+        if one.next_on is not None and one.next_on <= today:
+            yield _duty(
+                bird,
+                "treatment recheck",
+                f"treatment {one.treatment}",
+                f"Look at {bird.name} under treatment: {one.what}.",
+                f"Treated since {one.since:%-d %B}; this look was due on {one.next_on:%-d %B}.",
+                one.next_on,
+                Urgency.TODAY,
+                cautions.NONE,
+                RECHECKED,
+            )
+
+
+def next_recheck(begun_on: date, every_days: int | None, times: int | None, looked: int) -> date | None:
+    """The day of the next look at a bird under treatment.
+
+    Args:
+        begun_on: the day of the order.
+        every_days: between two looks, `None` where none are wanted.
+        times: how many looks are wanted.
+        looked: how many were done.
+
+    Returns:
+        Counted from the order, so that a late look does not push the others on; `None` once all are done.
+    """
+    if every_days is None or times is None or looked >= times:
+        return None
+    return begun_on + timedelta(days=every_days * (looked + 1))
 
 
 def _duty(

@@ -5,6 +5,7 @@ import { clockOf } from '../shared/facts.js';
 import { chanceOf, clears } from '../shared/naming.js';
 import { capital, inWords, percent } from '../shared/words.js';
 import { badgeWords } from '../shared/outbox.js';
+import { birdOf } from '../shared/pack.js';
 import { stillOpen } from '../shared/report.js';
 import { READ_ONCE } from '../shared/second-look.js';
 import { drawn, html } from './markup.js';
@@ -60,7 +61,8 @@ function strip(call) {
   const who = fact && fact.by !== call.who ? `, ${call.personOf(fact.by)}` : '';
   const says = fact ? `${clockOf(fact.at)}${[howSaid(call, fact), call.placeOf(fact.place)].filter(Boolean).map((word) => `, ${word}`).join('')}${who}` : 'tap the bird you know';
   const off = fact && call.own.has(fact.id) ? '' : drawn(' disabled'), no = fact ? '' : drawn(' disabled');
-  return html`<div class="strip" data-k="strip"><button class="btn undo" type="button" data-k="undo" data-act="undo" aria-label="${fact ? `Undo: ${name}, seen` : 'Undo'}"${off}>${sign('undo')}<span>Undo</span></button><p aria-live="assertive"><b>${name}</b><span>${says}</span></p><button class="btn worry" type="button" data-k="worry" data-act="concern" aria-label="Concern about ${fact ? name : 'the last bird'}"${no}>${sign('worry')}<span>Concern</span></button></div>`;
+  const bird = fact && typeof fact.bird === 'number' ? birdOf(call.pack, fact.bird)?.bird : null, vet = (bird?.cases || []).filter((one) => one.do);
+  return html`${vet.map((one) => html`<p class="vet-asks" data-k="vet${one.case}"><b>The vet, ${one.about}:</b> ${one.do}</p>`)}<div class="strip" data-k="strip"><button class="btn undo" type="button" data-k="undo" data-act="undo" aria-label="${fact ? `Undo: ${name}, seen` : 'Undo'}"${off}>${sign('undo')}<span>Undo</span></button><p aria-live="assertive"><b>${name}</b><span>${says}</span></p><button class="btn worry" type="button" data-k="worry" data-act="concern" aria-label="Concern about ${fact ? name : 'the last bird'}"${no}>${sign('worry')}<span>Concern</span></button></div>`;
 }
 
 /** How a sighting names its bird, with the chance where that is not sure. @param {RollCall} call @param {import('../shared/pack.js').Fact} fact

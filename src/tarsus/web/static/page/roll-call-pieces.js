@@ -49,7 +49,13 @@ export function readGlyph(reading, form) {
  * and read once @param {string} [tile.chance]
  * @param {string} [tile.facing] @returns {Markup} */
 export function tile({ bird, form, act, seen, doubtful = false, once = false, chance = '', facing = '' }) {
-  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${seen && html`${TICK}<span class="hide">, seen</span>`}${once && html`<span class="once">${READ_ONCE}</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
+  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${asked(bird)}${seen && html`${TICK}<span class="hide">, seen</span>`}${once && html`<span class="once">${READ_ONCE}</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
+}
+
+/** What the vet wants done about a bird, on its tile. @param {Bird} bird @returns {Markup|string} */
+export function asked(bird) {
+  const [first, ...more] = (bird.cases || []).filter((one) => one.do);
+  return first ? html`<span class="tile-do"><span class="hide">The vet: </span>${first.do}${more.length > 0 && html` <b>and ${more.length} more</b>`}</span>` : '';
 }
 
 /** A row of which one is chosen. @param {object} row @param {string} row.label @param {string} row.act @param {string} [row.kind]

@@ -30,9 +30,11 @@
  * @property {number} [looks_needed]
  * @property {string} [excused]                  why nobody looks for it: on a nest, in moult; empty otherwise
  * @property {string} [whereabouts]              empty where it should be; else missing, escaped …
+ * @property {Case[]} [cases]                    the vet's open cases about it
+ * @typedef {{case: number, about: string, of: number, do: string}} Case   of: about so many birds · do: what the vet wants done, or empty
  *
  * @typedef {'legs'|'tall'|'wings'|'told'} Form
- * @typedef {{lookalike: string, species: string, form: Form, counted: number, carcases?: number, whole?: Record<string, number>, birds: Bird[]}} Flock
+ * @typedef {{lookalike: string, species: string, species_id?: number, form: Form, counted: number, carcases?: number, whole?: Record<string, number>, birds: Bird[]}} Flock
  *   counted: how many a count should find · carcases: found without bands, so that nobody knows yet who it was ·
  *   whole: how many bands make a site whole; a reading of fewer is open
  * @typedef {{id: number, name: string}} Named
