@@ -49,6 +49,7 @@ ARRANGING = {
     "band-parts.js": "draws",
     "band-sites.js": "says where on the drawing a site is",
     "fitting.js": "puts the steps that the pack names into the order of a fact; the server works them out",
+    "deed-form.js": "fills in the declared fields of a deed; the server reads them anew, and refuses",
     "facts.js": "makes facts and their times; only a phone makes them",
     "in-hand.js": "keeps what is found while a bird is held; the server checks what it is told",
     "legkeys.js": "puts keys in an order that a thumb learns; only the phone has keys",
@@ -63,6 +64,7 @@ ARRANGING = {
     "tally-rule.js": "draws",
     "tiles.js": "puts tiles in an order that does not jump; only the phone has tiles",
     "together.js": "sets readings out for reconcile.js",
+    "told-here.js": "takes out of a pack what this phone told of; the server makes the next pack itself",
     "where.js": "takes the places looked at in vain out of a list of shares",
 }
 """Modules that only arrange, and why the server has no twin of them."""

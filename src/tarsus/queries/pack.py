@@ -149,7 +149,7 @@ def _flocks(
         {
             "lookalike": lookalike,
             "species": flock[0].species,
-            "species_id": flock[0].species_id,
+            "kinds": _kinds(flock),
             "form": flock[0].form,
             # A carcase without bands lowers the count, although nobody knows yet which bird it was.
             "counted": sum(bird.counted for bird in flock) - carcases.get(lookalike, 0),
@@ -159,6 +159,11 @@ def _flocks(
         }
         for lookalike, flock in ordered
     ]
+
+
+def _kinds(flock: Sequence[FlockBird]) -> list[Json]:
+    """The species of a flock: a carcase that nobody can name has one of them."""
+    return [{"id": pk, "name": name} for pk, name in sorted({(one.species_id, one.species) for one in flock})]
 
 
 def _bird(bird: FlockBird, known: Whereabouts, cases: Sequence[Mapping[str, object]], zone: ZoneInfo) -> Json:

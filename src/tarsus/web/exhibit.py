@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from tarsus.queries.exhibit_page import NoSuchExhibit, all_flocks, exhibit_page
-from tarsus.web.access import KEEPER, VIEWER, may, passes
+from tarsus.web.access import KEEPER, RECORDS, VIEWER, may, passes
 
 
 @may(VIEWER)
@@ -17,7 +17,12 @@ def exhibit(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         page = exhibit_page(exhibit_id, timezone.now())
     except NoSuchExhibit as refusal:
         raise Http404(str(refusal)) from None
-    return render(request, "web/exhibit.html", {"page": page, "may_call": passes(request.user, KEEPER)})
+    told = {
+        "page": page,
+        "may_call": passes(request.user, KEEPER),
+        "may_tell": passes(request.user, KEEPER, RECORDS),
+    }
+    return render(request, "web/exhibit.html", told)
 
 
 @may(VIEWER)

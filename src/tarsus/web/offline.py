@@ -14,6 +14,7 @@ from django.templatetags.static import static
 from django.views.decorators.http import require_GET
 
 from tarsus.web.access import anyone
+from tarsus.web.tell import deeds_of_a_phone
 
 FOLDERS = ("css", "icons", "page", "shared", "worker")
 ENDINGS = {".css", ".js", ".png", ".svg"}
@@ -31,8 +32,16 @@ def kept_files() -> tuple[tuple[str, ...], str]:
     digest = hashlib.sha256()
     for name in sorted(paths):
         digest.update(name.encode() + b"\0" + paths[name].read_bytes())
-    for shell in ("phone_shell.html", "roll_call.html", "who.html", "in_hand.html", "on_this_phone.html"):
+    for shell in (
+        "phone_shell.html",
+        "roll_call.html",
+        "who.html",
+        "in_hand.html",
+        "on_this_phone.html",
+        "tell.html",
+    ):
         digest.update((Path(__file__).parent / "templates" / "web" / shell).read_bytes())
+    digest.update(deeds_of_a_phone().encode())
     return tuple(static(name) for name in sorted(paths)), digest.hexdigest()[:16]
 
 

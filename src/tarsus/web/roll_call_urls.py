@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import in_hand, offline, roll_call, settings_devices, waiting
+from tarsus.web import in_hand, offline, roll_call, settings_devices, tell, waiting
 
 urlpatterns: list[URLPattern] = [
     path("exhibits/<int:exhibit_id>/roll-call/", roll_call.roll_call, name="roll-call"),
@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern] = [
     path("facts/refused.json", waiting.refused, name="facts-refused"),
     path("waiting/", waiting.waiting, name="waiting"),
     path("who/", roll_call.who, name="who"),
+    path("tell/", tell.tell, name="tell"),
     path("in-hand/", in_hand.in_hand, name="in-hand"),
     path("in-hand/pack.json", in_hand.pack, name="in-hand-pack"),
     path("service-worker.js", offline.worker_entry, name="service-worker"),

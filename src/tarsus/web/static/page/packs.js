@@ -54,7 +54,12 @@ export async function keptPacks(store) {
 /** The exhibits of the park that this phone has no pack of. @param {Store} store @returns {Promise<string[]>} */
 export async function notHere(store) {
   const here = new Set((await store.packs()).map(({ exhibit }) => exhibit.id));
-  return ((await store.phone(LISTED_AS)) || []).filter((/** @type {{id: number}} */ { id }) => !here.has(id)).map((/** @type {{name: string}} */ { name }) => name);
+  return (await keptExhibits(store)).filter((/** @type {{id: number}} */ { id }) => !here.has(id)).map((/** @type {{name: string}} */ { name }) => name);
+}
+
+/** The exhibits of the park as this phone last heard them. @param {Store} store @returns {Promise<{id: number, name: string}[]>} */
+export async function keptExhibits(store) {
+  return (await store.phone(LISTED_AS)) || [];
 }
 
 /** The exhibits of the park; null where nobody answers. @param {Store} store @returns {Promise<{id: number, name: string}[]|null>} */

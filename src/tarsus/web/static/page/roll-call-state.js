@@ -5,6 +5,7 @@
 import { clockOf, factMaker, newId } from '../shared/facts.js';
 import { birdOf, changesIn, flockOf } from '../shared/pack.js';
 import { lastOwn, observed, roundState, toReopen } from '../shared/round.js';
+import { asToldHere } from '../shared/told-here.js';
 import { openRound } from '../shared/rounds.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
@@ -13,9 +14,12 @@ import { openRound } from '../shared/rounds.js';
 /** @typedef {import('./kept.js').Kept} Kept */
 
 export class RollCall {
-  /** @param {Pack} pack @param {Kept} kept @param {number} who */
-  constructor(pack, kept, who) {
-    this.pack = pack;
+  /** @param {Pack} pack @param {Kept} kept @param {number} who @param {Pack[]} [others] */
+  constructor(pack, kept, who, others = []) {
+    /** the pack as it was fetched, and those of the other exhibits: birds may have come from there */
+    this.fetched = pack;
+    this.others = others;
+    this.pack = asToldHere(pack, kept.list(), others);
     this.kept = kept;
     this.who = who;
     this.lookalike = pack.flocks[0]?.lookalike || '';
@@ -59,6 +63,7 @@ export class RollCall {
 
   /** Read the round anew out of all facts. */
   refresh() {
+    this.pack = asToldHere(this.fetched, this.kept.list(), this.others);
     const own = this.kept.facts(), calling = openRound(this.pack, own, { now: Date.now(), fresh: this.fresh });
     this.round = this.past || calling;
     if (calling.started) this.another = false;
@@ -76,7 +81,7 @@ export class RollCall {
     const told = changesIn(this.pack, pack), wasOpen = this.round.started && !this.over;
     if (told) this.notice = told;
     if (pack.person.id !== this.pack.person.id) this.who = pack.person.id; // somebody else signed in
-    this.pack = pack;
+    this.fetched = pack;
     if (!pack.flocks.some((flock) => flock.lookalike === this.lookalike)) this.lookalike = pack.flocks[0]?.lookalike || '';
     if (!pack.exhibit.places.some((place) => place.id === this.place)) this.place = null;
     this.refresh();

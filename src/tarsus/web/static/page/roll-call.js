@@ -119,7 +119,7 @@ async function begin() {
   const { pack, before, later } = await whileAsking(main, 'this exhibit', packNow(kept.store, exhibit));
   if (!pack) throw new Error('This exhibit is not on this phone yet, and the server has not answered. Try again in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
-  const call = new RollCall(pack, kept, await keptPerson(kept, pack));
+  const call = new RollCall(pack, kept, await keptPerson(kept, pack), await kept.store.packs());
   if (before) call.notice = changesIn(before, pack);
   const sending = new Sending(kept, () => draw(call, sending));
   const act = listen(call, sending);

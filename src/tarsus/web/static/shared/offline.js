@@ -12,6 +12,7 @@ import { openRound } from './rounds.js';
 export const SHELLS = [
   { key: '/exhibits/0/roll-call/', fits: /^\/exhibits\/\d+\/roll-call\/$/ },
   { key: '/who/', fits: /^\/who\/$/ },
+  { key: '/tell/', fits: /^\/tell\/$/ },
   { key: '/in-hand/', fits: /^\/in-hand\/$/ },
   { key: '/on-this-phone/', fits: /^\/on-this-phone\/$/ },
 ];

@@ -34,8 +34,8 @@
  * @typedef {{case: number, about: string, of: number, do: string}} Case   of: about so many birds · do: what the vet wants done, or empty
  *
  * @typedef {'legs'|'tall'|'wings'|'told'} Form
- * @typedef {{lookalike: string, species: string, species_id?: number, form: Form, counted: number, carcases?: number, whole?: Record<string, number>, birds: Bird[]}} Flock
- *   counted: how many a count should find · carcases: found without bands, so that nobody knows yet who it was ·
+ * @typedef {{lookalike: string, species: string, kinds?: Named[], form: Form, counted: number, carcases?: number, whole?: Record<string, number>, birds: Bird[]}} Flock
+ *   kinds: its species · counted: how many a count should find · carcases: found without bands, so that nobody knows yet who it was ·
  *   whole: how many bands make a site whole; a reading of fewer is open
  * @typedef {{id: number, name: string}} Named
  * @typedef {{swap: number, flip: number, overlook: number, lost: number,
@@ -92,6 +92,10 @@
  * @property {string} [told_by]
  * @property {string} [said]
  * @property {string} [waiting]
+ * @property {number[]} [came]
+ * @property {number} [to_exhibit]
+ * @property {number|null} [species]
+ * @property {string} [state]
  */
 
 /** The flock of one look-alike group; the first where none is named so.

@@ -1,0 +1,56 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { asToldHere } from '../../src/tarsus/web/static/shared/told-here.js';
+import { BIRDS, fact, FLOCK, named } from './made/shingle.mjs';
+
+const pack = (id = 1, flocks = [{ ...FLOCK, kinds: [{ id: 3, name: 'Pied avocet' }] }]) => ({
+  exhibit: { id, name: '', places: [] }, made_at: '2026-06-11T07:00:00+01:00', flocks, person: { id: 3 },
+});
+const entry = (one, fate = 'kept') => ({ fact: one, fate, order: 1, reason: '' });
+const told = (facts, of = pack(), others = []) => asToldHere(of, facts, others);
+const death = (keys) => fact('death', 5, { exhibit: 1, ...keys });
+const kelp = named('Kelp').id;
+
+test('a bird told dead leaves the tiles and the count at once, before anybody heard of it', () => {
+  const [flock] = told([entry(death({ bird: kelp }))]).flocks;
+  assert.equal(flock.counted, 4);
+  assert.ok(!flock.birds.some(({ id }) => id === kelp));
+  assert.equal(flock.birds.length, BIRDS.length - 1);
+});
+
+test('a carcase that nobody can name lowers the count and takes nobody off the tiles', () => {
+  const [flock] = told([entry(death({ bird: null, species: 3 }))]).flocks;
+  assert.deepEqual([flock.counted, flock.carcases, flock.birds.length], [4, 1, BIRDS.length]);
+  assert.equal(told([entry(death({ bird: null, species: 4 }))]).flocks[0].counted, 5, 'another species');
+  assert.equal(told([entry(death({ bird: null, species: 3, exhibit: 2 }))]).flocks[0].counted, 5, 'another exhibit');
+});
+
+test('what the pack knows already is not taken off twice, and what was refused has not happened', () => {
+  const before = { ...death({ bird: null, species: 3 }), at: '2026-06-11T06:30:00+01:00' };
+  assert.equal(told([entry(before, 'heard')]).flocks[0].counted, 5, 'heard before the pack was made: it is in it');
+  assert.equal(told([entry(before)]).flocks[0].counted, 4, 'not sent yet: it is not');
+  assert.equal(told([entry(death({ bird: kelp }), 'refused')]).flocks[0].counted, 5);
+  const dead = death({ bird: kelp });
+  assert.equal(told([entry(dead), entry(fact('withdrawn', 9, { corrects: dead.id }))]).flocks[0].counted, 5);
+});
+
+test('a house that moved is gone from where it was and there where it went, but for who would not', () => {
+  const move = entry(fact('moved', 5, { came: [11, 12, 13, 16], would_not: [{ bird: 14, why: '' }], from_exhibit: 1, to_exhibit: 2 }));
+  const [left] = told([move]).flocks;
+  assert.deepEqual([left.counted, left.birds.map(({ name }) => name)], [2, ['Chert', 'Osier']]);
+  const [there] = told([move], pack(2, []), [pack()]).flocks;
+  assert.deepEqual([there.counted, there.birds.map(({ name }) => name)], [3, ['Bracken', 'Kelp', 'Samphire', 'Sedge']]);
+});
+
+test('a missing bird is looked for and not counted on, and counts again once it is found', () => {
+  const gone = entry(fact('whereabouts', 5, { bird: kelp, state: 'escaped' }));
+  const [flock] = told([gone]).flocks, bird = flock.birds.find(({ id }) => id === kelp);
+  assert.deepEqual([flock.counted, bird.counted, bird.whereabouts], [4, false, 'escaped']);
+  const back = entry(fact('whereabouts', 9, { bird: kelp, state: 'found again' }));
+  assert.deepEqual([told([gone, back]).flocks[0].counted, told([back]).flocks[0].counted], [5, 5]);
+});
+
+test('a pack of which nothing was told is the same pack', () => {
+  const same = pack();
+  assert.equal(told([entry(fact('weighed', 3, { bird: kelp }))], same), same);
+});
