@@ -1,4 +1,4 @@
-"""Birds that move, go missing and die, told where there is no signal; and what the office's books make of it."""
+"""Birds that move, go missing and die, told where there is no signal; and what the books make of it."""
 
 from __future__ import annotations
 
@@ -19,6 +19,12 @@ def write_down(hand: Keeper, **named: object) -> None:
     hand.page.goto("about:blank")
     hand.page.goto("/tell/#" + "&".join(f"{key}={value}" for key, value in named.items()))
     hand.page.wait_for_selector("#main form, #main .more-list")
+
+
+def at_desk(hand: Keeper) -> Keeper:
+    """Somebody at a desk: pages of the whole park take their time on a busy machine."""
+    hand.page.set_default_timeout(60_000)
+    return hand
 
 
 def until_sent(hand: Keeper) -> None:
@@ -62,7 +68,7 @@ def test_a_whole_house_moves_by_one_act_without_signal_and_two_refuse(
     assert set(_living(shingle)) == set(stayed)
     assert lived - set(stayed) <= set(_living(shore))
     # One act, and one correction: the whole house is back where it was.
-    desk = keeper("ivo")
+    desk = at_desk(keeper("ivo"))
     desk.page.goto(f"/birds/{wendlebrook.birds['Marram']}/")
     desk.page.click("li:has-text('Came to live in Cold Shore') .put-right")
     desk.page.click("text=It never happened")
@@ -101,7 +107,7 @@ def test_a_carcase_without_bands_lowers_the_count_at_once_and_is_named_later(
     assert roll_of(shingle, timezone.localdate())["avocet"] == before - 1
     assert on_the_roll(hand) == before - 1, "not taken off twice"
     # *Which?* stays open on Today until somebody answers; then the post-mortem is written down.
-    vet = keeper("alder")
+    vet = at_desk(keeper("alder"))
     for title, fill in (
         ("Which bird died", {"because": "its transponder"}),
         ("The post-mortem’s answer", {"answer": "aspergillosis"}),
@@ -159,7 +165,7 @@ def test_a_late_phone_into_a_signed_month(
     hand.page.click("text=Yes, write it down")
     hand.page.wait_for_selector(".notice")
     # The office signs while the phone lies in a drawer.
-    office, month = keeper("ivo"), f"{last:%Y-%m}"
+    office, month = at_desk(keeper("ivo")), f"{last:%Y-%m}"
     office.page.goto(f"/months/{month}/")
     office.page.click("a:has-text('Sign a month')")
     office.page.click("button[type=submit]")

@@ -18,7 +18,7 @@ from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
 from tarsus.queries.due_today import due_for_bird
 from tarsus.queries.named_rows import choices_of
 from tarsus.queries.weights import WeightHistory, weight_history
-from tarsus.web.access import VIEWER, may, may_do, role_of
+from tarsus.web.access import KEEPER, RECORDS, VIEWER, may, may_do, passes, role_of
 from tarsus.web.deed_links import address_of, deed_links
 from tarsus.web.plots.strip import key_of_strip, spans_of, strip
 from tarsus.web.plots.weight import Reference, weight_plot
@@ -84,6 +84,7 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         "due": due_for_bird(bird_id, now),
         "lookalikes": lookalikes_of_bird(bird_id, now),
         "deeds": deed_links(role_of(request), LIVING if page.lives_here else GONE, named, request.path),
+        "may_print": passes(request.user, KEEPER, RECORDS),
         "may_band": may_do(request.user, "band_off"),
         "seen": _seen(page) if page.lives_here and may_do(request.user, "sighting") else None,
         "events": [(event, _put_right(request, event)) for event in page.events],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from tarsus.web import bird, deeds, exhibit, finder, flock, sheet, sign_in, standing, stock, today
+from tarsus.web import bird, deeds, exhibit, finder, flock, record, sheet, sign_in, standing, stock, today
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-in/", sign_in.sign_in, name="sign-in"),
@@ -20,6 +20,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("stock/", stock.stock, name="stock"),
     path("flocks/", exhibit.flocks, name="flocks"),
     path("birds/<int:bird_id>/", bird.bird, name="bird"),
+    path("birds/<int:bird_id>/record.pdf", record.record, name="bird-record"),
     path("flocks/<int:exhibit_id>/<str:lookalike>/", flock.flock, name="flock"),
     path("", include("tarsus.web.roll_call_urls")),
     path("", include("tarsus.web.import_urls")),
