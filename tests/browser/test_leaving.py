@@ -127,9 +127,8 @@ def test_a_carcase_without_bands_lowers_the_count_at_once_and_is_named_later(
     assert kelp not in _living(shingle)
     assert roll_of(shingle, timezone.localdate())["avocet"] == before - 1
     vet.page.goto(f"/birds/{kelp}/")
-    history = vet.page.inner_text("main")
-    assert "A carcase was known as its own: its transponder" in history
-    assert "aspergillosis" in history
+    vet.page.wait_for_selector("text=A carcase was known as its own: its transponder")
+    vet.page.wait_for_selector("text=aspergillosis")
 
 
 def test_an_escaped_bird_is_told_without_signal_and_found_again(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -176,3 +176,56 @@ def test_the_parks_sureness_says_from_when_a_name_is_said_and_what_a_doubt_costs
     assert (surer.sureness, bolder.sureness) == (0.95, 0.6)
     assert bolder.named.in_doubt < surer.named.in_doubt
     assert bolder.named.loss == pytest.approx(bolder.named.wrongly + 0.4 * bolder.named.in_doubt)
+
+
+def gone(garden, name, marks, on):
+    """A bird that wore these marks here and lives nowhere since a day."""
+    by = garden.actors.tilda
+    bird = rows.Bird.objects.create(species_id=garden.avocet, house_name=name, recorded_by_id=by)
+    stay = {"from_on": wendlebrook.BEGUN, "to_on": on, "recorded_by_id": by}
+    rows.Stay.objects.create(bird=bird, exhibit_id=garden.shingle, **stay)
+    colours = {colour.name: colour for colour in rows.Colour.objects.all()}
+    for site, bands in marks.items():
+        for order, word in enumerate(bands):
+            worn = {"kind": "metal"} if word == "metal" else {"kind": "colour", "colour": colours[word]}
+            number = f"WB 99{bird.pk}" if word == "metal" else ""
+            rows.Band.objects.create(
+                bird=bird,
+                site=site,
+                order=100 * order,
+                engraving=number,
+                from_on=wendlebrook.BEGUN,
+                recorded_by_id=by,
+                **worn,
+            )
+    return bird
+
+
+def test_marks_of_a_bird_that_died_rest_as_long_as_the_park_says_and_are_shown(garden):
+    (dulse,) = [one for one in desk(garden).proposals if one.name == "Dulse"]
+    wanted = dulse.drawn.marks
+    day = MORNING.date()
+    gone(garden, "Fern", wanted, day - timedelta(days=100))
+    rows.Park.objects.update(marks_rest_days=101)
+    told = desk(garden)
+    assert [(one.name, one.drawn.marks, one.until) for one in told.resting] == [
+        ("Fern", wanted, day + timedelta(days=1))
+    ]
+    offered = [one.drawn.marks for one in told.proposals]
+    offered += [other.drawn.marks for one in told.proposals for other in one.others]
+    assert wanted not in offered
+    for days in (100, 0):
+        rows.Park.objects.update(marks_rest_days=days)
+        told = desk(garden)
+        assert told.resting == ()
+        assert wanted in [one.drawn.marks for one in told.proposals]
+
+
+def test_a_bird_that_came_back_rests_no_marks(garden):
+    fern = gone(garden, "Fern", {"left tibia": ["metal"], "right tibia": ["red"]}, MORNING.date())
+    rows.Park.objects.update(marks_rest_days=365)
+    assert [one.name for one in desk(garden).resting] == ["Fern"]
+    rows.Stay.objects.create(
+        bird=fern, exhibit_id=garden.shingle, from_on=MORNING.date(), recorded_by_id=garden.actors.tilda
+    )
+    assert desk(garden).resting == ()

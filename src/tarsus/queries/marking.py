@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
 from tarsus.core.care.cautions import CHICK_BAND, FIT_BAND, WING_BAND, caution
@@ -27,6 +27,7 @@ from tarsus.queries.marking_birds import (
 )
 from tarsus.queries.marking_rules import rule_of
 from tarsus.queries.observers import park_misreading
+from tarsus.queries.resting_marks import resting_marks
 from tarsus.records.models import Exhibit, Species
 
 MOST_PROPOSED: Final = 12
@@ -41,6 +42,15 @@ class Kept:
     name: str
     drawn: Drawn
     because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rests:
+    """Marks of a bird that died or left, and the day from which they are offered again."""
+
+    name: str
+    drawn: Drawn
+    until: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +72,7 @@ class Desk:
     stock: tuple[LeftOver, ...]
     cautions: tuple[str, ...]
     refusal: str
+    resting: tuple[Rests, ...]
     residents: tuple[str, ...]
     says: str
     sites: tuple[str, ...]
@@ -105,7 +116,9 @@ def marking_desk(
     ]
     waiting = (*plans.values(), *plans_of(residents).values())
     held = _drawer_of(species)
-    asked = Asked((*birds, *residents), tuple(wanted), waiting, rule, held, today, decision.sureness)
+    rests = resting_marks(lookalike, today)
+    resting = frozenset(one.marks for one in rests)
+    asked = Asked((*birds, *residents), tuple(wanted), waiting, rule, held, today, decision.sureness, resting)
     answer = Answer(asked)
     habit, least = answer.habit(), answer.found.loss_bound if answer.found else 0.0
     named = answer.named
@@ -125,6 +138,7 @@ def marking_desk(
         stock=answer.left_over(),
         cautions=_cautions(wanted),
         refusal=answer.refusal,
+        resting=tuple(Rests(one.name, Drawn(one.marks.as_mapping(), one.form), one.until) for one in rests),
         residents=tuple(
             Exhibit.objects.filter(pk__in={b.exhibit_id for b in residents}).values_list("name", flat=True)
         ),

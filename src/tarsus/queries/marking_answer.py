@@ -109,6 +109,7 @@ class Asked:
     drawer: InDrawer
     today: date
     sureness: float
+    resting: frozenset[Marks] = frozenset()
 
 
 class Answer:
@@ -134,6 +135,7 @@ class Answer:
                     self.misreading,
                     self.stock,
                     asked.sureness,
+                    asked.resting,
                 )
             except NotEnoughMarks as refused:
                 self.refusal = str(refused)
@@ -152,7 +154,7 @@ class Answer:
         """
         if self.found is None or self.asked.rule is None or any(one.mate for one in self.wanted):
             return None
-        taken = {bird.marks for bird in self.fixed}
+        taken = {bird.marks for bird in self.fixed} | self.asked.resting
         flock, left = list(self.fixed), None if self.stock is None else dict(self.stock)
         for one, wanted in zip(self.asked.wanted, self.wanted, strict=True):
             free = iterated_marks(self.asked.rule, one.row, self.asked.drawer.held)
@@ -213,6 +215,7 @@ class Answer:
             self.misreading,
             None if stock is None else tuple(stock.items()),
             self.asked.sureness,
+            self.asked.resting,
         )
         others = [
             Other(Drawn(m.as_mapping(), one.bird.form), Named(wrongly, in_doubt, self.asked.sureness))
@@ -246,10 +249,21 @@ def _assigned(
     misreading: Misreading,
     stock: _Bands | None,
     sureness: float,
+    resting: frozenset[Marks],
 ) -> Assignment:
     # The same flock and wishes have the same answer: looked at again, it is not sought again.
     amounts = None if stock is None else dict(stock)
-    return assigned(fixed, wanted, rule, held, misreading, stock=amounts, seconds=SECONDS, sureness=sureness)
+    return assigned(
+        fixed,
+        wanted,
+        rule,
+        held,
+        misreading,
+        stock=amounts,
+        seconds=SECONDS,
+        sureness=sureness,
+        resting=resting,
+    )
 
 
 @lru_cache(maxsize=256)
@@ -261,10 +275,13 @@ def _best(
     misreading: Misreading,
     stock: _Bands | None,
     sureness: float,
+    resting: frozenset[Marks],
 ) -> tuple[tuple[Marks, float, float], ...]:
     amounts = None if stock is None else dict(stock)
     most = OTHERS + 1
-    found = best_marks(fixed, wanted, rule, held, misreading, stock=amounts, most=most, sureness=sureness)
+    found = best_marks(
+        fixed, wanted, rule, held, misreading, stock=amounts, most=most, sureness=sureness, resting=resting
+    )
     return tuple(found)
 
 

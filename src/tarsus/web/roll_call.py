@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from tarsus.actions.facts import hear_facts
 from tarsus.core.errors import MalformedInput
+from tarsus.queries.exports import one_moment
 from tarsus.queries.pack import NoSuchExhibit, exhibits_with_packs, pack_of
 from tarsus.web.access import KEEPER, RECORDS, may
 
@@ -43,7 +44,8 @@ def who(request: HttpRequest) -> HttpResponse:
 def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """The pack of one exhibit."""
     try:
-        found = pack_of(exhibit_id, _person(request), timezone.now())
+        with one_moment():  # a bird that moves meanwhile is in all of the pack, or in nothing of it
+            found = pack_of(exhibit_id, _person(request), timezone.now())
     except NoSuchExhibit as missing:
         return JsonResponse({"reason": str(missing)}, status=404)
     tag = f'"{found.version} {_person(request)}"'

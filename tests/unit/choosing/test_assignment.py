@@ -15,6 +15,7 @@ from tarsus.core.choosing.assignment_fewest import with_fewest_bands
 from tarsus.core.choosing.assignment_layout import laid_out
 from tarsus.core.choosing.assignment_mates import used_bands
 from tarsus.core.choosing.assignment_one import marks_for_one
+from tarsus.core.choosing.assignment_others import best_marks
 from tarsus.core.choosing.assignment_slots import Wanted, slots_of
 from tarsus.core.choosing.clarity import flock_clarity
 from tarsus.core.errors import NotEnoughMarks
@@ -265,6 +266,16 @@ def test_one_bird_among_very_many_marks_is_as_clear_as_weighing_them_all():
     free = [options[k] for k in others if options[k] not in {bird.marks for bird in worn}]
     assert marks not in {bird.marks for bird in worn}
     assert all(found <= flock_clarity([*worn, Bird("new", one)], misreading).loss + 1e-8 for one in free)
+    # Marks that rest are given to nobody: the next best is, by itself and among the listed alike.
+    resting = {marks}
+    for _ in range(3):
+        resting.add(marks_for_one(worn, rule, "U", six.names, misreading, resting=resting))
+    assert len(resting) == 4
+    (new,) = wanted(unsexed=1)
+    listed = best_marks(worn, new, rule, six.names, misreading, most=5, resting=resting)
+    assert not resting & {one for one, *_ in listed}
+    both = assigned(worn, wanted(unsexed=2), rule, six.names, misreading, seconds=0.2, resting=resting)
+    assert not resting & set(both.marks.values())
 
 
 def test_marks_are_as_many_as_the_rule_says():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -63,6 +63,7 @@ def assigned(
     seed: int = SEED,
     sureness: float = SURENESS,
     seconds: float = SECONDS,
+    resting: Collection[Marks] = (),
 ) -> Assignment:
     """Choose marks for birds, the worn marks of the others fixed.
 
@@ -79,6 +80,7 @@ def assigned(
             a wrong name. 0 names every reading, and counts every wrong name alike.
         seconds: work to spend, in seconds of one core; it is counted, not timed, so that the same question
             has the same answer on any machine and however busy.
+        resting: marks that nobody wears and that are given to nobody yet, as a dead bird's.
 
     Returns:
         The marks, and how often the flock's readings are then named wrongly or left in doubt.
@@ -108,7 +110,7 @@ def assigned(
         fixed = [bird for bird in worn if bird.lookalike == group]
         new = [bird for bird in wanted if bird.lookalike == group]
         part = seconds * len(new) / len(wanted)
-        found = _marked(new, fixed, rule, held, misreading, left, whole, rng, sureness, part)
+        found = _marked(new, fixed, rule, held, misreading, left, whole, rng, sureness, part, resting)
         chosen.update(found.marks)
         floors[group] = found.floors
         settled = settled and found.settled
@@ -143,14 +145,15 @@ def _marked(
     rng: np.random.Generator,
     sureness: float,
     seconds: float,
+    resting: Collection[Marks],
 ) -> _Marked:
     if len(new) == 1 and new[0].mate is None:
         row = rule.row_of(new[0].sex, new[0].juvenile)
         if number_possible(rule, row, held) > MOST_OPTIONS and sides_listable(rule, row, held):
-            marks = marks_for_one(fixed, rule, row, held, misreading, stock, sureness)
+            marks = marks_for_one(fixed, rule, row, held, misreading, stock, sureness, resting)
             return _Marked({new[0].id: marks}, Floors(np.inf, 0.0), True)
     slots = slots_of(new, fixed, rule, held, rng, stock)
-    layout = laid_out(slots, fixed, misreading, stock, whole, rng, sureness)
+    layout = laid_out(slots, fixed, misreading, stock, whole, rng, sureness, resting)
     search = Search(layout.problem, rng, seconds)
     best = search.best(_start(layout.problem, slots, search))
     floors = Floors(np.inf, 0.0)

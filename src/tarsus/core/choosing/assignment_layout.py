@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from typing import Final
@@ -65,6 +65,7 @@ def laid_out(
     whole: float,
     rng: np.random.Generator,
     sureness: float,
+    resting: Collection[Marks] = (),
 ) -> Layout:
     """Lay a look-alike group out.
 
@@ -76,11 +77,12 @@ def laid_out(
         whole: prior weight of the whole flock.
         rng: draws options where there are too many to weigh.
         sureness: the chance from which a reading is named.
+        resting: marks that nobody wears and that are given to nobody yet.
 
     Raises:
         NotEnoughMarks: some bird has no marks left to take.
     """
-    kinds, taken = _options(slots, {bird.marks for bird in fixed})
+    kinds, taken = _options(slots, {bird.marks for bird in fixed} | set(resting))
     kept = np.arange(len(taken))
     tables = side_tables(misreading, _all_marks(taken, fixed))
     while tables is None and len(kept) > len(slots):
@@ -112,7 +114,7 @@ def laid_out(
 def _options(
     slots: Sequence[Slot], worn: set[Marks]
 ) -> tuple[dict[tuple[object, ...], int], list[tuple[int, Choice]]]:
-    """Classes by number, and all options with their class; what worn birds wear is no option."""
+    """Classes by number, and all options with their class; what is worn, or rests, is no option."""
     kinds: dict[tuple[object, ...], int] = {}
     taken: list[tuple[int, Choice]] = []
     for slot in slots:

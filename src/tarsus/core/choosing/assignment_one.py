@@ -7,7 +7,7 @@ explain.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import product
 from math import sqrt
 from typing import Final
@@ -63,6 +63,7 @@ def marks_for_one(
     misreading: Misreading,
     stock: Mapping[str, int] | None = None,
     sureness: float = SURENESS,
+    resting: Collection[Marks] = (),
 ) -> Marks:
     """Choose marks for one bird next to a flock whose marks stay.
 
@@ -74,6 +75,7 @@ def marks_for_one(
         misreading: the observer.
         stock: bands to be had, or `None` for no limit.
         sureness: the chance from which a reading is named.
+        resting: marks that nobody wears and that are given to nobody yet.
 
     Raises:
         NotEnoughMarks: no marks are left.
@@ -83,7 +85,7 @@ def marks_for_one(
     """
     best: tuple[float, Marks] | None = None
     for counts in rule.layouts(row):
-        found = _of_layout(fixed, rule, row, counts, colours, misreading, stock or {}, sureness)
+        found = _of_layout(fixed, rule, row, counts, colours, misreading, stock or {}, sureness, resting)
         if found is not None and (best is None or found[0] > best[0]):
             best = found
     if best is None:
@@ -100,6 +102,7 @@ def _of_layout(
     misreading: Misreading,
     stock: Mapping[str, int],
     sureness: float,
+    resting: Collection[Marks],
 ) -> tuple[float, Marks] | None:
     choices = site_choices(rule, row, counts, colours)
     lefts, rights = (_sides(choices, side) for side in ("left", "right"))
@@ -115,18 +118,35 @@ def _of_layout(
     likeness = tables.alikeness
     blame = _blame(tables.swap, likeness, left, right, worn, share)
     blame[_impossible(lefts, rights, [bird.marks for bird in fixed], stock)] = np.inf
+    for one, other in _places(resting, lefts, rights):
+        blame[one, other] = np.inf
     flat = blame.ravel()
     few = np.argpartition(flat, min(WEIGHED, len(flat) - 1))[:WEIGHED]
     few = few[np.isfinite(flat[few])]
     few = few[np.lexsort((few, flat[few]))]
     if not len(few):
         return None
-    one, other = np.divmod(few, len(rights))
-    gains = _gains(tables, likeness, (left[one], right[other]), worn, share, sureness)
+    at_left, at_right = np.divmod(few, len(rights))
+    gains = _gains(tables, likeness, (left[at_left], right[at_right]), worn, share, sureness)
     # Relative to a prior of 1 for the new bird, so layouts can be compared.
     top = int(np.argmax(gains))
-    marks = Marks.of(dict(lefts[one[top]].sites) | dict(rights[other[top]].sites))
+    marks = Marks.of(dict(lefts[at_left[top]].sites) | dict(rights[at_right[top]].sites))
     return float(gains[top]), marks
+
+
+def _places(
+    marks: Collection[Marks], lefts: Sequence[Marks], rights: Sequence[Marks]
+) -> Iterator[tuple[int, int]]:
+    """Where marks stand among what the two sides may wear; those that the layout has not are left out."""
+    at_left = {side: n for n, side in enumerate(lefts)}
+    at_right = {side: n for n, side in enumerate(rights)}
+    for one in marks:
+        left, right = (
+            Marks.of({site: bands for site, bands in one.sites if site.startswith(side)})
+            for side in ("left", "right")
+        )
+        if left in at_left and right in at_right:
+            yield at_left[left], at_right[right]
 
 
 def _sides(choices: Mapping[str, list[tuple[str, ...]]], side: str) -> list[Marks]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 
@@ -28,6 +28,7 @@ def best_marks(
     stock: Mapping[str, int] | None = None,
     most: int = 6,
     sureness: float = SURENESS,
+    resting: Collection[Marks] = (),
 ) -> list[tuple[Marks, float, float]]:
     """List the clearest marks for one bird next to a look-alike group whose marks stay.
 
@@ -40,6 +41,7 @@ def best_marks(
         stock: bands to be had, or `None` for no limit.
         most: how many to list.
         sureness: the chance from which a reading is named.
+        resting: marks that nobody wears and that are given to nobody yet.
 
     Returns:
         Marks, and the chances that a reading of the group is then named wrongly and left in doubt, those that
@@ -52,7 +54,7 @@ def best_marks(
     rng = np.random.default_rng(SEED)
     try:
         slots = slots_of([bird], fixed, rule, colours, rng, stock)
-        layout = laid_out(slots, fixed, misreading, stock, whole, rng, sureness)
+        layout = laid_out(slots, fixed, misreading, stock, whole, rng, sureness, resting)
     except NotEnoughMarks:
         return []
     problem, every = layout.problem, np.arange(len(layout.problem.options))
