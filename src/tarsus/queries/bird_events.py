@@ -68,7 +68,8 @@ class Event:
 def events_of(bird_id: int) -> tuple[Event, ...]:
     """What happened to a bird, the latest first, in a constant number of queries.
 
-    A line that was taken back stays and says so; one that was corrected stands in the line that corrects it.
+    A line that was taken back stays and says so; one that was corrected stands in the line that corrects it,
+    unless that one is in another bird's history: it was put right to be about that bird.
     """
     zone = park_zone()
     told = [
@@ -90,7 +91,8 @@ def events_of(bird_id: int) -> tuple[Event, ...]:
         replace(event, where_from=sources.get(event.fact, NOTHING_MORE)) if event.fact else event
         for event in told
     ]
-    standing_lines = [line for line in lines if not line.where_from.replaced]
+    own = {line.fact for line in lines}
+    standing_lines = [line for line in lines if line.where_from.replaced_by not in own - {None}]
     return tuple(sorted(standing_lines, key=lambda event: (event.day, event.text), reverse=True))
 
 

@@ -16,6 +16,7 @@ from tarsus.core.errors import NoAnswer
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named
 from tarsus.queries.portraits import Portrait, portrait_of
+from tarsus.queries.told_deeds import NOTHING_MORE, Provenance, provenance_of
 from tarsus.records.models import Bird, Exhibit, Nest, NestEvent, ToldDeed
 from tarsus.records.standing import standing
 
@@ -157,14 +158,20 @@ class NestLine:
     who: str
     deed: str
     fact: UUID
+    where_from: Provenance
 
 
 def lines_of_nests(nest_ids: Iterable[int]) -> dict[int, tuple[NestLine, ...]]:
-    """What was found at nests, by nest, the latest first."""
+    """What was found at nests, by nest, the latest first; what was taken back stays and says so."""
     zone = park_zone()
     events = NestEvent.objects.filter(nest_id__in=list(nest_ids)).select_related("recorded_by")
     told: dict[int, list[NestLine]] = defaultdict(list)
-    for row in standing(events).order_by("-happened_at", "-pk"):
+    rows = list(events.order_by("-happened_at", "-pk"))
+    sources = provenance_of(row.pk for row in rows)
+    for row in rows:
+        where_from = sources.get(row.pk, NOTHING_MORE)
+        if where_from.replaced:
+            continue
         amount = "" if row.amount is None else f", {row.amount}"
         note = f". {row.note}" if row.note else ""
         line = NestLine(
@@ -173,6 +180,7 @@ def lines_of_nests(nest_ids: Iterable[int]) -> dict[int, tuple[NestLine, ...]]:
             row.recorded_by.display_name,
             "bird_from_nest" if row.kind == "banded" else "nest_event",
             row.pk,
+            where_from,
         )
         told[row.nest_id].append(line)
     return {nest: tuple(lines) for nest, lines in told.items()}

@@ -137,7 +137,12 @@ class Provenance:
     why_corrected: str = ""
     taken_back_by: str = ""
     taken_back_because: str = ""
-    replaced: bool = False
+    replaced_by: UUID | None = None
+
+    @property
+    def replaced(self) -> bool:
+        """Whether another deed was told in its place."""
+        return self.replaced_by is not None
 
 
 NOTHING_MORE: Final = Provenance()
@@ -150,11 +155,8 @@ def provenance_of(ids: Iterable[UUID]) -> dict[UUID, Provenance]:
     earlier = [row.corrects for row in rows if row.corrects is not None and row.kind != "withdrawn"]
     before = {row.pk: row for row in ToldDeed.objects.filter(pk__in=earlier)}
     names = names_for([(DEEDS[row.kind], row.contents) for row in before.values()])
-    replaced = set(
-        ToldDeed.objects.filter(corrects__in=wanted)
-        .exclude(kind="withdrawn")
-        .values_list("corrects", flat=True)
-    )
+    again = ToldDeed.objects.filter(corrects__in=wanted).exclude(kind="withdrawn")
+    replaced = dict(again.order_by("recorded_at").values_list("corrects", "pk"))
     told: dict[UUID, Provenance] = {}
     for row in rows:
         was = before.get(row.corrects) if row.corrects else None
@@ -171,6 +173,6 @@ def provenance_of(ids: Iterable[UUID]) -> dict[UUID, Provenance]:
             kept.why_corrected,
             gone.recorded_by.display_name,
             gone.because,
-            gone.withdraws in replaced,
+            replaced.get(gone.withdraws),
         )
     return told
