@@ -73,7 +73,7 @@ def keeper(chromium: Browser, live_server: Any, wendlebrook: Any) -> Iterator[Ca
             base_url=through.url if through else live_server.url,
             **more,
         )
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(30_000)
         contexts.append(context)
         page: Page = context.new_page()
         page.on("pageerror", lambda error: troubles.append(f"{page.url}: {error}"))

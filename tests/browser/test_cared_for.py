@@ -31,8 +31,12 @@ def test_the_vets_word_stands_on_the_tile_and_the_keeper_replies_without_signal(
     keeper: Callable[..., Keeper], wire: Wire, wendlebrook: Any
 ) -> None:
     hand, kelp = keeper("tamsin", through=wire), wendlebrook.birds["Kelp"]
-    lame(hand, "Kelp")
-    hand.wait_until_sent()
+    write_down(hand, deed="concern", bird=kelp)
+    hand.page.check("[name=seen][value=lame]")
+    hand.page.check("[name=tell_vet]")
+    hand.page.click("button[type=submit]")
+    hand.page.wait_for_selector(".notice")
+    until_sent(hand)
     case = Case.objects.get(birds=kelp)
     vet = at_desk(keeper("alder"))
     vet.page.goto(f"/birds/{kelp}/")

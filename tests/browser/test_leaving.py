@@ -15,7 +15,7 @@ from tarsus.records.models import CarcaseNamed, Death, Missing, Move, MovedBird,
 
 
 def write_down(hand: Keeper, **named: object) -> None:
-    """Open *Write down* at what the address names."""
+    """Open *Record* at what the address names."""
     hand.page.goto("about:blank")
     hand.page.goto("/tell/#" + "&".join(f"{key}={value}" for key, value in named.items()))
     hand.page.wait_for_selector("#main form, #main .more-list")
@@ -44,11 +44,11 @@ def test_a_whole_house_moves_by_one_act_without_signal_and_two_refuse(
     lived = set(_living(shingle))
     wire.cut()
     hand.page.goto(f"/exhibits/{shingle}/")
-    hand.page.click("text=Write it down on this phone")
+    hand.page.click("text=Record it on this phone")
     hand.page.wait_for_selector("#main .more-list")
     hand.page.click("text=A whole house moves")
     hand.page.wait_for_selector(f"text=Shingle Aviary, {len(lived)} birds")
-    hand.page.select_option("[name=to_exhibit]", label="Cold Shore")
+    hand.page.select_option("[name=to_exhibit]", label="Heron Wood")
     stayed = [wendlebrook.birds[name] for name in ("Kelp", "Chert")]
     for bird in stayed:
         hand.page.check(f"[name=stayed][value='{bird}']")
@@ -70,11 +70,11 @@ def test_a_whole_house_moves_by_one_act_without_signal_and_two_refuse(
     # One act, and one correction: the whole house is back where it was.
     desk = at_desk(keeper("ivo"))
     desk.page.goto(f"/birds/{wendlebrook.birds['Marram']}/")
-    desk.page.click("li:has-text('Came to live in Cold Shore') .put-right")
+    desk.page.click("li:has-text('Came to live in Heron Wood') .put-right")
     desk.page.click("text=It never happened")
     desk.page.fill("[name=because]", "it was only planned")
     desk.page.click("button[type=submit]")
-    desk.page.wait_for_selector("text=Written down")
+    desk.page.wait_for_selector("text=Saved")
     assert set(_living(shingle)) == lived
     history = desk.page.inner_text("main")
     assert "Taken back by Ivo Inkhorn: it was only planned" in history
@@ -96,7 +96,7 @@ def test_a_carcase_without_bands_lowers_the_count_at_once_and_is_named_later(
     hand.page.check("[name=post_mortem_asked]")
     hand.page.click("button[type=submit]")
     hand.page.wait_for_selector("text=Which bird it was stays open")
-    hand.page.click("text=Yes, write it down")
+    hand.page.click("text=Yes, save")
     hand.page.wait_for_selector(".notice")
     assert on_the_roll(hand) == before - 1
     wire.mend()
@@ -119,9 +119,9 @@ def test_a_carcase_without_bands_lowers_the_count_at_once_and_is_named_later(
         for name, words in fill.items():
             vet.page.fill(f"[name={name}]", words)
         vet.page.click("button[type=submit]")
-        if vet.page.query_selector("text=Yes, write it down"):
-            vet.page.click("text=Yes, write it down")
-        vet.page.wait_for_selector("text=Written down")
+        if vet.page.query_selector("text=Yes, save"):
+            vet.page.click("text=Yes, save")
+        vet.page.wait_for_selector("text=Saved")
     kelp = wendlebrook.birds["Kelp"]
     assert CarcaseNamed.objects.get().bird_id == kelp
     assert kelp not in _living(shingle)
@@ -161,15 +161,15 @@ def test_a_late_phone_into_a_signed_month(
     write_down(hand, deed="death", bird=kelp)
     hand.page.fill("[name=at]", f"{last.isoformat()}T07:30")
     hand.page.click("button[type=submit]")
-    hand.page.click("text=Yes, write it down")
+    hand.page.click("text=Yes, save")
     hand.page.wait_for_selector(".notice")
     # The office signs while the phone lies in a drawer.
     office, month = at_desk(keeper("ivo")), f"{last:%Y-%m}"
     office.page.goto(f"/months/{month}/")
     office.page.click("a:has-text('Sign a month')")
     office.page.click("button[type=submit]")
-    office.page.click("text=Yes, write it down")
-    office.page.wait_for_selector("text=Written down")
+    office.page.click("text=Yes, save")
+    office.page.wait_for_selector("text=Saved")
     signed = PrintedInventory.objects.get()
     lines = signed.lines
     wire.mend()
@@ -190,7 +190,7 @@ def test_a_late_phone_into_a_signed_month(
 
 
 def _exhibits(park: Any) -> tuple[int, int]:
-    return park.exhibits["Shingle Aviary"], park.exhibits["Cold Shore"]
+    return park.exhibits["Shingle Aviary"], park.exhibits["Heron Wood"]
 
 
 def _living(exhibit: int) -> list[int]:

@@ -29,7 +29,7 @@ ENTRIES: Final = (
     Entry("roll-calls", "Roll call", "roll-call", (KEEPER,), deep=False),
     Entry("who", "Who is it?", "who", (VIEWER,), deep=False),
     Entry("in-hand", "In hand", "in-hand", (KEEPER,), deep=False),
-    Entry("tell", "Write down", "concern", (KEEPER, RECORDS)),
+    Entry("tell", "Record", "concern", (KEEPER, RECORDS)),
     Entry("exhibits", "Exhibits", "exhibits", (VIEWER,)),
     Entry("flocks", "Flocks", "flocks", (VIEWER,)),
     Entry("catch-up", "Catch-up", "in-hand", (LEAD, VET)),

@@ -1,4 +1,4 @@
-"""Write down, also without signal: the page's shell, with the deeds that a phone can tell, as declared."""
+"""Record, also without signal: the page's shell, with the deeds that a phone can tell, as declared."""
 
 from __future__ import annotations
 

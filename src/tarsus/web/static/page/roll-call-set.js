@@ -34,7 +34,7 @@ ${row('Sound at each name', 'one for seen, two for undone', choices({ label: 'So
 ${row('Who is looking', 'a shared phone changes hands in two taps', html`<select class="btn" id="who-looks" aria-label="Who is looking">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === call.who ? html` selected` : ''}>${name}</option>`)}</select>`)}
 ${row('Other phones', others(call), '')}
 ${row('From the paper sheet', 'type in its ticks, as one round', html`<a class="btn" href="#ticks">Type in</a>`)}
-${row('A death, a move, a health check', 'written down without signal too', html`<a class="btn" href="/tell/#exhibit=${call.pack.exhibit.id}">Write down</a>`)}
+${row('A death, a move, a health check', 'recorded without signal too', html`<a class="btn" href="/tell/#exhibit=${call.pack.exhibit.id}">Record</a>`)}
 ${row('Count again', !count ? 'not counted yet' : count.differ ? 'two counts that differ' : `${count.counted} at ${clockOf(count.at)}`, html`<a class="btn" href="#count">Count</a>`)}
 <h2 class="ruled">Kept here</h2>
 ${row(`${here.kept} kept on this phone`, here.kept ? 'sent when it finds a signal' : 'all of it is with the server', html`<button class="btn" type="button" data-act="set-export"${here.kept ? '' : html` disabled`}>To a file</button>`)}

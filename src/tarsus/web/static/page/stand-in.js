@@ -54,7 +54,7 @@ function known(packs) {
   return pack ? aboutExhibit(pack, lookalike) : html`<p class="say" data-k="nothing">Nothing of this page is kept on this phone.</p>`;
 }
 
-/** What was to be written down can be written down here. */
+/** What was to be recorded can be recorded here. */
 function tellHere() {
   const { kind, id } = aboutAddress(location.pathname), deed = /^\/deeds\/([a-z_]+)\//.exec(location.pathname)?.[1];
   const of = new URLSearchParams(location.search), named = new URLSearchParams();
@@ -62,7 +62,7 @@ function tellHere() {
   for (const key of ['exhibit', 'bird', 'case']) if (of.get(key)) named.set(key, String(of.get(key)));
   if (kind === 'bird') named.set('bird', String(id));
   if (kind === 'exhibit') named.set('exhibit', String(id));
-  return `${named}` ? html`<p data-k="tell"><a class="btn first" href="/tell/#${named}">Write it down on this phone</a></p>` : '';
+  return `${named}` ? html`<p data-k="tell"><a class="btn first" href="/tell/#${named}">Record it on this phone</a></p>` : '';
 }
 
 /** @param {Kept} kept @param {Pack[]} packs @param {string[]} lacking */
@@ -71,7 +71,7 @@ function draw(kept, packs, lacking) {
   patch(main, html`<p class="note as-of" role="status" id="as-of" data-k="why"><span>${why}</span> <button class="btn" type="button" data-again>Try again</button></p>
 <section data-k="known">${known(packs)}${tellHere()}</section>
 <h2 class="ruled" data-k="on-h">What works from here</h2>
-<ul class="more-list" data-k="on"><li><a class="line row" href="/"><span></span><span class="name">Today, as last known</span></a></li><li><a class="line row" href="/who/"><span></span><span class="name">Who is it?</span></a></li><li><a class="line row" href="/in-hand/"><span></span><span class="name">In hand</span></a></li><li><a class="line row" href="/tell/"><span></span><span class="name">Write down: a death, a move, a health check …</span></a></li>${packs.map(({ exhibit }) => html`<li data-k="e${exhibit.id}"><a class="line row" href="/exhibits/${exhibit.id}/roll-call/"><span></span><span class="name">Roll call: ${exhibit.name}</span></a></li>`)}</ul>
+<ul class="more-list" data-k="on"><li><a class="line row" href="/"><span></span><span class="name">Today, as last known</span></a></li><li><a class="line row" href="/who/"><span></span><span class="name">Who is it?</span></a></li><li><a class="line row" href="/in-hand/"><span></span><span class="name">In hand</span></a></li><li><a class="line row" href="/tell/"><span></span><span class="name">Record: a death, a move, a health check …</span></a></li>${packs.map(({ exhibit }) => html`<li data-k="e${exhibit.id}"><a class="line row" href="/exhibits/${exhibit.id}/roll-call/"><span></span><span class="name">Roll call: ${exhibit.name}</span></a></li>`)}</ul>
 ${lacking.length > 0 && html`<p class="note" data-k="lacking">Not on this phone: ${lacking.join(', ')}.</p>`}<p class="small" data-k="waits">${waits ? `${waits} kept on this phone, sent when the server answers.` : 'All that was told here is with the server.'}</p>`);
 }
 

@@ -1,5 +1,5 @@
 // @ts-check
-// Write down, also without signal: what the address names, who writes, and what this phone holds.
+// Record, also without signal: what the address names, who writes, and what this phone holds.
 
 import { factMaker, localIso, newId } from '../shared/facts.js';
 import { asToldHere } from '../shared/told-here.js';

@@ -1,5 +1,5 @@
 // @ts-check
-// The page Write down: the deeds that a phone can tell without signal, each as its declaration has it. What is written
+// The page Record: the deeds that a phone can tell without signal, each as its declaration has it. What is written
 // stands on this phone before the page says so.
 
 import { usePalette } from './page-palette.js';
@@ -33,7 +33,7 @@ const address = (named) => `#${new URLSearchParams(Object.entries(named).filter(
 /** @param {Tell} tell */
 function draw(tell) {
   const { deed, named } = tell, { kept } = tell.kept.here(), bird = tell.bird(named.bird);
-  title.textContent = deed ? deed.title : 'Write down';
+  title.textContent = deed ? titleOf(tell, deed) : 'Record';
   patch(main, html`${tell.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${tell.trouble}</p>`}${tell.said && html`<p class="note notice" role="status" data-k="said">${tell.said}</p>`}
 ${bird && html`<div class="who" data-k="bird">${glyph(bird, formOf(tell, bird.id))}<p><b>${bird.name}</b><span class="small">${bird.species}, ${tell.pack?.exhibit.name || ''}</span></p></div>`}
 ${!bird && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: tell.packs.filter(({ flocks }) => flocks.length).map(({ exhibit }) => ({ value: String(exhibit.id), words: exhibit.name })), chosen: String(named.exhibit ?? '') })}
@@ -41,13 +41,16 @@ ${deed ? form(tell, deed) : list(tell)}`);
   patch(badge, kept ? html`<span class="badge"><span class="num">${kept}</span> kept<span class="long"> on this phone</span></span>` : html`<span class="badge is-sent">all sent</span>`);
 }
 
+/** A move without a bird is that of a whole house. @param {Tell} tell @param {{name: string, title: string}} deed */
+const titleOf = (tell, { name, title: words }) => (name === 'moved' && !tell.named.bird ? 'A whole house moves' : words);
+
 /** @param {Tell} tell @param {number} id */
 const formOf = (tell, id) => tell.at(id)?.flocks.find(({ birds }) => birds.some((bird) => bird.id === id))?.form || 'legs';
 
 /** @param {Tell} tell */
 function list(tell) {
   const { exhibit, bird } = tell.named, here = tell.birds();
-  return html`${tell.refused().map(({ fact, reason }) => html`<div class="mend" data-k="m${fact.id}"><p class="refusal"><b>${tell.deeds.find(({ name }) => name === fact.kind)?.title}, ${clockOf(fact.at)}${typeof fact.bird === 'number' && html`, ${tell.bird(fact.bird)?.name || 'a bird that is not on this phone'}`}:</b> ${reason}</p><button class="btn" type="button" data-act="mend" data-id="${fact.id}">Write it anew</button></div>`)}<ul class="more-list" data-k="list">${tell.offered().map(({ name, title: words }) => html`<li data-k="${name}"><a class="line row" href="${address({ deed: name, exhibit, bird })}"><span></span><span class="name">${name === 'moved' && !bird ? 'A whole house moves' : words}</span></a></li>`)}</ul>
+  return html`${tell.refused().map(({ fact, reason }) => html`<div class="mend" data-k="m${fact.id}"><p class="refusal"><b>${tell.deeds.find(({ name }) => name === fact.kind)?.title}, ${clockOf(fact.at)}${typeof fact.bird === 'number' && html`, ${tell.bird(fact.bird)?.name || 'a bird that is not on this phone'}`}:</b> ${reason}</p><button class="btn" type="button" data-act="mend" data-id="${fact.id}">Record it again</button></div>`)}<ul class="more-list" data-k="list">${tell.offered().map(({ name, title: words }) => html`<li data-k="${name}"><a class="line row" href="${address({ deed: name, exhibit, bird })}"><span></span><span class="name">${titleOf(tell, { name, title: words })}</span></a></li>`)}</ul>
 ${tell.pack && !bird && html`<h2 class="ruled" data-k="h">${here.length} ${counted('bird', here.length)} in ${tell.pack.exhibit.name}</h2><ul class="bird-grid" data-k="birds">${here.map((one) => html`<li data-k="b${one.id}"><a class="line row tight" href="${address({ bird: one.id })}"><span>${glyph(one, formOf(tell, one.id))}</span><span class="name">${one.name}</span></a></li>`)}</ul>`}`;
 }
 
@@ -63,8 +66,8 @@ ${deed.caution && html`<p class="caution" data-k="caution">${deed.caution}</p>`}
 /** What is grave is shown once more before it is kept. @param {Tell} tell @param {Deed} deed @param {Record<string, any>} asked */
 function sure(tell, deed, asked) {
   const said = deed.fields.filter(({ name }) => asked.keys[name] !== undefined && asked.keys[name] !== false);
-  return html`<section data-k="sure"><p class="caution" role="status"><b>This will be written:</b></p><dl class="facts">${said.map((field) => html`<dt>${field.label}</dt><dd>${words(tell, field, asked.keys[field.name])}</dd>`)}</dl>${deed.name === 'death' && !asked.keys.bird && html`<p data-k="which">Which bird it was stays open until somebody says so; the count drops by one now.</p>`}
-<div class="deeds two"><button class="btn" type="button" data-act="change">Change it</button><button class="btn first" type="button" data-act="sure">Yes, write it down</button></div></section>`;
+  return html`<section data-k="sure"><p class="caution" role="status"><b>This will be saved:</b></p><dl class="facts">${said.map((field) => html`<dt>${field.label}</dt><dd>${words(tell, field, asked.keys[field.name])}</dd>`)}</dl>${deed.name === 'death' && !asked.keys.bird && html`<p data-k="which">Which bird it was stays open until somebody says so; the count drops by one now.</p>`}
+<div class="deeds two"><button class="btn" type="button" data-act="change">Change it</button><button class="btn first" type="button" data-act="sure">Yes, save</button></div></section>`;
 }
 
 /** @param {Tell} tell @param {import('../shared/deed-form.js').Field} field @param {any} value @returns {string} */
@@ -92,7 +95,7 @@ function filled(of) {
 async function submit(tell, deed, said) {
   const { keys, wrong } = deed.name === 'moved' ? move.read(tell, said) : read(deed, said, { bird: tell.named.bird });
   tell.wrong = wrong;
-  if (wrong.length) { tell.trouble = 'Not written down yet: see below.'; sound('refused'); return; }
+  if (wrong.length) { tell.trouble = 'Not saved yet: see below.'; sound('refused'); return; }
   if (deed.asks_twice) tell.sure = { keys, at: String(said.at || '') };
   else await keep(tell, deed, keys, String(said.at || ''));
 }
