@@ -13,9 +13,11 @@ from datetime import datetime
 from typing import Any, Final
 from zoneinfo import ZoneInfo
 
+from tarsus.core.care.facts import UnderTreatment
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.marks import METAL
 from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.care_rows import treatments_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.flock import FlockBird, flock_of
@@ -96,6 +98,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
             carcases_off_the_roll(exhibit_id, day),
             whole_stacks(birds, day),
             instructions_for(bird.bird_id for bird in birds),
+            treatments_of((bird.bird_id for bird in birds), zone),
             zone,
         ),
         "told": told_of_rounds(exhibit_id, now, zone),
@@ -139,6 +142,7 @@ def _flocks(
     carcases: Mapping[str, int],
     whole: Mapping[str, Mapping[str, int]],
     cases: Mapping[int, Sequence[Mapping[str, object]]],
+    treated: Mapping[int, Sequence[UnderTreatment]],
     zone: ZoneInfo,
 ) -> list[Json]:
     groups: dict[str, list[FlockBird]] = {}
@@ -155,10 +159,22 @@ def _flocks(
             "counted": sum(bird.counted for bird in flock) - carcases.get(lookalike, 0),
             "carcases": carcases.get(lookalike, 0),
             "whole": dict(whole.get(lookalike, {})),
-            "birds": [_bird(bird, known[bird.bird_id], cases.get(bird.bird_id, ()), zone) for bird in flock],
+            "birds": [
+                _bird(bird, known[bird.bird_id], zone) | _under_the_vet(bird.bird_id, cases, treated)
+                for bird in flock
+            ],
         }
         for lookalike, flock in ordered
     ]
+
+
+def _under_the_vet(
+    bird: int,
+    cases: Mapping[int, Sequence[Mapping[str, object]]],
+    treated: Mapping[int, Sequence[UnderTreatment]],
+) -> Json:
+    told = [{"treatment": one.treatment, "what": one.what} for one in treated.get(bird, ())]
+    return {"cases": list(cases.get(bird, ())), "treatments": told}
 
 
 def _kinds(flock: Sequence[FlockBird]) -> list[Json]:
@@ -166,7 +182,7 @@ def _kinds(flock: Sequence[FlockBird]) -> list[Json]:
     return [{"id": pk, "name": name} for pk, name in sorted({(one.species_id, one.species) for one in flock})]
 
 
-def _bird(bird: FlockBird, known: Whereabouts, cases: Sequence[Mapping[str, object]], zone: ZoneInfo) -> Json:
+def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
     flags: dict[str, list[str]] = {}
     for band in bird.bands:
         flags.setdefault(band.site, []).append(" ".join(band.flags))
@@ -202,7 +218,6 @@ def _bird(bird: FlockBird, known: Whereabouts, cases: Sequence[Mapping[str, obje
         "looks_needed": presence.looks_needed,
         "excused": presence.excused,
         "whereabouts": bird.whereabouts,
-        "cases": list(cases),
     }
 
 

@@ -26,6 +26,7 @@ OFFERED: Final = (
     "weighed",
     "body_condition",
     "health_check",
+    "treatment_rechecked",
     "note",
 )
 """Deeds that a phone tells from its packs alone, those that cannot wait first."""

@@ -146,6 +146,17 @@ def _move(told: Told, values: Values) -> Wrote:
     )
 
 
+def _depart(told: Told, values: Values) -> Wrote:
+    now = depart(
+        told=told,
+        bird_id=values["bird"],
+        went_to=values["went_to"],
+        stays_ours=values["stays_ours"],
+        papers=values["papers"],
+    )
+    return Wrote(now, said=("print its record from its page: it travels with the bird",) if now else ())
+
+
 def _presume(told: Told, values: Values) -> Wrote:
     return Wrote(
         record_whereabouts(
@@ -172,7 +183,7 @@ COMING_GOING: Final[dict[str, Bound]] = {
         deed=False,
         take_back=ended(NotLookedFor, "spell"),
     ),
-    "departure": fact("departure", depart),
+    "departure": Bound(_depart, action=depart),
     "owner_changed": fact("owner_changed", change_owner),
     "death": fact("death", record_death),
     "carcase_named": fact("carcase_named", name_carcase),

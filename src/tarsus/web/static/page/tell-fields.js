@@ -26,6 +26,7 @@ function one(tell, field) {
   if (field.kind === 'exhibit' && field.name === 'exhibit' && named.exhibit) return known(field, named.exhibit, tell.exhibits.find(({ id: key }) => key === named.exhibit)?.name || '');
   if (field.kind === 'exhibit') return html`${head}${select(field, tell.exhibits.map((one) => [String(one.id), one.name]))}`;
   if (field.kind === 'case') return html`${head}${select(field, cases(tell), named.case ? String(named.case) : '')}`;
+  if (field.kind === 'treatment') return html`${head}${select(field, treatments(tell))}`;
   if (field.kind === 'place') return html`${head}${select(field, (tell.pack?.exhibit.places || []).map((one) => [String(one.id), one.name]))}`;
   if (field.kind === 'species') return html`${head}${select(field, kinds(tell))}`;
   if (field.kind === 'birds') return ticks(field, tell.birds().map((bird) => [String(bird.id), bird.name]), named.bird ? [String(named.bird)] : []);
@@ -66,6 +67,12 @@ function cases(tell) {
   const found = new Map();
   for (const one of about) for (const open of one?.cases || []) found.set(open.case, `${one?.name}${open.of > 1 ? `, one of ${open.of}` : ''}: ${open.about}`);
   return [...found].map(([key, words]) => [String(key), words]);
+}
+
+/** What goes on of the bird, or of everybody there. @param {Tell} tell @returns {string[][]} */
+function treatments(tell) {
+  const { bird } = tell.named, about = bird ? [tell.bird(bird)] : tell.birds();
+  return about.flatMap((one) => (one?.treatments || []).map((told) => [told.treatment, `${one?.name}: ${told.what}`]));
 }
 
 /** The species that live there. @param {Tell} tell @returns {string[][]} */

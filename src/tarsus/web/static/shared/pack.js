@@ -31,6 +31,7 @@
  * @property {string} [excused]                  why nobody looks for it: on a nest, in moult; empty otherwise
  * @property {string} [whereabouts]              empty where it should be; else missing, escaped …
  * @property {Case[]} [cases]                    the vet's open cases about it
+ * @property {{treatment: string, what: string}[]} [treatments]   what goes on, to be looked at again
  * @typedef {{case: number, about: string, of: number, do: string}} Case   of: about so many birds · do: what the vet wants done, or empty
  *
  * @typedef {'legs'|'tall'|'wings'|'told'} Form
