@@ -6,11 +6,13 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.utils import timezone
 
 from phones import SEVEN, Phone
 from tarsus.actions.facts import Answer, hear_facts
 from tarsus.core.deeds.register import DEEDS
 from tarsus.queries.bird_events import events_of
+from tarsus.queries.duties import duties_of_park
 from tarsus.queries.flock import sexes_of, whereabouts_of
 from tarsus.queries.marks import bands_of
 from tarsus.records import models as rows
@@ -92,6 +94,23 @@ def test_a_death_its_post_mortem_and_the_way_back(says: Teller, park: Wendlebroo
     says.done("corin", "withdrawn", corrects=dead.id, because="it was Marram")
     stay = rows.Stay.objects.get(bird=park["Kelp"], to_on__isnull=True)
     assert stay.exhibit_id == park.shingle
+
+
+def test_a_carcase_that_was_named_later_is_in_the_birds_history_with_its_examination(
+    says: Teller, park: Wendlebrook
+) -> None:
+    dead = says.done("tilda", "death", species=park.avocet, exhibit=park.shingle, found_by="Tilda")
+    says.done("ilse", "post_mortem", death=dead.id, answer="aspergillosis", by_whom="the laboratory")
+    assert "Post-mortem: aspergillosis (the laboratory) (Ilse)" not in told_of(park, "Kelp")
+    named = says.done("tilda", "carcase_named", death=dead.id, bird=park["Kelp"], because="its transponder")
+    told = told_of(park, "Kelp")
+    assert "Found dead by Tilda. (Tilda)" in told
+    assert told.count("Post-mortem: aspergillosis (the laboratory) (Ilse)") == 1
+    duties = [duty.kind for duty in duties_of_park(timezone.now())]
+    assert "which bird died" not in duties
+    says.done("tilda", "withdrawn", corrects=named.id, because="it was Sedge's number")
+    assert "Found dead by Tilda. (Tilda)" not in told_of(park, "Kelp")
+    assert "which bird died" in [duty.kind for duty in duties_of_park(timezone.now())], "open once more"
 
 
 def test_a_wrong_weight_is_corrected_and_the_history_shows_what_it_was(

@@ -10,7 +10,7 @@ from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.words.numbers import in_words
@@ -30,11 +30,13 @@ from tarsus.records.models import (
     HealthCheck,
     Missing,
     Note,
+    PostMortem,
     Report,
     SexFinding,
     Stay,
     ToldDeed,
 )
+from tarsus.records.standing import standing
 
 _SEX = {"F": "Female", "M": "Male", "U": "Sex not known"}
 _SEES_ROWS: Final = frozenset(
@@ -42,7 +44,7 @@ _SEES_ROWS: Final = frozenset(
         "handling", "band_checked", "health_check", "concern", "arrival", "departure", "whereabouts",
         "presumed_dead", "death", "carcase_named", "note", "sex_finding", "moved", "band_on", "band_off",
         "withdrawn", "sighting", "bird_added", "birds_come", "report",
-        "result_placed", "body_condition",
+        "result_placed", "body_condition", "post_mortem",
     }
 )  # fmt: skip
 """Deeds whose lines are told from their rows; all others are told from the ledger."""
@@ -221,8 +223,14 @@ def _coming_and_going(bird_id: int, zone: ZoneInfo) -> Iterator[Event]:
         note = f": {row.note}" if row.note else ""
         deed = "presumed_dead" if row.state == "presumed dead" else "whereabouts"
         yield _of(zone, row, f"{row.state.capitalize()}{note}.", "moves", deed)
-    for row in _facts(Death.objects.filter(bird_id=bird_id)):
+    # A carcase that was named later has its day and its examination in the bird's history too.
+    named = standing(CarcaseNamed.objects.filter(bird_id=bird_id)).values("death")
+    its_own = Q(bird_id=bird_id) | Q(pk__in=named)
+    for row in _facts(Death.objects.filter(its_own)):
         yield _of(zone, row, f"Found dead by {row.found_by}.", "moves", "death")
+    for row in _facts(PostMortem.objects.filter(death__in=Death.objects.filter(its_own))):
+        by_whom = f" ({row.by_whom})" if row.by_whom else ""
+        yield _of(zone, row, f"Post-mortem: {row.answer}{by_whom}", "moves", "post_mortem")
     for row in _facts(CarcaseNamed.objects.filter(bird_id=bird_id)):
         yield _of(zone, row, f"A carcase was known as its own: {row.because}", "moves", "carcase_named")
 
