@@ -33,6 +33,9 @@ PAGES = (
     "/exhibits/{shingle}/roll-call/#read",
     "/exhibits/{shingle}/roll-call/#close",
     "/who/",
+    "/tell/",
+    "/tell/#deed=moved&exhibit={shingle}",
+    "/tell/#deed=death&bird={bird}",
     "/in-hand/",
     "/in-hand/#bird-{bird}",
     "/catch-up/",
@@ -120,6 +123,8 @@ def test_axe_finds_nothing_on_any_page(
         one.page.wait_for_function("() => !document.querySelector(':not(:defined)')")
         if "roll-call/#" in at or "/who/" in at:
             one.page.wait_for_selector("#main section")
+        if "/tell/" in at:
+            one.page.wait_for_selector("#main form, #main .more-list")
         if "/in-hand/" in at:
             one.page.wait_for_selector("#hand-typed, #hand-number")
         assert one.page.evaluate("() => document.documentElement.dataset.scheme") == scheme

@@ -304,3 +304,17 @@ def test_the_door_lets_in_whom_the_table_written_by_hand_lets_in(park: Wendlebro
         if answer.outcome == "refused" and answer.place in ("by", "kind")
     }
     assert shut == {name for name, marks in by_hand().items() if not marks[column]}
+
+
+def test_the_metal_number_of_a_bird_that_died_or_left_is_never_given_again(
+    says: Teller, park: Wendlebrook
+) -> None:
+    number = rows.Band.objects.get(bird=park["Kelp"], kind="metal").engraving
+    says.done("tilda", "death", bird=park["Kelp"], exhibit=park.shingle, found_by="Tilda")
+    band = rows.Band.objects.get(bird=park["Kelp"], kind="metal").pk
+    says.done("corin", "band_off", band=band, why="left the collection")
+    refused = says.tell(
+        "corin", "band_on", bird=park["Dock"], site="left leg", what="metal", engraving=number.lower()
+    )
+    assert refused.outcome == "refused"
+    assert "Kelp" in refused.reason
