@@ -5,6 +5,7 @@ import { clockOf } from '../shared/facts.js';
 import { aboutAddress, ago } from '../shared/offline.js';
 import { inWords as marksInWords } from '../shared/band-drawing.js';
 import { adviceWords, capital, plural, unseenWords } from '../shared/words.js';
+import { allAsToldHere } from '../shared/told-here.js';
 import { Kept } from './kept.js';
 import { html, patch } from './markup.js';
 import { cannotOpen } from './asking.js';
@@ -78,7 +79,7 @@ ${lacking.length > 0 && html`<p class="note" data-k="lacking">Not on this phone:
 async function begin() {
   const kept = await Kept.open(), packs = (await kept.store.packs()).sort((a, b) => a.exhibit.id - b.exhibit.id);
   if (packs.length) usePalette(packs[0].park.palette, packs[0].park.letters);
-  const lacking = await notHere(kept.store), show = () => draw(kept, packs, lacking);
+  const lacking = await notHere(kept.store), show = () => draw(kept, allAsToldHere(packs, kept.list()), lacking);
   kept.watchers.add(show);
   show();
   new Sending(kept, show).soon(0);

@@ -2,7 +2,7 @@
 // Record, also without signal: what the address names, who writes, and what this phone holds.
 
 import { factMaker, localIso, newId } from '../shared/facts.js';
-import { asToldHere } from '../shared/told-here.js';
+import { allAsToldHere } from '../shared/told-here.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
 /** @typedef {import('../shared/pack.js').Bird} Bird */
@@ -32,8 +32,7 @@ export class Tell {
 
   /** The packs with what was told here. */
   refresh() {
-    const entries = this.kept.list();
-    this.packs = this.fetched.map((pack) => asToldHere(pack, entries, this.fetched));
+    this.packs = allAsToldHere(this.fetched, this.kept.list());
   }
 
   /** What the address names. @returns {Named} */

@@ -14,6 +14,7 @@ import * as bird from './who-bird.js';
 import * as name from './who-name.js';
 import * as band from './who-band.js';
 import { sound } from './sound.js';
+import { allAsToldHere } from '../shared/told-here.js';
 import { registerWorker } from './on-this-phone.js';
 
 /** @type {Record<string, (who: Who) => import('./markup.js').Markup>} */
@@ -75,13 +76,13 @@ async function begin() {
   if (!packs.length) throw new Error('No exhibit is on this phone yet, and the server has not answered. Try again in reach of the network.');
   usePalette(packs[0].park.palette, packs[0].park.letters);
   const { person } = packs[0], holds = await kept.store.phone('who');
-  const who = new Who(packs, kept, holds && holds.session === person.id ? holds.who : person.id);
+  const who = new Who(allAsToldHere(packs, kept.list()), kept, holds && holds.session === person.id ? holds.who : person.id);
   listen(who);
   new Sending(kept, () => draw(who)).soon(0);
   void registerWorker();
   who.lacking = await notHere(kept.store);
   draw(who);
-  who.packs = (await fresh).packs;
+  who.packs = allAsToldHere((await fresh).packs, kept.list());
   who.lacking = await notHere(kept.store);
   draw(who);
 }

@@ -97,3 +97,7 @@ function lost(pack, id, state) {
 function each(pack, which, change) {
   return pack.flocks.some(which) ? { ...pack, flocks: pack.flocks.map((flock) => (which(flock) ? change(flock) : flock)) } : pack;
 }
+
+/** All packs of a phone as they are after what it told: birds may have gone from one to another.
+ * @param {Pack[]} packs @param {Entry[]} entries  the outbox @returns {Pack[]} */
+export const allAsToldHere = (packs, entries) => packs.map((pack) => asToldHere(pack, entries, packs));
