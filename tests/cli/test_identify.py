@@ -43,7 +43,7 @@ def test_identify_answers_every_reading(
     assert nearly["candidates"][0]["id"] == "A01"
     assert nearly["candidates"][0]["p"] > 0.95
     assert [c["id"] for c in ruff["candidates"]] == ["A03"]
-    assert (ruff["fits_nobody"], ruff["because"]) == (True, ["left and right were mixed up"])
+    assert (ruff["fits_nobody"], ruff["because"]) == (True, ["the legs were swapped"])
     for answer in (part, nearly, ruff):
         chances = [c["p"] for c in answer["candidates"]]
         assert chances == sorted(chances, reverse=True)

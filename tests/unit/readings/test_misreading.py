@@ -183,9 +183,9 @@ def kinds_of_error(reading: Reading, marks: Marks) -> list[str]:
     found = misfit(reading, marks)
     assert found is not None
     said = {
-        "legs exchanged": "mixed up",
+        "legs exchanged": "legs were swapped",
         "a band missing": "lost",
         "another colour": "read as",
-        "order turned over": "another order",
+        "order turned over": "order was swapped",
     }
     return [kind for kind, words in said.items() if words in found.if_so]
