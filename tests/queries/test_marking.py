@@ -10,8 +10,10 @@ import wendlebrook
 from tarsus.actions.bands.planning import drop_marks, keep_marks
 from tarsus.actions.refusals import AlreadySo
 from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.core.marks.marks import Marks
 from tarsus.queries.marking import marking_desk
 from tarsus.queries.marking_list import flocks_to_mark
+from tarsus.queries.marking_wish import fewest_changes, wish_for
 from tarsus.records import models as rows
 from wendlebrook import MORNING
 
@@ -229,3 +231,14 @@ def test_a_bird_that_came_back_rests_no_marks(garden):
         bird=fern, exhibit_id=garden.shingle, from_on=MORNING.date(), recorded_by_id=garden.actors.tilda
     )
     assert desk(garden).resting == ()
+
+
+def test_a_wish_for_marks_that_rest_is_told_so_and_the_fewest_changes_leave_them_out(garden):
+    wanted = {"left tibia": ["metal"], "right tibia": ["red", "blue"]}
+    gone(garden, "Fern", wanted, MORNING.date() - timedelta(days=10))
+    rows.Park.objects.update(marks_rest_days=30)
+    until = MORNING.date() + timedelta(days=20)
+    wish = wish_for(garden.shingle, "avocet", garden["Dulse"], Marks.of(wanted), MORNING)
+    assert f"Fern wore these marks; they rest until {until:%-d %B %Y}." in wish.notes
+    given = [one.drawn.marks for one in fewest_changes(garden.shingle, "avocet", MORNING).birds]
+    assert wanted not in given

@@ -12,6 +12,7 @@ from typing import Final
 from tarsus.core.choosing.clashes import NobodyToRebandLeft, NoMarksLeft
 from tarsus.core.choosing.rebanding import RebandingPlan, plan_rebanding
 from tarsus.core.marks.birds import Bird as CoreBird
+from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.days import day_of, park_zone
@@ -23,6 +24,7 @@ from tarsus.queries.marking_rules import rule_of
 from tarsus.queries.observers import park_misreading
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.quarantine import held_in_quarantine
+from tarsus.queries.resting_marks import resting_marks
 from tarsus.records.models import Arrival, Exhibit, ToldDeed
 from tarsus.records.models.words import Purpose
 from tarsus.records.standing import standing
@@ -139,6 +141,7 @@ def _joining(
             park_decision().clarity,
             frozenset(certified),
             frozenset(str(bird) for bird in new),
+            frozenset(one.marks for one in resting_marks(lookalike, today)),
         )
         try:
             plan = _fewest(asked)
@@ -171,6 +174,7 @@ class _Asked:
     clarity: float
     keep: frozenset[str]
     joining: frozenset[str]
+    resting: frozenset[Marks]
 
 
 @lru_cache(maxsize=16)
@@ -185,6 +189,7 @@ def _fewest(asked: _Asked) -> RebandingPlan:
         keep=asked.keep,
         weight=weight,
         joining=asked.joining,
+        resting=asked.resting,
     )
 
 

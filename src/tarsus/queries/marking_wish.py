@@ -27,6 +27,7 @@ from tarsus.queries.marking_rules import rule_of
 from tarsus.queries.marking_words import stays_on
 from tarsus.queries.observers import park_misreading
 from tarsus.queries.portraits import portrait_of
+from tarsus.queries.resting_marks import resting_marks
 from tarsus.records.models import Species
 
 _BETWEEN: Final = re.compile(r"\s+over\s+|\s*[,;/]\s*|\s+")
@@ -184,6 +185,11 @@ def _against(
         if word != METAL and there is not None and there < wanted:
             said.append(f"{there} {word} of its size on the shelf, {wanted} wanted.")
     said += [f"{by_id[one.id].name} wears these marks." for one in rest if one.marks == marks]
+    said += [
+        f"{one.name} wore these marks; they rest until {one.until:%-d %B %Y}."
+        for one in resting_marks(bird.lookalike, day_of(flock.now, park_zone()))
+        if one.marks == marks
+    ]
     return [*said, *filter(None, [stays_on(marks, bird.marks)])]
 
 
@@ -207,7 +213,9 @@ def fewest_changes(exhibit_id: int, lookalike: str, now: datetime) -> Changes:
     colours = [one for one in flock.drawer.held if amounts is None or amounts.get(one, 0) > 0]
     eyes = park_misreading([one for one in flock.birds if one.bands], day_of(now, park_zone()))
     try:
-        plan = plan_rebanding(worn, flock.rule, colours, eyes, park_decision().clarity, keep=stays)
+        resting = [one.marks for one in resting_marks(lookalike, day_of(now, park_zone()))]
+        clarity = park_decision().clarity
+        plan = plan_rebanding(worn, flock.rule, colours, eyes, clarity, keep=stays, resting=resting)
     except NobodyToRebandLeft as refused:
         one, other = (by_id[bird].name for bird in refused.pair)
         return Changes("", (), str(NobodyToRebandLeft(one, other)))

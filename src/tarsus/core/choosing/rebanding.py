@@ -54,6 +54,7 @@ def plan_rebanding(
     keep: Collection[str] = (),
     weight: Mapping[str, float] | None = None,
     joining: Collection[str] | None = None,
+    resting: Collection[Marks] = (),
 ) -> RebandingPlan:
     """Choose the fewest birds to re-band so that every two are apart and every sexed bird is on its side.
 
@@ -67,6 +68,7 @@ def plan_rebanding(
         weight: what catching a bird costs, by id; 1 where it is not named.
         joining: ids of newcomers; then what residents have against each other is left as it is. Left out,
             everybody counts.
+        resting: marks that nobody wears and that are given to nobody yet.
 
     Returns:
         Who gets what and why, with the clashes there are now. Of marks that serve, those that reuse most of
@@ -79,7 +81,7 @@ def plan_rebanding(
     Source:
         docs/science/clashes.md
     """
-    offers = _offers(flock, rule, colours)
+    offers = _offers(flock, rule, colours, resting)
     tables = _tables(flock, rule, offers, misreading, clarity, keep, weight or {})
     if joining is not None:
         new = np.array([bird.id in joining for bird in flock], dtype=bool)
@@ -108,9 +110,12 @@ def on_the_wrong_side(bird: Bird, rule: MarkRule) -> bool:
     return own not in metal
 
 
-def _offers(flock: Sequence[Bird], rule: MarkRule, colours: Sequence[str]) -> list[Marks]:
+def _offers(
+    flock: Sequence[Bird], rule: MarkRule, colours: Sequence[str], resting: Collection[Marks]
+) -> list[Marks]:
     rows = sorted({rule.row_of(bird.sex) for bird in flock})
     offers = list(dict.fromkeys(marks for row in rows for marks in possible_marks(rule, row, colours)))
+    offers = [marks for marks in offers if marks not in resting]
     if len(offers) <= MOST_OFFERED:
         return offers
     share = np.sort(np.random.default_rng(SEED).permutation(len(offers))[:MOST_OFFERED])
