@@ -81,3 +81,25 @@ def test_a_flock_that_does_not_live_there_is_not_found(garden, signed_in):
 def test_the_list_leads_to_the_flock(garden, signed_in, dulse):
     page = signed_in("maren").get(reverse("marking-desk")).content.decode()
     assert address(garden) in page
+
+
+def test_an_own_choice_is_judged_where_it_was_typed_and_a_slip_is_named(garden, signed_in, dulse):
+    maren = signed_in("maren")
+    typed = {"wish": dulse.pk, "at left tibia": "metal", "at right tibia": "lime over gren"}
+    page = maren.get(address(garden), typed).content.decode()
+    assert "did you mean" in page
+    assert 'value="lime over gren"' in page, "what was typed stays to be mended"
+    page = maren.get(address(garden), typed | {"at right tibia": "lime over green"}).content.decode()
+    assert "A reading would cost" in page
+    assert "Save for Dulse" in page
+    worn = {"wish": dulse.pk, "at left tibia": "metal", "at right tibia": "yellow over green"}
+    assert "Samphire wears these marks." in maren.get(address(garden), worn).content.decode()
+    assert maren.get(address(garden), {"wish": 999_999, "at left tibia": "metal"}).status_code == 200
+
+
+def test_the_fewest_changes_are_shown_when_they_are_asked_for(garden, signed_in, dulse):
+    maren = signed_in("maren")
+    assert "Show the fewest birds to re-band" in maren.get(address(garden)).content.decode()
+    page = maren.get(address(garden), {"changes": "1"}).content.decode()
+    assert "Change " in page or "Every two birds are told apart" in page
+    assert "data-print" in page

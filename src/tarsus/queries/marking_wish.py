@@ -14,6 +14,7 @@ from tarsus.core.choosing.clashes import NobodyToRebandLeft
 from tarsus.core.choosing.rebanding import on_the_wrong_side, plan_rebanding
 from tarsus.core.errors import NoAnswer, UnknownWord, WrongValue
 from tarsus.core.marks.birds import Bird as CoreBird
+from tarsus.core.marks.fitting import OnSite, fitting
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.rules import MarkRule
 from tarsus.core.words.marks_cost import changes_said, judged
@@ -193,6 +194,12 @@ def _against(
     return [*said, *filter(None, [stays_on(marks, bird.marks)])]
 
 
+def _to_fit(worn: Marks, wanted: Marks) -> int:
+    """How many bands go on; one that only changes its place is taken off and fitted too."""
+    on = {site: [OnSite(at, band) for at, band in enumerate(bands)] for site, bands in worn.sites}
+    return sum(step.worn is None for steps in fitting(on, wanted).values() for step in steps)
+
+
 def fewest_changes(exhibit_id: int, lookalike: str, now: datetime) -> Changes:
     """The fewest birds of a flock to re-band so that every two are told apart; the others stay.
 
@@ -236,5 +243,5 @@ def fewest_changes(exhibit_id: int, lookalike: str, now: datetime) -> Changes:
             why.insert(0, "its metal is on the side of the other sex")
         because = "; ".join(why) or "gives up its marks to make room"
         drawn = Drawn(new.given.as_mapping(), bird.form)
-        changes.append(Change(bird.bird_id, bird.name, drawn, because, new.bands_put_on))
+        changes.append(Change(bird.bird_id, bird.name, drawn, because, _to_fit(bird.marks, new.given)))
     return Changes(changes_said(len(changes), len(worn), proven=plan.proven), tuple(changes))
