@@ -105,3 +105,37 @@ def test_two_who_sign_at_once_lose_neither_signature(garden: Wendlebrook) -> Non
     assert sorted(answers) == [False, True], "the second of them is told that it holds"
     row = rows.SignedReason.objects.get()
     assert (row.vet_id, row.lead_id) == (garden.actors.ilse, garden.actors.maren)
+
+
+def test_two_who_sign_at_once_through_the_door_lose_neither_signature_nor_line(garden: Wendlebrook) -> None:
+    said = {
+        "ruled": "cold",
+        "exhibit": garden.shingle,
+        "for_day": f"{DAY:%Y-%m-%d}",
+        "reason": "a tight band",
+    }
+
+    def sign(by: int) -> Callable[[], list[str]]:
+        fact = {"id": str(uuid4()), "kind": "reason_signed", "at": "2026-06-11T06:00:00Z", "by": by, **said}
+        return lambda: [
+            answer.outcome for answer in hear_facts(facts=[fact], clock=None, device="", speaker=by)
+        ]
+
+    assert at_once(sign(garden.actors.maren), sign(garden.actors.ilse)) == [["written"], ["written"]]
+    row = rows.SignedReason.objects.get()
+    assert (row.vet_id, row.lead_id) == (garden.actors.ilse, garden.actors.maren)
+    assert rows.ToldDeed.objects.filter(kind="reason_signed").count() == 2
+
+
+def test_two_who_sign_one_month_at_once_both_stand(garden: Wendlebrook) -> None:
+    def sign(by: int) -> Callable[[], list[str]]:
+        fact = {"id": str(uuid4()), "kind": "inventory_signed", "at": "2026-06-11T06:00:00Z", "by": by}
+        told = {**fact, "month": "2026-05-01"}
+        return lambda: [
+            answer.outcome for answer in hear_facts(facts=[told], clock=None, device="", speaker=by)
+        ]
+
+    answers = at_once(sign(garden.actors.corin), sign(garden.actors.dunstan))
+    assert answers == [["written"], ["written"]]
+    signed = rows.PrintedInventory.objects.values_list("printed_by_id", flat=True)
+    assert set(signed) == {garden.actors.corin, garden.actors.dunstan}

@@ -48,6 +48,11 @@ class Today:
     due: DueToday
 
     @property
+    def on_roll(self) -> int:
+        """Birds on the rolls of all exhibits."""
+        return sum(exhibit.on_roll for exhibit in self.exhibits)
+
+    @property
     def to_call(self) -> int:
         """Exhibits with birds whose roll is not called yet, or only in part, or is being called."""
         return sum(

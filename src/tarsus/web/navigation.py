@@ -26,9 +26,9 @@ class Entry:
 
 ENTRIES: Final = (
     Entry("today", "Today", "today", (VIEWER,), deep=False),
-    Entry("roll-calls", "Roll call", "roll-call", (KEEPER,), deep=False),
-    Entry("who", "Who is it?", "who", (VIEWER,), deep=False),
-    Entry("in-hand", "In hand", "in-hand", (KEEPER,), deep=False),
+    Entry("roll-calls", "Roll call", "roll-call", (KEEPER, RECORDS), deep=False),
+    Entry("who", "Who is it?", "who", (KEEPER, RECORDS), deep=False),
+    Entry("in-hand", "In hand", "in-hand", (KEEPER, RECORDS), deep=False),
     Entry("tell", "Record", "concern", (KEEPER, RECORDS)),
     Entry("exhibits", "Exhibits", "exhibits", (VIEWER,)),
     Entry("flocks", "Flocks", "flocks", (VIEWER,)),

@@ -11,7 +11,7 @@ from tarsus.core.presence.advice import LOOK_AGAIN, PRESENT, SEARCH
 from tarsus.queries.exhibit_page import exhibits_now
 from tarsus.queries.months import month_to_sign
 from tarsus.queries.today import today_at
-from tarsus.web.access import ADMINISTRATOR, KEEPER, VIEWER, may, may_do, passes
+from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes
 
 
 @may(VIEWER)
@@ -29,9 +29,10 @@ def today(request: HttpRequest) -> HttpResponse:
             if bird.advice == LOOK_AGAIN or (bird.advice == PRESENT and bird.by_count)
         ],
         "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT and not bird.by_count],
+        "may_bring": may_do(request.user, "bird_added"),
         "due": now.due,
         "month": month_to_sign(now.day) if signs else None,
-        "may_call": passes(request.user, KEEPER),
+        "may_call": may_do(request.user, "round_started"),
         "backups": last_backup() if passes(request.user, ADMINISTRATOR) else None,
         "runs_it": passes(request.user, ADMINISTRATOR),
         "may_note": may_do(request.user, "forecast"),
@@ -45,12 +46,12 @@ def exhibits(request: HttpRequest) -> HttpResponse:
     told = {
         "exhibits": exhibits_now(timezone.now()),
         "title": "Exhibits",
-        "may_call": passes(request.user, KEEPER),
+        "may_call": may_do(request.user, "round_started"),
     }
     return render(request, "web/exhibits.html", told)
 
 
-@may(KEEPER)
+@may_tell("round_started")
 def roll_calls(request: HttpRequest) -> HttpResponse:
     """The exhibits whose roll is to be called, and those whose roll was."""
     now = sorted(exhibits_now(timezone.now()), key=lambda one: one.state in ("called", "not done"))
