@@ -18,7 +18,7 @@ from tarsus.actions.care.handling import InHand, record_handling
 from tarsus.actions.facts import hear_facts
 from tarsus.actions.telling import Told
 from tarsus.core.errors import WrongValue
-from tarsus.records.models import Band, BandCheck, CatchUp, NotHandled
+from tarsus.records.models import Band, BandCheck, CatchUp, ForecastNote, NotHandled, Park
 from tarsus.records.models import Stock as StockRow
 from wendlebrook import Wendlebrook
 
@@ -176,3 +176,27 @@ def test_a_catch_up_costs_the_same_questions_however_many_birds_it_takes(
 
 def test_there_is_no_catch_up_that_was_never_kept(garden: Wendlebrook, signed_in: Browser) -> None:
     assert signed_in("maren").get("/catch-up/kept/999/").status_code == 404
+
+
+def test_the_pack_tells_a_catch_ups_kit_limits_and_what_was_told_of_its_birds(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    Park.objects.update(too_cold_c=2)
+    today = timezone.localdate()
+    chosen = {garden["Kelp"]: ["Weigh Kelp."], garden["Sedge"]: ["Weigh Sedge."]}
+    plan = keep_catch_up(
+        exhibit_id=garden.shingle, planned_for=today, chosen=chosen, limits={}, by=garden.actors.maren
+    )
+    keeper = signed_in("tilda")
+    keeper.post("/deeds/not_handled/", {
+        "deed_id": str(uuid4()), "catch_up": str(plan), "bird": str(garden["Sedge"]),
+        "outcome": "not caught", "because": "it hid",
+    })  # fmt: skip
+    ForecastNote.objects.create(
+        for_day=today, high_c=4, low_c=-1, happened_at=timezone.now(), recorded_by_id=garden.actors.maren
+    )
+    (told,) = keeper.get("/in-hand/pack.json").json()["catch_ups"]
+    assert told["told"] == {str(garden["Sedge"]): "not caught: it hid"}
+    assert told["forbidden"] == ["Too cold: -1 °C is forecast, and nobody is caught below 2 °C."]
+    assert told["limits"] == "At most 20 minutes from the start; from 25 °C over by 09:00; nobody below 2 °C."
+    assert {"what": "Scale", "beside": "", "short": False, "birds": []} in told["kit"]

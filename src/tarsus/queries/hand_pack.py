@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any, Final
 
+from tarsus.core.care.catch_limits import limits_in_words
 from tarsus.core.care.cautions import (
     BILL,
     CATCH,
@@ -30,11 +31,12 @@ from tarsus.core.care.weight_told import yardstick
 from tarsus.core.care.weights import Weight, WeightLimits
 from tarsus.queries.care_rows import weights_of
 from tarsus.queries.care_rules import care_rules
+from tarsus.queries.catch_up_day import catch_up_day
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_park
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.hand_fitting import shelves, to_fit
-from tarsus.queries.kept_catch_ups import kept_plans
+from tarsus.queries.kept_catch_ups import PlanNow, open_plans
 from tarsus.queries.marks import WornBand
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
@@ -44,7 +46,7 @@ from tarsus.records.models.words import Condition, Purpose, WhyOff
 
 Json = dict[str, Any]
 
-FORMAT: Final = 2
+FORMAT: Final = 3
 SCALE: Final = "in hand"
 WHY: Final = ("catch-up", "health check", "banding", "moving", "treatment with the vet", "other")
 CAUTIONS_IN_HAND: Final = (
@@ -93,20 +95,36 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
         "cautions": {key: caution(key) for key in CAUTIONS_IN_HAND},
         "shelves": shelves(),
         "whole": whole_stacks(birds, day),
-        "catch_ups": [
-            {
-                "id": plan.catch_up_id,
-                "on": plan.planned_for.isoformat(),
-                "exhibit": plan.exhibit,
-                "birds": [bird for bird, _, _ in plan.birds],
-            }
-            for plan in kept_plans(day)
-        ],
+        "catch_ups": [_catch_up(now_of, now) for now_of in open_plans()],
         "birds": _birds(birds, weights_of(ids, now, zone), due, to_fit(birds, due, day), now),
     }
     version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
     who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
     return {**told, "version": version, "made_at": now.astimezone(zone).isoformat(), "person": who}
+
+
+def _catch_up(told: PlanNow, now: datetime) -> Json:
+    """A catch-up with its limits, its kit, and what was told of its birds, to be read without signal."""
+    plan, page = told.plan, catch_up_day(told.plan.catch_up_id, now)
+    return {
+        "id": plan.catch_up_id,
+        "on": plan.planned_for.isoformat(),
+        "exhibit": plan.exhibit,
+        "birds": [bird for bird, _, _ in plan.birds],
+        "forbidden": list(page.forbidden),
+        "limits": limits_in_words(page.limits),
+        "kit": [
+            *(
+                {"what": one.words, "beside": one.on_the_shelf, "short": one.short, "birds": list(one.birds)}
+                for one in page.kit.bands
+            ),
+            *(
+                {"what": one.what, "beside": "", "short": False, "birds": list(one.birds)}
+                for one in page.kit.tools
+            ),
+        ],
+        "told": {str(one.bird): one.words for one in told.outcomes if not one.untold},
+    }
 
 
 def _birds(

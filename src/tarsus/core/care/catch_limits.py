@@ -55,6 +55,19 @@ class Session:
     low_c: float | None = None
 
 
+def limits_in_words(limits: CatchLimits) -> str:
+    """The vet's limits in one sentence, as a list for the day says them.
+
+    Source:
+        The limits are the vet's; docs/science/catch-up.md.
+    """
+    cold = "" if limits.too_cold_c is None else f"; nobody below {limits.too_cold_c:g} °C"
+    return (
+        f"At most {limits.minutes:g} minutes from the start; from {limits.too_hot_c:g} °C over by "
+        f"{limits.until_hour:02.0f}:00{cold}."
+    )
+
+
 def minutes_allowed(session: Session, limits: CatchLimits) -> float:
     """Minutes from the start of catching: the vet's, cut short by the hour when it is or may get hot.
 

@@ -7,13 +7,15 @@ import { foundBefore, handling, takenInHand } from '../shared/in-hand.js';
 
 /** @typedef {import('../shared/in-hand.js').Bird} Bird */
 /** @typedef {import('../shared/in-hand.js').InHand} InHand */
+/** @typedef {{id: number, on: string, exhibit: string, birds: number[], forbidden: string[], limits: string,
+ * kit: {what: string, beside: string, short: boolean, birds: string[]}[], told: Record<string, string>}} CatchUp */
 /** @typedef {{format: number, made_at: string, minutes: number, person: {id: number, name: string}, people: {id: number, name: string}[],
  * park: {palette: Record<string, string>, letters: Record<string, string>}, words: Record<string, string[]>,
  * cautions: Record<string, string>, shelves: Record<string, import('../shared/fitting.js').Shelf>,
  * whole?: Record<string, import('../shared/open-leg.js').Whole>,
- * catch_ups: {id: number, on: string, exhibit: string, birds: number[]}[], birds: Bird[]}} HandPack */
+ * catch_ups: CatchUp[], birds: Bird[]}} HandPack */
 
-const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 60000, AT_ONCE_MS = 1500, FORMAT = 2;
+const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 60000, AT_ONCE_MS = 1500, FORMAT = 3;
 
 /** A fresh hand pack, kept on this phone; null where none could be had. @param {import('./store.js').Store} store
  * @returns {Promise<HandPack|null>} */
@@ -58,6 +60,10 @@ export class Hand {
     this.bird = null;
     /** @type {InHand} */
     this.found = takenInHand('', '');
+    /** @type {{plan: number, bird: number, outcome: string, because: string}|null} a bird that is being told not handled */
+    this.miss = null;
+    /** @type {Map<string, string>} what this page told of birds of a catch-up, by plan and bird */
+    this.toldHere = new Map();
     this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => this.who });
   }
 
@@ -106,6 +112,22 @@ export class Hand {
     this.mends = id;
   }
 
+  /** What is known of a bird of a catch-up: what this phone told, else what the records had. @param {CatchUp} plan @param {number} id */
+  outcome(plan, id) { return this.toldHere.get(`${plan.id}-${id}`) || plan.told[String(id)] || ''; }
+
+  /** Say that a bird of a catch-up was not handled; it is on the disk before anything says so. @returns {Promise<void>} */
+  async tellMissed() {
+    const { miss } = this;
+    if (!miss) return;
+    if (!miss.outcome) throw new Error('Say first what became of it: not caught, or let go unhandled.');
+    if (!miss.because.trim()) throw new Error('Say why it was not handled.');
+    const said = { catch_up: miss.plan, bird: miss.bird, outcome: miss.outcome, because: miss.because.trim() };
+    await this.kept.put(this.make('not_handled', said));
+    this.toldHere.set(`${miss.plan}-${miss.bird}`, `${said.outcome}: ${said.because}`);
+    this.said = `${this.find(miss.bird)?.name || 'The bird'}: ${said.outcome}, kept on this phone.`;
+    this.miss = null;
+  }
+
   /** Release the bird: the handling is on the disk before anything says so. @returns {Promise<void>} */
   async letGo() {
     const bird = /** @type {Bird} */ (this.bird);
@@ -114,6 +136,7 @@ export class Hand {
     else await this.kept.put(fact);
     this.mends = '';
     this.pack = afterwards(this.pack, [fact]);
+    for (const plan of this.pack.catch_ups) if (plan.birds.includes(bird.id)) this.toldHere.set(`${plan.id}-${bird.id}`, 'handled');
     const n = bird.bands.length, { size } = this.found.on;
     this.said = `${bird.name} released. ${n === 1 ? 'One band' : `${n} bands`} checked, ${size ? `${size} fitted, ` : ''}${this.found.weight ? `${this.found.weight.trim()} g, ` : ''}kept on this phone.`;
     this.bird = null;

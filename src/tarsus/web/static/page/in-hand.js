@@ -67,6 +67,7 @@ function listen(hand) {
     const box = event.target;
     if (!(box instanceof HTMLInputElement || box instanceof HTMLTextAreaElement)) return;
     if (box.id === 'hand-typed') { hand.typed = box.value; draw(hand); }
+    if (box.id === 'miss-why' && hand.miss) hand.miss.because = box.value;
     const field = FIELDS[box.id];
     if (field) act(() => { hand.found[field] = box.value; });
     if (box.dataset.fit) act(() => fit.read(hand, box.dataset.fit || '', box.value));
