@@ -18,7 +18,22 @@ from tarsus.demo.prepared import PreparedPark
 from tarsus.queries.flock import flock_of, roll_of, sexes_of
 from tarsus.queries.marks import marks_on
 from tarsus.queries.rounds import closed_version, roll_call
-from tarsus.records.models import Band, Bird, Person, Round, RoundClosed, Sighting, Stock
+from tarsus.records.models import (
+    Band,
+    Bird,
+    Colour,
+    Exhibit,
+    MetalSeries,
+    Park,
+    Person,
+    Place,
+    Round,
+    RoundClosed,
+    Rule,
+    Sighting,
+    Species,
+    Stock,
+)
 
 TODAY = date(2026, 6, 11)
 pytestmark = pytest.mark.django_db
@@ -48,6 +63,66 @@ def test_everything_that_was_prepared_is_in_the_register(garden: PreparedPark, l
     assert Stock.objects.count() == len(garden.stock)
     for bird in garden.birds[::17]:
         assert marks_on(loaded.birds[bird.name], TODAY) == bird.marks_on(TODAY)
+
+
+def test_the_parks_own_rows_are_as_they_were_prepared(garden: PreparedPark, loaded: Keys) -> None:
+    park = Park.objects.get()
+    assert (park.name, park.time_zone, park.metal_letter) == (garden.name, garden.time_zone, "m")
+    assert (park.female_side, park.male_side) == (garden.metal_side["F"], garden.metal_side["M"])
+    for order, (name, hex_) in enumerate(garden.palette.items()):
+        colour = Colour.objects.get(pk=loaded.colours[name])
+        faded = (colour.faded_hex, colour.fades_in_years)
+        assert (colour.name, colour.hex, colour.order) == (name, hex_, order)
+        assert (colour.letter, faded) == (garden.letters[name], garden.fading.get(name, ("", None)))
+        assert colour.held == (name not in garden.not_held)
+    homes = [(one.name, one.purpose, one.order) for one in Exhibit.objects.order_by("order")]
+    assert homes == [(one.name, one.purpose, at) for at, one in enumerate(garden.exhibits)]
+    for exhibit in garden.exhibits:
+        places = Place.objects.filter(exhibit=loaded.exhibits[exhibit.name]).order_by("order")
+        assert [(one.name, one.kind) for one in places] == list(exhibit.places)
+        assert [one.order for one in places] == list(range(len(exhibit.places)))
+        assert [loaded.places[exhibit.name, one.name] for one in places] == [one.pk for one in places]
+    drawer = Stock.objects.values_list("kind", "colour__name", "size", "amount", "order_below")
+    told = [(s.kind, s.colour or None, s.size, s.number, s.order_below) for s in garden.stock]
+    assert sorted(drawer, key=str) == sorted(told, key=str)
+    series = list(MetalSeries.objects.values_list("series", "prefix", "first", "last", "size"))
+    assert series == [(s.series, s.prefix, s.first, s.last, s.size) for s in garden.metal_series]
+    long_ago = TODAY - timedelta(days=6000)
+    assert set(MetalSeries.objects.values_list("received_on", flat=True)) <= {long_ago}
+    assert set(Rule.objects.values_list("from_on", "recorded_by")) == {(long_ago, loaded.by)}
+    assert Person.objects.get(pk=loaded.by).role == "records"
+
+
+def test_each_species_is_marked_and_limited_as_it_was_prepared(garden: PreparedPark, loaded: Keys) -> None:
+    for kind in garden.species:
+        row = Species.objects.get(pk=loaded.species[kind.name])
+        assert (row.scientific_name, row.lookalike, row.form) == (kind.scientific, kind.lookalike, kind.form)
+        assert (tuple(row.sites), row.chews, row.leg_diameter_mm) == (kind.sites, kind.chews, kind.leg_mm)
+        assert (row.band_size, row.mass_source) == (kind.band_size, kind.mass_source)
+        assert (row.female_low_g, row.female_high_g) == tuple(kind.mass_g.get("F", (None, None)))
+        assert (row.male_low_g, row.male_high_g) == tuple(kind.mass_g.get("M", (None, None)))
+        assert (row.max_unseen_days, row.counts_at_days) == (kind.max_unseen_days, kind.counts_from_days)
+        grown = (row.leg_grown_at_days, row.chick_check_every_days)
+        assert grown == (kind.leg_grown_at_days, kind.chick_check_every_days)
+        assert row.bands_off_in_moult == kind.bands_off_in_moult
+        assert (row.moult_from_month, row.moult_to_month) == tuple(kind.moult_months or (None, None))
+        assert set(row.excluded_colours.values_list("name", flat=True)) == set(kind.excluded)
+        rule = Rule.objects.filter(species=row).first()
+        if not kind.sites:
+            assert rule is None
+            continue
+        assert rule is not None
+        left, right = kind.sites
+        assert rule.mates_match == kind.mates_match
+        if kind.mates_match:
+            assert rule.metal == {"F": None, "M": None, "U": None}
+            assert rule.colours == {"F": {right: 1}, "M": {left: 1}, "U": {right: 1}}
+        else:
+            at = {"left": left, "right": right}
+            assert rule.metal == {sex: at.get(side) for sex, side in garden.metal_side.items()}
+            assert rule.colours["U"] == {left: 1, right: 1}
+            for sex in ("F", "M"):  # the colours go where the metal is not
+                assert rule.colours[sex] == {(left if rule.metal[sex] == right else right): 2}
 
 
 def test_the_roll_of_each_exhibit_is_that_of_the_garden(loaded: Keys) -> None:

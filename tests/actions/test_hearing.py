@@ -216,6 +216,53 @@ def test_a_closed_round_keeps_its_version_and_late_sightings_stand_beside_it(
     }
 
 
+def test_the_version_of_a_closed_round_holds_all_that_was_known(tilda: Phone, park: Wendlebrook) -> None:
+    seen = tilda.sighting("Kelp")
+    doubt = tilda.sighting(
+        "Thrift",
+        "by reading",
+        reading={"left tibia": ["red"]},
+        candidates=[{"bird": park["Thrift"], "chance": 0.6}, {"bird": park["Marram"], "chance": 0.4}],
+    )
+    between = tilda.inferred("Sedge", 0.95)
+    tilda.send(tilda.started(), tilda.count("avocet", 4), tilda.count("avocet", 3), seen, doubt, between)
+    tilda.send(tilda.closed())
+    version = closed_version(tilda.round, NINE)
+    assert version is not None
+    assert version["counts"] == {"avocet": 3}
+    assert version["called"] == ["avocet"]
+    assert version["observed"] == [park["Kelp"]]
+    assert version["doubtful"] == [park["Thrift"]]
+    assert version["inferred"] == [park["Sedge"]]
+    assert sorted(version["sightings"]) == sorted(one["id"] for one in (seen, doubt, between))
+
+
+def test_a_round_is_started_once_and_belongs_to_one_exhibit(
+    tilda: Phone, oswin: Phone, park: Wendlebrook
+) -> None:
+    start = tilda.started()
+    assert tilda.send(start) == ["written"]
+    (again,) = tilda.send(tilda.fact("round_started", round=str(tilda.round), exhibit=park.shingle))
+    assert again == f"round: round {tilda.round} was started before; go on in it"
+    (elsewhere,) = tilda.send(tilda.fact("round_started", round=str(tilda.round), exhibit=park.reed))
+    said = f"exhibit: round {tilda.round} is of another exhibit; start a round of its own here"
+    assert elsewhere == said
+    given_up = oswin.fact(
+        "round_not_done", round=str(tilda.round), exhibit=park.reed, because="storm", lookalike=""
+    )
+    assert oswin.send(given_up) == [said]
+    (nowhere,) = oswin.send(oswin.fact("round_started", round=str(oswin.round), exhibit=10_000))
+    assert nowhere.startswith("exhibit: ")
+
+
+def test_birds_in_view_together_are_at_a_place_of_their_own_exhibit(tilda: Phone, park: Wendlebrook) -> None:
+    tilda.send(tilda.started())
+    group = {"round": str(tilda.round), "group": str(uuid4()), "size": 2}
+    (refused,) = tilda.send(tilda.fact("group", **group, place=park.reed_perch))
+    assert refused.startswith("place: ")
+    assert tilda.send(tilda.fact("group", **group, place=park.north_spit)) == ["written"]
+
+
 def test_two_phones_without_signal_call_one_roll(tilda: Phone, oswin: Phone, park: Wendlebrook) -> None:
     oswin.minutes = 3
     oswin.send(oswin.started(), oswin.sighting("Marram"), oswin.count("avocet", 5))

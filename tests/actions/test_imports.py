@@ -124,6 +124,76 @@ def test_refused_rows_wait_with_every_reason_and_go_in_when_mended(park: Any) ->
         mend_row(batch_id=brought.batch_id, line=3, cells={}, by=park.actors.corin)
 
 
+def test_a_refused_row_is_kept_as_it_stood_with_what_is_wrong_and_what_to_do(park: Any) -> None:
+    sheet = table(
+        "Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YB,,,,,", "Spurrey,Ruff,hmm,Reed House,,m/G,,,,,"
+    )
+    brought = sent(park, sheet, file_name="p" * 300, digest="d41")
+    batch = rows.ImportBatch.objects.get(pk=brought.batch_id)
+    assert (batch.file_name, batch.digest, batch.mapping_id) == ("p" * 200, "d41", None)
+    assert (batch.rows_in, batch.rows_refused, batch.all_or_nothing) == (1, 1, False)
+    assert batch.by_id == park.actors.corin
+    (kept,) = rows.RefusedRow.objects.all()
+    assert (kept.batch_id, kept.line, kept.sheet, kept.field) == (batch.pk, 3, sheet.name, "sex")
+    assert (kept.cells["name"], kept.cells["sex"], kept.cells["exhibit"]) == ("Spurrey", "hmm", "Reed House")
+    assert (kept.reason, kept.remedy.split(",")[0]) == ("'hmm' is no sex", "write F")
+    (row,) = rows.ImportedRow.objects.all()
+    assert (row.batch_id, row.line, row.bird_id) == (batch.pk, 2, only_bird(brought))
+    assert row.row_digest
+
+
+def test_a_row_mended_on_the_page_is_signed_and_the_first_words_wait_no_more(park: Any) -> None:
+    brought = sent(park, table("Spurrey,Ruff,hmm,Reed House,2026-03-01,m/Y,,,,,"))
+    maren = park.actors.maren
+    again = mend_row(batch_id=brought.batch_id, line=2, cells={"sex": "hm"}, by=maren)
+    assert [(one.line, one.field, one.reason) for one in again] == [(2, "sex", "'hm' is no sex")]
+    first, second = rows.RefusedRow.objects.order_by("pk")
+    assert (first.mended_by_id, first.bird_id, first.mended_at is None) == (maren, None, False)
+    assert (second.line, second.field, second.reason) == (2, "sex", "'hm' is no sex")
+    assert (second.cells["sex"], second.cells["name"], second.mended_at) == ("hm", "Spurrey", None)
+    assert second.remedy == first.remedy
+    assert second.sheet == first.sheet
+    assert mend_row(batch_id=brought.batch_id, line=2, cells={"sex": "F"}, by=maren) == ()
+    second.refresh_from_db()
+    bird = rows.Bird.objects.get(house_name="Spurrey").pk
+    assert (second.mended_by_id, second.bird_id) == (maren, bird)
+    assert rows.ImportedRow.objects.get(bird_id=bird).line == 2
+
+
+def test_a_refused_import_says_in_one_sentence_what_to_do(park: Any) -> None:
+    good = "Orache,Pied avocet,F,Shingle Aviary,2026-03-04,m/YB,,,,,"
+    bad = "x{0},Ruff,hmm,Reed House,31.2.2026,,,,,,"
+    with pytest.raises(NothingBroughtIn) as nothing:
+        sent(park, table(good, bad.format(1)), all_or_nothing=True)
+    assert str(nothing.value).startswith("nothing was brought in: line 3, ")
+    assert " more" not in str(nothing.value), "two things wrong in one line are one line"
+    with pytest.raises(NothingBroughtIn) as nothing:
+        sent(park, table(good, bad.format(1), bad.format(2), bad.format(3)), all_or_nothing=True)
+    assert str(nothing.value).endswith(" and 2 more")
+    assert {one.line for one in nothing.value.refused} == {3, 4, 5}
+    with pytest.raises(NotAsked) as asked:
+        sent(
+            park, table(good, "y,Gull,F,Shingle Aviary,,,,,,,", "z,Smew,F,Shingle Aviary,,,,,,,"), letters=""
+        )
+    assert str(asked.value) == (
+        "in the marks B may be blue or black or brown: say which letters the park uses; "
+        "say where these wear bands (leg, tibia, wing or none): Gull, Smew"
+    )
+    with pytest.raises(MayNotImport) as may_not:
+        sent(park, table(good), by=park.actors.tilda)
+    assert str(may_not.value) == (
+        "by: Tilda may not bring in a spreadsheet; ask one of: lead, records, administrator"
+    )
+    assert may_not.value.name == "Tilda"
+    with pytest.raises(MayNotImport):
+        mend_row(batch_id=1, line=2, cells={}, by=park.actors.tilda)
+    with pytest.raises(MalformedInput, match=r"^import: "):
+        mend_row(batch_id=-1, line=2, cells={}, by=park.actors.corin)
+    with pytest.raises(MalformedInput) as nameless:
+        save_mapping(name=" ", columns=columns_for(("name",)), choices=Choices(), by=park.actors.corin)
+    assert str(nameless.value) == "mapping: has no name; give it one, such as the file's"
+
+
 def test_a_refused_row_can_be_left_out(park: Any) -> None:
     brought = sent(park, table("x,Gull,F,Shingle Aviary,,,,,,,"), choices={"species": {"Gull": "leg"}})
     brought = sent(park, table("y,Gull,female?,Shingle Aviary,,,,,,,"))
