@@ -75,7 +75,7 @@ def test_what_is_no_sending_is_refused_whole_in_one_sentence(park: Wendlebrook) 
     broken = tilda.post("/facts", data="{", content_type="application/json")
     assert (broken.status_code, broken.json()["reason"]) == (
         422,
-        "the sending is no JSON; send what the outbox holds",
+        "sending: is no JSON at line 1, column 2: Expecting property name enclosed in double quotes",
     )
     assert send(tilda, {}).json()["reason"] == "facts: is missing; give the list of facts"
     many = send(tilda, {"facts": [{"id": str(uuid4())}] * 501})

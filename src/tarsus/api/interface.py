@@ -9,13 +9,24 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from ninja import NinjaAPI
 from ninja.errors import AuthenticationError, HttpError, ValidationError
+from ninja.parser import Parser
 
 from tarsus.actions.refusals import MayNotSpeak
 from tarsus.api.access import for_the_signed_in
 from tarsus.api.routes import router
+from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput, NoAnswer
 
+
+class _Strict(Parser):
+    """Reads a body as every document is read here."""
+
+    def parse_body(self, request: HttpRequest) -> Any:
+        return parse_json(request.body, "body")
+
+
 api = NinjaAPI(
+    parser=_Strict(),
     title="Tarsus",
     version=version("tarsus"),
     description="The same questions and deeds as the pages, for devices with a token of their own.",
@@ -40,6 +51,8 @@ def _no_token(request: HttpRequest, _: Any) -> HttpResponse:
 
 @api.exception_handler(HttpError)
 def _as_it_says(request: HttpRequest, error: Any) -> HttpResponse:
+    if isinstance(error.__cause__, MalformedInput):  # what `_Strict` refused
+        return _malformed(request, error.__cause__)
     return _refused(request, error.status_code, str(error))
 
 

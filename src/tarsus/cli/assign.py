@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 from tarsus.core.documents.assign import assign
 
 SUMMARY = "Choose marks that nobody will mistake."
@@ -22,10 +22,9 @@ def run(args: list[str]) -> int:
 
 
 def _print_tables(answer: dict[str, Any]) -> None:
-    from rich.console import Console
     from rich.table import Table
 
-    console = Console(highlight=False)
+    console = printer()
     table = Table("bird", "marks", "likeliest to be taken for")
     for bird in answer["marks"]:
         worn = "; ".join(f"{site}: {', '.join(bands)}" for site, bands in bird["marks"].items())

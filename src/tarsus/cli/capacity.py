@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from tarsus.cli.running import parser_for, print_document
+from tarsus.cli.running import parser_for, print_document, printer
 
 SUMMARY: Final = "Say how many birds can be told apart."
 SHOWN: Final = 60
@@ -33,11 +33,10 @@ def run(args: list[str]) -> int:
 
 def print_for_people(answer: dict[str, Any]) -> None:
     """Print the sentence, how it is known, and the combinations."""
-    from rich.console import Console
 
-    console = Console(highlight=False)
+    console = printer()
     console.print(answer["says"])
-    console.print(f"[dim]{answer['method']}[/dim]")
+    console.print(answer["method"], style="dim")
     for number, word in enumerate(answer["combinations"][:SHOWN], start=1):
         console.print(f"{number:>5}  {', '.join(word)}")
     left = answer["birds"] - SHOWN

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 
 SUMMARY: Final = "Choose which birds to catch within the minutes."
 
@@ -20,7 +20,6 @@ def run(args: list[str]) -> int:
     if asked_for.json:
         print_document(catch_up_as_document(answer))
         return 0
-    from rich.console import Console
     from rich.table import Table
 
     from tarsus.core.care.cautions import CATCH, caution
@@ -30,7 +29,7 @@ def run(args: list[str]) -> int:
         table.add_row(bird.id, "yes", f"{bird.minutes:g}", f"{bird.worth:g}")
     for bird_id, because in answer.left_out:
         table.add_row(bird_id, because)
-    console = Console()
+    console = printer()
     console.print(table)
     console.print(
         f"{answer.minutes:g} of {asked.minutes:g} minutes, catching included; worth {answer.worth:g}."

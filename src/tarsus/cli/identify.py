@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 
 if TYPE_CHECKING:
     from tarsus.core.documents.identify import Identified, IdentifyDocument
@@ -32,7 +32,6 @@ def run(args: list[str]) -> int:
 
 def print_table(asked: IdentifyDocument, answers: tuple[Identified, ...]) -> None:
     """Print who it may be for people, a row a reading."""
-    from rich.console import Console
     from rich.table import Table
 
     from tarsus.core.words.certainty import who_it_is
@@ -50,7 +49,7 @@ def print_table(asked: IdentifyDocument, answers: tuple[Identified, ...]) -> Non
         more = len(answer.candidates) - _SHOWN
         shown += f"\nand {more} more" if more > 0 else ""
         table.add_row(as_read(reading), "\n".join(said), shown, per_cent(answer.none_of_these, fine=True))
-    Console().print(table)
+    printer().print(table)
 
 
 def as_read(reading: Reading) -> str:

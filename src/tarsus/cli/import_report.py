@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from rich.console import Console
-from rich.markup import escape
 from rich.table import Table
 
 from tarsus.actions.imports import Brought
+from tarsus.cli.running import printer
 from tarsus.tables.bird_remarks import marks_told
 from tarsus.tables.columns import NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
@@ -71,7 +71,7 @@ def print_report(
     mapping: str = "",
 ) -> None:
     """Print per line what happened or would happen, what is refused or warned of, and what to do next."""
-    out = Console(highlight=False, soft_wrap=False)
+    out = printer()
     _print_columns(out, sheet, columns)
     _print_birds(out, plan, brought)
     _print_list(
@@ -87,7 +87,7 @@ def print_report(
         [[str(one.line), one.field, one.text] for one in plan.remarks],
     )
     for line in _summary(plan, brought, refused_at, mapping):
-        out.print(escape(line), soft_wrap=True)
+        out.print(line, soft_wrap=True)
 
 
 def _print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
@@ -95,13 +95,11 @@ def _print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
         f"{heading} as {field}" if heading.casefold() != field else heading
         for field, heading in columns.by_field.items()
     )
-    out.print(
-        escape(f"Sheet {sheet.name}, headings in line {sheet.heading_line}. Read: {read or 'no column'}.")
-    )
+    out.print(f"Sheet {sheet.name}, headings in line {sheet.heading_line}. Read: {read or 'no column'}.")
     if columns.left_out:
-        out.print(escape(f"Left out: {', '.join(columns.left_out)} (name them with --column)."))
+        out.print(f"Left out: {', '.join(columns.left_out)} (name them with --column).")
     if sheet.other_sheets:
-        out.print(escape(f"Not read: {', '.join(sheet.other_sheets)} (choose with --sheet)."))
+        out.print(f"Not read: {', '.join(sheet.other_sheets)} (choose with --sheet).")
 
 
 def _print_birds(out: Console, plan: ImportPlan, brought: Brought | None) -> None:
@@ -118,7 +116,7 @@ def _print_list(out: Console, title: str, headings: Sequence[str], rows: Sequenc
         return
     table = Table(*headings, title=title, title_justify="left", box=None, pad_edge=False)
     for row in rows:
-        table.add_row(*(escape(cell) for cell in row))
+        table.add_row(*row)
     out.print(table)
     out.print()
 

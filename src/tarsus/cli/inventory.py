@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,9 +27,8 @@ def run(args: list[str]) -> int:
     if asked_for.json:
         print_document(inventory_as_document(answer))
         return 0
-    from rich.console import Console
 
-    console = Console()
+    console = printer()
     for basis, lines in (("held", answer.held), ("owned", answer.owned)):
         console.print(f"Birds {basis}, {asked.first} to {asked.last}, both days included:")
         print_lines(console, lines)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING, Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 
 if TYPE_CHECKING:
     from tarsus.core.documents.learn import LearnAnswer
@@ -46,7 +46,6 @@ def run(args: list[str]) -> int:
 
 def print_table(answer: LearnAnswer) -> None:
     """Print the chances for people, before and after."""
-    from rich.console import Console
     from rich.table import Table
 
     from tarsus.core.documents.learn import CHANCES, intervals
@@ -58,7 +57,7 @@ def print_table(answer: LearnAnswer) -> None:
     for name in CHANCES:
         low, high = bounds[name]
         table.add_row(_WORDS[name], _told(before[name]), _told(after[name]), f"{_told(low)} to {_told(high)}")
-    console = Console()
+    console = printer()
     console.print(table)
     rows = [(c, worn, read) for worn, row in after["confusion"].items() for read, c in row.items()]
     worst = Table("worn", "read as", "chance")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 
 if TYPE_CHECKING:
     from tarsus.core.documents.photograph import PhotographAnswer
@@ -34,7 +34,6 @@ def run(args: list[str]) -> int:
 
 def print_tables(answer: PhotographAnswer) -> None:
     """Print the colours of each band for people, then who it may be, then what may mislead."""
-    from rich.console import Console
     from rich.table import Table
 
     from tarsus.core.photographs.pixels import REMEDIES
@@ -46,12 +45,12 @@ def print_tables(answer: PhotographAnswer) -> None:
         likely = sorted(zip(answer.photo.names, row.tolist(), strict=True), key=lambda one: -one[1])
         told = [f"{name} {per_cent(chance, fine=True)}" for name, chance in likely if chance >= _WORTH_SAYING]
         table.add_row(str(at), ", ".join(told[:_SHOWN]))
-    console = Console()
+    console = printer()
     console.print(table)
     if answer.candidates is not None:
         who = who_it_is(answer.candidates, answer.none_of_these, answer.look_next)
-        console.print(f"{who.say} {who.look}".strip(), markup=False)
+        console.print(f"{who.say} {who.look}".strip())
         for name, chance in answer.candidates[:_SHOWN]:
-            console.print(f"  {name} {per_cent(chance, fine=True)}", markup=False)
+            console.print(f"  {name} {per_cent(chance, fine=True)}")
     for doubt in answer.doubts:
-        console.print(REMEDIES[doubt], markup=False)
+        console.print(REMEDIES[doubt])

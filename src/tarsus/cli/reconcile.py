@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 from tarsus.core.documents.reconcile import reconcile
 
 SUMMARY = "Weigh the readings of one round together."
@@ -22,10 +22,9 @@ def run(args: list[str]) -> int:
 
 
 def _print_tables(answer: dict[str, Any]) -> None:
-    from rich.console import Console
     from rich.table import Table
 
-    console = Console(highlight=False)
+    console = printer()
     readings = Table("group", "reading", "likeliest", "chance", "none of these")
     for g, group in enumerate(answer["groups"], 1):
         for r, best in enumerate(group, 1):

@@ -7,10 +7,13 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
-from tarsus.core.documents.values import child
-from tarsus.core.errors import MalformedInput, TarsusError, WrongValue
+from tarsus.core.documents.text import parse_json
+from tarsus.core.errors import MalformedInput, TarsusError, one_line
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 _AT_THE_END: Final[list[str]] = []
 
@@ -29,7 +32,7 @@ def run_command(run: Callable[[list[str]], int], args: list[str]) -> int:
             print(line, file=sys.stderr)
         return status
     except TarsusError as refusal:
-        print(f"tarsus: {refusal}", file=sys.stderr)
+        print(f"tarsus: {one_line(str(refusal))}", file=sys.stderr)
         return 2
     except BrokenPipeError:
         # The reader of our output (head, less) went away; there is nobody left to tell.
@@ -54,45 +57,23 @@ def read_document(path: str) -> Any:
     """The JSON document at a path, or on standard input for ``-``.
 
     Raises:
-        MalformedInput: nothing can be read there, it is no JSON, or an object has a key twice.
+        MalformedInput: nothing can be read there, or it is no JSON that `parse_json` takes.
     """
     try:
-        text = sys.stdin.read() if path == "-" else Path(path).read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as reason:
-        said = reason.strerror if isinstance(reason, OSError) else "not written in UTF-8"
+        written = sys.stdin.read() if path == "-" else Path(path).read_bytes()
+    except UnicodeDecodeError:
+        raise MalformedInput(path, "is not written in UTF-8; save it so") from None
+    except (OSError, ValueError) as reason:
+        said = reason.strerror if isinstance(reason, OSError) else "no file can be called so"
         raise MalformedInput(path, f"cannot be read ({said})") from None
-    try:
-        document = json.loads(text, object_pairs_hook=_Pairs.of)
-    except json.JSONDecodeError as reason:
-        where = f"line {reason.lineno}, column {reason.colno}"
-        raise MalformedInput(path, f"is no JSON at {where}: {reason.msg}") from None
-    _refuse_twice(document, "")
-    return document
+    return parse_json(written, path)
 
 
-class _Pairs(dict[str, Any]):
-    """An object that remembers a key it was given twice: a plain one would keep the last and say nothing."""
+def printer() -> Console:
+    """Where a command prints for people: names as they are given, ``[bold]`` and ``:bird:`` too."""
+    from rich.console import Console
 
-    twice: str | None = None
-
-    @classmethod
-    def of(cls, pairs: list[tuple[str, Any]]) -> _Pairs:
-        made = cls(pairs)
-        if len(made) < len(pairs):
-            names = [name for name, _ in pairs]
-            made.twice = next(name for at, name in enumerate(names) if name in names[:at])
-        return made
-
-
-def _refuse_twice(value: Any, place: str) -> None:
-    if isinstance(value, _Pairs):
-        if value.twice is not None:
-            raise WrongValue(child(place, value.twice), "stands twice in one object; leave one of them out")
-        for key, entry in value.items():
-            _refuse_twice(entry, child(place, key))
-    elif isinstance(value, list):
-        for at, entry in enumerate(value):
-            _refuse_twice(entry, child(place, at))
+    return Console(markup=False, emoji=False, highlight=False)
 
 
 def print_document(answer: Any) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING, Any, Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -75,7 +75,6 @@ def played_out(tasks: list[SeasonTask], asked_for: Namespace) -> list[SeasonPlay
 
 def print_table(answer: dict[str, Any]) -> None:
     """Print the schemes for people, side by side, each share with its 95 % interval."""
-    from rich.console import Console
     from rich.table import Table
 
     table = Table(
@@ -86,7 +85,7 @@ def print_table(answer: dict[str, Any]) -> None:
         against = scheme["against_the_first"]["misnamed"]
         difference = "" if scheme is answer["schemes"][0] else share_in_words(against, signed=True)
         table.add_row(scheme["name"], *shares, rounds_in_words(scheme["rounds_to_see_all"]), difference)
-    console = Console()
+    console = printer()
     console.print(table)
     console.print(
         f"{answer['birds']} birds, {answer['seasons']} seasons of {answer['rounds']} rounds a scheme, seed "

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any, Final
@@ -14,7 +13,8 @@ from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.fields import LISTS, TEXTS, Field, Kind
 from tarsus.core.deeds.register import DEEDS, deed_named
 from tarsus.core.deeds.rights import in_words
-from tarsus.core.errors import MalformedInput, UnknownKey
+from tarsus.core.documents.text import parse_json
+from tarsus.core.errors import MalformedInput, UnknownKey, WrongValue
 
 SUMMARY: Final = "Record something: any deed, as pages and phones do."
 ENVELOPE: Final = ("id", "at", "corrects", "why_corrected")
@@ -94,8 +94,10 @@ def _value(field: Field | None, text: str) -> Any:
     if field.kind is Kind.FLAG and text in ("yes", "no"):
         return text == "yes"
     try:
-        return json.loads(text)
-    except (json.JSONDecodeError, RecursionError):
+        return parse_json(text, field.name)
+    except WrongValue:
+        raise  # a key that stands twice
+    except MalformedInput:
         return text
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 from tarsus.core.documents.watch import WatchAnswer, WatchDocument
 from tarsus.core.words.numbers import per_cent
 from tarsus.core.words.second_look import short_count_said
@@ -31,7 +31,6 @@ def run(args: list[str]) -> int:
 
 def print_table(asked: WatchDocument, answer: WatchAnswer) -> None:
     """Print birds for people, the most worrying first."""
-    from rich.console import Console
     from rich.table import Table
 
     table = Table("bird", "advice", "still here", "unseen", "usually seen", "settled after")
@@ -39,7 +38,7 @@ def print_table(asked: WatchDocument, answer: WatchAnswer) -> None:
         more = "" if bird.looks_needed is None else f"{bird.looks_needed} more misses"
         unseen = f"{bird.unseen_rounds} rounds, {bird.unseen_days} days" if bird.unseen_rounds else ""
         table.add_row(bird.bird, bird.advice, _fine(bird.still_here), unseen, _fine(bird.usual), more)
-    console = Console()
+    console = printer()
     console.print(table)
     poorest = sorted(zip(answer.watch.eases, asked.days, strict=True))[:3]
     foggy = [f"{day} ({ease:+.1f})" for ease, day in poorest if ease < -0.5]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from tarsus.cli.running import document_parser, print_document, read_document
+from tarsus.cli.running import document_parser, print_document, printer, read_document
 
 SUMMARY: Final = "Hold each weight against the bird's own usual one."
 
@@ -20,7 +20,6 @@ def run(args: list[str]) -> int:
     if asked_for.json:
         print_document(answer)
         return 0
-    from rich.console import Console
     from rich.table import Table
 
     table = Table("weighed", "g", "usual", "change", "advice", "because")
@@ -28,7 +27,7 @@ def run(args: list[str]) -> int:
         usual = "" if one["usual"] is None else f"{one['usual']:.0f}"
         change = "" if one["percent"] is None else f"{one['percent']:+.1f} %"
         table.add_row(one["at"], f"{one['grams']:g}", usual, change, one["advice"], one["because"])
-    console = Console()
+    console = printer()
     console.print(table)
     console.print("A weight is a prompt and no diagnosis: the vet sets the percentages and judges.")
     return 0

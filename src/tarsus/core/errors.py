@@ -17,7 +17,22 @@ builds its own message: one sentence that names the place and the remedy.
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
+from typing import Final
+
+_BREAKS: Final = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
+_LONGEST_WORD: Final = 60
+
+
+def one_line(text: str) -> str:
+    """A text that may repeat what somebody wrote, with what would break its line written as ``\\n``."""
+    return _BREAKS.sub(lambda found: found[0].encode("unicode_escape").decode(), text)
+
+
+def cut(word: str) -> str:
+    """A word of the caller's own, short enough to stand in a sentence."""
+    return word if len(word) <= _LONGEST_WORD else f"{word[: _LONGEST_WORD - 3]}..."
 
 
 class TarsusError(Exception):
@@ -30,7 +45,7 @@ class MalformedInput(TarsusError):
     def __init__(self, place: str, message: str) -> None:
         self.place = place
         self.message = message
-        super().__init__(f"{place}: {message}" if place else message)
+        super().__init__(one_line(f"{place}: {message}" if place else message))
 
 
 class UnknownWord(MalformedInput):
@@ -47,7 +62,7 @@ class UnknownWord(MalformedInput):
             remedy = f"; known are {', '.join(self.known)}"
         else:
             remedy = ""
-        super().__init__(place, f"'{word}' is no {kind}{remedy}")
+        super().__init__(place, f"'{cut(word)}' is no {kind}{remedy}")
 
 
 class UnknownKey(UnknownWord):

@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from tarsus.actions.facts import REFUSED
+from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.flock_page import NoSuchFlock
 from tarsus.queries.marking import marking_desk
@@ -78,7 +79,7 @@ def keep(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
     for bird, worn in zip(birds, marks, strict=False):
         try:
             said = {"bird": int(bird), "marks": _marks(worn), "because": request.POST.get("because", "")}
-        except ValueError as refusal:
+        except (ValueError, MalformedInput) as refusal:
             messages.error(request, f"Not kept: {refusal}")
             continue
         answer = tell(request, "marks_kept", said)
@@ -102,7 +103,7 @@ def drop(request: HttpRequest, exhibit_id: int, lookalike: str, planned_id: int)
 
 def _marks(text: str) -> dict[str, list[str]]:
     """The marks that a form carries."""
-    told: Any = json.loads(text)
+    told: Any = parse_json(text, "marks")
     if not isinstance(told, dict) or not all(isinstance(bands, list) for bands in told.values()):
         raise ValueError("the form does not say which marks; open the desk again")
     return {str(site): [str(band) for band in bands] for site, bands in told.items()}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -12,6 +11,7 @@ from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET, require_POST
 
 from tarsus.actions.facts import hear_facts
+from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.exports import one_moment
 from tarsus.queries.pack import NoSuchExhibit, exhibits_with_packs, pack_of
@@ -68,9 +68,9 @@ def exhibits(_request: HttpRequest) -> HttpResponse:
 def facts(request: HttpRequest) -> HttpResponse:
     """Hear what a phone tells, one answer a fact; what is no sending at all is refused whole, with 422."""
     try:
-        told = json.loads(request.body)
-    except ValueError:
-        return _refused("the sending is no JSON; send what the outbox holds")
+        told = parse_json(request.body, "sending")
+    except MalformedInput as refusal:
+        return _refused(str(refusal))
     if not isinstance(told, dict) or not isinstance(told.get("facts"), list):
         return _refused("facts: is missing; give the list of facts")
     if len(told["facts"]) > MOST_FACTS:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime
 from typing import Any, Final, TypeVar
 
-from tarsus.core.errors import UnknownKey, UnknownWord, WrongValue
+from tarsus.core.errors import UnknownKey, UnknownWord, WrongValue, cut
 
 Answer = TypeVar("Answer")
 
@@ -27,6 +27,7 @@ def child(place: str, key: str | int) -> str:
     """
     if isinstance(key, int):
         return f"{place}[{key}]"
+    key = cut(key)
     if not _PLAIN_KEY.fullmatch(key):
         return f"{place}[{json.dumps(key, ensure_ascii=False)}]"
     return f"{place}.{key}" if place else key
