@@ -47,8 +47,8 @@ format: setup-tests ## put every file into its format
 bench: setup-tests ## run every benchmark; each prints ratios against a peer of the same run
 	@for b in benchmarks/[a-z]*.py; do echo "== $$b"; $(BIN)/python $$b || exit 1; done
 
-mutation: setup-tests ## break core and actions on purpose and say how many the tests notice (MODULE=core/…)
-	$(BIN)/python scripts/mutation.py $(MODULE)
+mutation: setup-tests ## break core and actions on purpose and say how many the tests notice (MODULE=core/… SEED=…)
+	$(BIN)/python scripts/mutation.py $(if $(SEED),--seed $(SEED)) $(MODULE)
 
 lock: setup ## write the lock files anew
 	@scripts/lock.sh

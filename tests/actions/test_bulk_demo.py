@@ -57,7 +57,7 @@ def loaded(garden: PreparedPark, django_db_setup: None, django_db_blocker: Djang
 @pytest.fixture
 def settled(garden: PreparedPark, db: None) -> Keys:
     """The garden without its rounds, loaded for one test."""
-    return load_prepared_park(park=replace(garden, rounds=()))
+    return read_prepared(replace(garden, rounds=()))
 
 
 def test_everything_that_was_prepared_is_in_the_register(garden: PreparedPark, loaded: Keys) -> None:
