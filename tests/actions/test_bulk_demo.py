@@ -54,12 +54,6 @@ def loaded(garden: PreparedPark, django_db_setup: None, django_db_blocker: Djang
         transaction.set_rollback(True)
 
 
-@pytest.fixture
-def settled(garden: PreparedPark, db: None) -> Keys:
-    """The garden without its rounds, loaded for one test."""
-    return read_prepared(replace(garden, rounds=()))
-
-
 def test_everything_that_was_prepared_is_in_the_register(garden: PreparedPark, loaded: Keys) -> None:
     rounds = list(garden.rounds)
     assert Bird.objects.count() == len(garden.birds)
@@ -71,12 +65,12 @@ def test_everything_that_was_prepared_is_in_the_register(garden: PreparedPark, l
         assert marks_on(loaded.birds[bird.name], TODAY) == bird.marks_on(TODAY)
 
 
-def test_the_parks_own_rows_are_as_they_were_prepared(garden: PreparedPark, settled: Keys) -> None:
+def test_the_parks_own_rows_are_as_they_were_prepared(garden: PreparedPark, loaded: Keys) -> None:
     park = Park.objects.get()
     assert (park.name, park.time_zone, park.metal_letter) == (garden.name, garden.time_zone, "m")
     assert (park.female_side, park.male_side) == (garden.metal_side["F"], garden.metal_side["M"])
     for order, (name, hex_) in enumerate(garden.palette.items()):
-        colour = Colour.objects.get(pk=settled.colours[name])
+        colour = Colour.objects.get(pk=loaded.colours[name])
         faded = (colour.faded_hex, colour.fades_in_years)
         assert (colour.name, colour.hex, colour.order) == (name, hex_, order)
         assert (colour.letter, faded) == (garden.letters[name], garden.fading.get(name, ("", None)))
@@ -84,10 +78,10 @@ def test_the_parks_own_rows_are_as_they_were_prepared(garden: PreparedPark, sett
     homes = [(one.name, one.purpose, one.order) for one in Exhibit.objects.order_by("order")]
     assert homes == [(one.name, one.purpose, at) for at, one in enumerate(garden.exhibits)]
     for exhibit in garden.exhibits:
-        places = Place.objects.filter(exhibit=settled.exhibits[exhibit.name]).order_by("order")
+        places = Place.objects.filter(exhibit=loaded.exhibits[exhibit.name]).order_by("order")
         assert [(one.name, one.kind) for one in places] == list(exhibit.places)
         assert [one.order for one in places] == list(range(len(exhibit.places)))
-        assert [settled.places[exhibit.name, one.name] for one in places] == [one.pk for one in places]
+        assert [loaded.places[exhibit.name, one.name] for one in places] == [one.pk for one in places]
     drawer = Stock.objects.values_list("kind", "colour__name", "size", "amount", "order_below")
     told = [(s.kind, s.colour or None, s.size, s.number, s.order_below) for s in garden.stock]
     assert sorted(drawer, key=str) == sorted(told, key=str)
@@ -95,13 +89,13 @@ def test_the_parks_own_rows_are_as_they_were_prepared(garden: PreparedPark, sett
     assert series == [(s.series, s.prefix, s.first, s.last, s.size) for s in garden.metal_series]
     long_ago = TODAY - timedelta(days=6000)
     assert set(MetalSeries.objects.values_list("received_on", flat=True)) <= {long_ago}
-    assert set(Rule.objects.values_list("from_on", "recorded_by")) == {(long_ago, settled.by)}
-    assert Person.objects.get(pk=settled.by).role == "records"
+    assert set(Rule.objects.values_list("from_on", "recorded_by")) == {(long_ago, loaded.by)}
+    assert Person.objects.get(pk=loaded.by).role == "records"
 
 
-def test_each_species_is_marked_and_limited_as_it_was_prepared(garden: PreparedPark, settled: Keys) -> None:
+def test_each_species_is_marked_and_limited_as_it_was_prepared(garden: PreparedPark, loaded: Keys) -> None:
     for kind in garden.species:
-        row = Species.objects.get(pk=settled.species[kind.name])
+        row = Species.objects.get(pk=loaded.species[kind.name])
         assert (row.scientific_name, row.lookalike, row.form) == (kind.scientific, kind.lookalike, kind.form)
         assert (tuple(row.sites), row.chews, row.leg_diameter_mm) == (kind.sites, kind.chews, kind.leg_mm)
         assert (row.band_size, row.mass_source) == (kind.band_size, kind.mass_source)

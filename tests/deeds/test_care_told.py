@@ -105,6 +105,10 @@ def test_a_catch_up_is_dropped_or_finished_once(says: Teller, park: Wendlebrook)
     )
     says.done("maren", "catch_up_dropped", catch_up=one)
     assert rows.CatchUp.objects.get(pk=one).dropped_at is not None
+    refused = says.tell("maren", "catch_up_finished", catch_up=other)
+    assert refused.reason.startswith("catch_up: tells nothing of Kelp yet; ")
+    hid = {"catch_up": other, "bird": park["Kelp"], "outcome": "not caught", "because": "it hid"}
+    says.done("tilda", "not_handled", **hid)
     says.done("maren", "catch_up_finished", catch_up=other)
     done = rows.CatchUp.objects.get(pk=other)
     assert done.done_at is not None

@@ -125,7 +125,11 @@ FACTS: tuple[tuple[str, str, Callable[[Wendlebrook], Said]], ...] = (
         },
     ),
     ("health_check", "tilda", lambda p: {"bird": p["Kelp"], "well": False, "found": "left eye wet"}),
-    ("forecast", "maren", lambda _: {"for_day": "2026-06-12", "high_c": 31.5, "note": "no wind"}),
+    (
+        "forecast",
+        "maren",
+        lambda _: {"for_day": "2026-06-12", "high_c": 31.5, "low_c": 14.5, "note": "no wind"},
+    ),
     (
         "band_checked",
         "tilda",
