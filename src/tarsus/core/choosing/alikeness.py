@@ -85,7 +85,11 @@ def pair_loss(
 
 
 def stack_alikeness(misreading: Misreading, stacks: Stacks) -> Floats:
-    """``(U, U)``: the coefficient of two stacks on one site."""
+    """``(U, U)``: the coefficient of two stacks on one site.
+
+    Source:
+        docs/science/clashes.md, eq. 1, on one site.
+    """
     roots = np.sqrt(_reading_chances(misreading, stacks))
     return np.asarray(np.minimum(roots.T @ roots, 1.0))
 

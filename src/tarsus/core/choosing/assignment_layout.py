@@ -167,7 +167,11 @@ class _Codes:
 def alike(
     tables: SideTables, likeness: Floats, left: Codes, right: Codes, others: tuple[Codes, Codes]
 ) -> Floats:
-    """``(A, B)`` how alike birds read, as `tarsus.core.choosing.alikeness` has it, from tables of sides."""
+    """``(A, B)`` how alike birds read, as `tarsus.core.choosing.alikeness` has it, from tables of sides.
+
+    Source:
+        docs/science/clashes.md, eq. 2.
+    """
     other_left, other_right = others
     straight = likeness[np.ix_(left, other_left)] * likeness[np.ix_(right, other_right)]
     crossed = likeness[np.ix_(left, other_right)] * likeness[np.ix_(right, other_left)]

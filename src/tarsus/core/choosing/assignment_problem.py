@@ -86,13 +86,21 @@ class Problem:
         return float(np.maximum(best - self.sureness * total, 0.0).sum())
 
     def outcome(self, chosen: Codes) -> tuple[float, float]:
-        """Chance that a reading is named wrongly, and that it is left in doubt."""
+        """Chance that a reading is named wrongly, and that it is left in doubt.
+
+        Source:
+            The reject rule (Chow 1970; from memory): docs/science/assignment.md, eq. 3a.
+        """
         best, total = self.served(chosen)
         sure = best >= self.sureness * total
         return float((total - best)[sure].sum()), float(total[~sure].sum())
 
     def loss(self, chosen: Codes) -> float:
-        """Cost of a reading, in wrong names: those named wrongly, and a share of those left in doubt."""
+        """Cost of a reading, in wrong names: those named wrongly, and a share of those left in doubt.
+
+        Source:
+            docs/science/assignment.md, eq. 3a and 4.
+        """
         best, total = self.served(chosen)
         return float(np.minimum((1.0 - self.sureness) * total, total - best).sum())
 
@@ -106,6 +114,10 @@ def merged(problem: Problem) -> Problem:
 
     A reading's part of the worth grows as all its chances grow, so readings that differ by a factor add up:
     metal seen or not seen beside the same colours is one. Two weighted sums tell which are alike.
+
+    Source:
+        docs/science/assignment.md, "Choosing marks": readings that all birds give in the same
+        proportions.
     """
     options, count = problem.options, len(problem.worn)
     weights = np.random.default_rng(0).uniform(0.5, 1.5, (2, len(options) + 2))

@@ -57,11 +57,19 @@ class Clarity:
 
     @property
     def loss(self) -> float:
-        """Cost of a reading, in wrong names: one in doubt costs 1 - `sureness` of one (Chow 1970)."""
+        """Cost of a reading, in wrong names: one in doubt costs 1 - `sureness` of one (Chow 1970).
+
+        Source:
+            docs/science/assignment.md, eq. 3a.
+        """
         return self.named_wrongly + (1.0 - self.sureness) * self.left_in_doubt
 
     def worst_pairs(self, most: int = 10) -> list[tuple[int, int, float]]:
-        """The pairs that are taken for each other most: two birds, and the mean of both directions."""
+        """The pairs that are taken for each other most: two birds, and the mean of both directions.
+
+        Source:
+            docs/science/assignment.md, eq. 3, the mean of both ways.
+        """
         both = np.triu(self.confused + self.confused.T, 1) / 2
         order = np.argsort(-both, axis=None, kind="stable")[:most]
         pairs = [tuple(int(at) for at in np.unravel_index(k, both.shape)) for k in order]

@@ -85,7 +85,11 @@ def reading_rows(tables: SideTables, left: Codes, right: Codes, cut: float) -> R
 
 
 def chances_at(tables: SideTables, left: Codes, right: Codes, keys: Codes) -> Floats:
-    """The exact chance of each reading for a bird that wears these sides; all arguments alike in shape."""
+    """The exact chance of each reading for a bird that wears these sides; all arguments alike in shape.
+
+    Source:
+        docs/science/assignment.md, eq. 1.
+    """
     table, swap = tables.chances, tables.swap
     read_left, read_right = np.divmod(keys, table.shape[1])
     straight = table[left, read_left] * table[right, read_right]

@@ -48,7 +48,11 @@ class SideTables:
 
     @cached_property
     def alikeness(self) -> Floats:
-        """``(D, D)`` Bhattacharyya coefficient of two sides: 1 where no reading tells them apart."""
+        """``(D, D)`` Bhattacharyya coefficient of two sides: 1 where no reading tells them apart.
+
+        Source:
+            docs/science/clashes.md, eq. 1.
+        """
         roots = np.sqrt(self.chances)
         return np.asarray(np.minimum(roots @ roots.T, 1.0))
 

@@ -84,6 +84,9 @@ def colourings(photo: Photographed) -> list[tuple[tuple[int, ...], float]]:
     Returns:
         Pairs of palette indices, one a band, and a chance; those under `LEAST` are left out, and all together
         they sum to 1. Their chances are not the product of the rows: bands stand in one light.
+
+    Source:
+        docs/science/photographs.md, eq. 6.
     """
     cells = photo.light + np.log(photo.bands.mean(axis=-1)).sum(axis=0)
     weights = np.exp(cells - cells.max())[None, :]

@@ -76,6 +76,9 @@ def white(mired: float, duv: float) -> Array:
 
     Returns:
         ``(3,)`` of luminance 1; a channel that would vanish is kept a little above 0.
+
+    Source:
+        CIE 1960 (u, v) to XYZ; Krystek 1985; docs/science/photographs.md.
     """
     kelvin = 1e6 / mired
     along = planckian(kelvin * 1.001) - planckian(kelvin * 0.999)
@@ -93,6 +96,9 @@ def casts() -> tuple[Array, Array]:
 
     Returns:
         ``(L, 3)`` linear sRGB of a white sheet of luminance 1 · ``(L,)`` logarithms, up to a constant.
+
+    Source:
+        docs/science/photographs.md, "The model"; the spread of casts is invented.
     """
     sheets, priors = [], []
     neutral = white(DAYLIGHT_MIRED, DAYLIGHT_DUV)

@@ -82,6 +82,9 @@ def tapped(bands: Sequence[Array], metal: Array | None, mean: float) -> Tapped:
     Returns:
         One colour a band (the median of each channel: glare and an edge within the patch do not move it), the
         metal's cast, and the doubts.
+
+    Source:
+        docs/science/photographs.md, eq. 3: medians.
     """
     colours = np.array([np.median(linear(pixels), axis=0) for pixels in bands]).reshape(len(bands), 3)
     cast = None if metal is None else metal_cast(metal)
@@ -100,6 +103,9 @@ def metal_cast(pixels: Array) -> Array | None:
 
     Assumes:
         The metal is grey (steel, aluminium) and mirrors no coloured thing nearby. A gilt band breaks this.
+
+    Source:
+        docs/science/photographs.md, eq. 4: log ratios of channels.
     """
     brightest = pixels.max(axis=1)
     good = pixels[(brightest < BURNT_OUT) & (brightest > BLACK)]

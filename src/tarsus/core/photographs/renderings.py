@@ -61,6 +61,9 @@ def encoded(light: Array) -> Array:
     """Linear light as it is compared: a power near a camera's, in which noise is about even.
 
     A perceptual space does not serve better here; an encoded one does (.03 of the error, simulated).
+
+    Source:
+        docs/science/photographs.md, eq. 2.
     """
     return np.asarray(0.8 * np.clip(light, 0.0, None) ** (1.0 / 2.4))
 

@@ -25,6 +25,9 @@ def evidence(chance: Floats, detection: Floats) -> tuple[Floats, Floats]:
 
     Assumes:
         A doubtful sighting's chance was formed without knowing whether the bird is here.
+
+    Source:
+        docs/science/presence.md, eq. 4 and 9.
     """
     looked = ~np.isnan(chance)
     seen = np.where(looked, chance, 0.5)

@@ -54,7 +54,11 @@ class FlockState:
     round_count: float = 0.0
 
     def still_here(self) -> Floats:
-        """``(B,)`` chance that each bird is still here, by all that was told."""
+        """``(B,)`` chance that each bird is still here, by all that was told.
+
+        Source:
+            docs/science/presence.md, eq. 9.
+        """
         share: Floats = 1.0 / (1.0 + self.gone)
         return share
 
@@ -64,13 +68,21 @@ class FlockState:
         return days
 
     def ease_if_here(self) -> Floats:
-        """``(B, L, G)`` posterior of each bird's ease if it is here; each bird sums to 1."""
+        """``(B, L, G)`` posterior of each bird's ease if it is here; each bird sums to 1.
+
+        Source:
+            docs/science/presence.md, eq. 9.
+        """
         weight = self.ease * prior_of(self)
         share: Floats = weight / weight.sum(axis=2).sum(axis=1)[:, None, None]
         return share
 
     def usual_now(self) -> Floats:
-        """``(B,)`` chance of being seen in an ordinary round now, if it is here."""
+        """``(B,)`` chance of being seen in an ordinary round now, if it is here.
+
+        Source:
+            docs/science/presence.md, eq. 4.
+        """
         chance: Floats = (seen_as(self.ease_if_here()) * ORDINARY).sum(axis=1)
         return chance
 
@@ -90,7 +102,11 @@ BIRD_COLUMNS: Final = (
 
 
 def prior_of(state: FlockState) -> Floats:
-    """``(L, G)`` share of the flock's birds in each layer at each ease; sums to 1."""
+    """``(L, G)`` share of the flock's birds in each layer at each ease; sums to 1.
+
+    Source:
+        docs/science/presence.md, eq. 4 and 5.
+    """
     shares: Floats = state.habits.layers()[:, None] * share_of_eases(state.group)
     return shares
 

@@ -43,7 +43,11 @@ class Habits:
     hides: float
 
     def layers(self) -> Floats:
-        """``(L,)`` share of each layer before anything is known of a bird."""
+        """``(L,)`` share of each layer before anything is known of a bird.
+
+        Source:
+            docs/science/presence.md, eq. 5.
+        """
         hidden = self.hides * _SHARE_HIDDEN
         return np.array([self.stays, self.drifts, self.hides - hidden, hidden])
 
@@ -124,6 +128,9 @@ def learnt_habits(weight: Floats, here: Floats) -> Habits:
 
     Returns:
         Shares in which those of `BEFORE_ANY_ROUND` count as `PRIOR_BIRDS` birds.
+
+    Source:
+        docs/science/presence.md, eq. 6.
     """
     of = (weight.sum(axis=2) * here[:, None]).sum(axis=0)
     known = float(here.sum()) + PRIOR_BIRDS

@@ -32,7 +32,11 @@ ORDINARY: Final[Floats] = expit(SEEN_EASES)
 
 
 def share_of_eases(group: GroupEase) -> Floats:
-    """``(G,)`` share of this flock's birds at each ease; sums to 1."""
+    """``(G,)`` share of this flock's birds at each ease; sums to 1.
+
+    Source:
+        docs/science/presence.md, eq. 4.
+    """
     weight = -0.5 * ((EASES - group.mean) / group.bird_sd) ** 2
     weight = np.exp(weight - weight.max())
     shares: Floats = weight / weight.sum()

@@ -28,6 +28,9 @@ def looks_needed(state: FlockState, rules: RoundRules) -> tuple[int | None, ...]
     Returns:
         One number a bird, 0 never: `None` where it is settled already, or more than `MOST_LOOKS` would be
         needed.
+
+    Source:
+        docs/science/presence.md, eq. 1.
     """
     still_here = state.still_here()
     here, gone_now = seen_as(state.ease_if_here()) * still_here[:, None], 1.0 - still_here
@@ -47,7 +50,11 @@ def looks_needed(state: FlockState, rules: RoundRules) -> tuple[int | None, ...]
 
 
 def still_here_if_missed(state: FlockState, rules: RoundRules) -> NDArray[np.float64]:
-    """``(B,)`` chance that each bird is still here, should an ordinary round of the next day miss it too."""
+    """``(B,)`` chance that each bird is still here, should an ordinary round of the next day miss it too.
+
+    Source:
+        docs/science/presence.md, eq. 1 and 12.
+    """
     still_here = state.still_here()
     here = seen_as(state.ease_if_here()) * (still_here * (1.0 - rules.loss))[:, None]
     here_then = (here * (1.0 - ORDINARY)).sum(axis=1)

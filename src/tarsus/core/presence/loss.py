@@ -26,6 +26,9 @@ def daily_loss(gone_per_year: float) -> float:
 
     Assumes:
         The hazard is the same every day. A storm, a broken net or a fox is not.
+
+    Source:
+        docs/science/presence.md, eq. 3.
     """
     if not 0.0 <= gone_per_year < 1.0:
         raise WrongValue(

@@ -55,6 +55,9 @@ def simulate_flock(
 
     Returns:
         What was seen, and the truth.
+
+    Source:
+        docs/science/presence.md, eq. 3 and 4.
     """
     loss = daily_loss(gone_per_year)
     day = np.repeat(np.arange(days), a_day)
@@ -68,7 +71,11 @@ def simulate_flock(
 
 
 def log_loss(chance: Floats, true: NDArray[np.bool_]) -> float:
-    """Mean log loss of chances against what was true."""
+    """Mean log loss of chances against what was true.
+
+    Source:
+        The logarithmic score (Good 1952, J. R. Stat. Soc. B 14:107-114; from memory).
+    """
     held = np.clip(chance, 1e-12, 1.0 - 1e-12)
     return float(-np.where(true, np.log(held), np.log1p(-held)).mean())
 

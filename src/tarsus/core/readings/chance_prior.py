@@ -39,13 +39,21 @@ class ChancePrior:
         return np.asarray(np.exp(log - log.max()))
 
     def mean(self, happened: float, not_happened: float) -> float:
-        """The chance that is expected after it happened so often and did not so often."""
+        """The chance that is expected after it happened so often and did not so often.
+
+        Source:
+            docs/science/learning.md, "Chances": conjugate Betas, mixed.
+        """
         a = _EVENT + happened
         each = a / (a + self.others + not_happened)
         return float(np.average(each, weights=self._weights(happened, not_happened)))
 
     def draw(self, happened: float, not_happened: float, rng: np.random.Generator) -> float:
-        """Draw the chance after it happened so often and did not so often."""
+        """Draw the chance after it happened so often and did not so often.
+
+        Source:
+            docs/science/learning.md, "Chances".
+        """
         weights = np.cumsum(self._weights(happened, not_happened))
         at = min(int(np.searchsorted(weights, rng.random() * weights[-1], side="right")), len(weights) - 1)
         return float(rng.beta(_EVENT + happened, self.others[at] + not_happened))

@@ -77,6 +77,9 @@ def hypotheses(before: Misreading, palette: Palette | None = None) -> Hypotheses
 
     Returns:
         The odds of every cause and state; every word keeps some chance of being read as any other.
+
+    Source:
+        docs/science/learning.md, eq. 3.
     """
     own = _odds(before.table)
     colour = float(1.0 - np.diagonal(before.table)[1:].mean()) if len(before.words) > 1 else 0.0

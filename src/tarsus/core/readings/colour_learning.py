@@ -50,7 +50,11 @@ class ColourPosterior:
 
 
 def table_of(odds: Real) -> Real:
-    """The confusion table with these odds against the right word."""
+    """The confusion table with these odds against the right word.
+
+    Source:
+        docs/science/learning.md, eq. 3.
+    """
     table = odds / (1.0 + odds.sum(axis=-1, keepdims=True))
     np.fill_diagonal(table, 1.0 - table.sum(axis=1))
     return np.asarray(table)
@@ -79,7 +83,11 @@ class ColourLearner:
         self.first = np.asarray(laid_out.odds[0, 0])
 
     def weights(self, counts: Counts, augmented: Real) -> tuple[Real, Real]:
-        """Log weight of causes and scales ``(G, S)``, and of states and closeness ``(G, S, F, A, C)``."""
+        """Log weight of causes and scales ``(G, S)``, and of states and closeness ``(G, S, F, A, C)``.
+
+        Source:
+            docs/science/learning.md, eq. 5.
+        """
         grown = np.log1p(augmented[:, None] / self.rate)
         log = -self.shape * grown
         at_row, at_word = np.nonzero((counts > 0.0) & self.off)
@@ -102,6 +110,9 @@ class ColourLearner:
             counts: ``(C, C)`` how often a band that is ``i`` was read as ``j``; the diagonal does not count.
             right: ``(C,)`` how often each was read rightly.
             odds: ``(C, C)`` the odds as thought so far, for what stands beside them.
+
+        Source:
+            docs/science/learning.md, eq. 4 and 5, at expected counts.
         """
         total = right + np.where(self.off, counts, 0.0).sum(axis=1)
         augmented = total / (1.0 + odds.sum(axis=1))
@@ -133,6 +144,9 @@ class ColourChain:
         Returns:
             ``(C, C)`` a table whose rows sum to 1; ``(C, C)`` its mean given these counts, the cause drawn
             and what stands beside.
+
+        Source:
+            docs/science/learning.md, eq. 4 and 5.
         """
         total = counts.sum(axis=1)
         augmented = rng.standard_gamma(total) / (1.0 + self.odds.sum(axis=1))

@@ -45,6 +45,9 @@ class Evidence:
         """The evidence of all learners, evenly weighed.
 
         Where the reader errs as it was thought to, it seldom ever reaches `WANTED`.
+
+        Source:
+            docs/science/learning.md, "When it is used".
         """
         return float(logsumexp(self.by_learner) - np.log(len(self.by_learner)))
 

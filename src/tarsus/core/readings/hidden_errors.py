@@ -66,6 +66,9 @@ def counted(
         mixed_up: ``(K,)`` how many of each check's readings had the sides mixed up.
         times: ``(N, P)`` how often each way was taken.
         words: how many words there are.
+
+    Source:
+        docs/science/learning.md, eq. 1 and 2.
     """
     telling = paths.sides_tell
     swaps = float(mixed_up[telling].sum())

@@ -48,7 +48,11 @@ class Learned:
     lost: float | None
 
     def misreading(self) -> Misreading:
-        """The observer at the chances that are expected after the checks."""
+        """The observer at the chances that are expected after the checks.
+
+        Source:
+            docs/science/learning.md, eq. 4: means over the draws.
+        """
         swap, flip, overlook = (float(self.chances[name].mean()) for name in ("swap", "flip", "overlook"))
         lost = float(self.chances["lost"].mean()) if self.lost is None else self.lost
         rows = tuple(tuple(float(chance) for chance in row) for row in self.expected.mean(axis=0))
@@ -58,6 +62,9 @@ class Learned:
         """``(C, C)`` lower and upper ends of each cell's 95 % interval.
 
         Of the draws the middle 94 %: they err on the wide side (docs/science/learning.md, "Checks").
+
+        Source:
+            docs/science/learning.md, "Checks".
         """
         low, high = np.quantile(self.tables, (0.03, 0.97), axis=0)
         return low, high
@@ -68,7 +75,11 @@ class Learned:
 
 
 def interval(draws: Real) -> tuple[float, float]:
-    """The middle 95 % of some draws."""
+    """The middle 95 % of some draws.
+
+    Source:
+        docs/science/learning.md, "What `tarsus learn` prints".
+    """
     low, high = np.quantile(draws, (0.025, 0.975))
     return float(low), float(high)
 

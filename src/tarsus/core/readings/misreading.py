@@ -86,12 +86,20 @@ class Misreading:
 
     @cached_property
     def on_average(self) -> dict[str, float]:
-        """How often each word is read of a band that is any word with equal chance."""
+        """How often each word is read of a band that is any word with equal chance.
+
+        Source:
+            docs/science/reading.md, eq. 7.
+        """
         return dict(zip(self.words, self.table.mean(axis=0).tolist(), strict=True))
 
     @cached_property
     def gone(self) -> float:
-        """Chance that one band does not show in a reading: lost, or there and not noticed."""
+        """Chance that one band does not show in a reading: lost, or there and not noticed.
+
+        Source:
+            docs/science/reading.md, "One reading".
+        """
         return 1.0 - (1.0 - self.lost) * (1.0 - self.overlook)
 
     def band_chance(self, read: str, worn: str) -> float:
@@ -175,6 +183,9 @@ def orders(read: Sequence[Band], flip: float) -> Iterator[tuple[tuple[Band, ...]
     """The orders in which the bands that were read may really stand, each with its chance.
 
     Turning a pair over undoes itself, so the error is put on the reading and the worn bands keep their order.
+
+    Source:
+        docs/science/reading.md, eq. 2.
     """
     pairs = len(read) - 1
     if pairs < 1 or flip == 0.0:

@@ -35,7 +35,11 @@ class Completions:
 
     def steps(self, shown: Real) -> Real:
         """``(K, Q, Q)`` chance to go from state to state by one band, from `shown` ``(C, K)``: the chance
-        that a band of each of K kinds is read as each word."""
+        that a band of each of K kinds is read as each word.
+
+        Source:
+            docs/science/reading.md, eq. 9.
+        """
         states = len(self.fits)
         moves = self.to[:, :, None] == np.arange(states)
         return np.asarray(np.einsum("wk,qwr->kqr", shown, moves))

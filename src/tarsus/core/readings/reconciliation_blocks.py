@@ -54,7 +54,11 @@ class Blocks:
             first = end
 
     def forward(self, state: Floats, free: float, weights: Floats) -> Floats:
-        """The state after a bird that stays free, or is one reading of an axis by its weight."""
+        """The state after a bird that stays free, or is one reading of an axis by its weight.
+
+        Source:
+            docs/science/reconciliation.md, eq. 2.
+        """
         after = state * free
         for block in self.blocks:
             own = weights[block.first : block.end]
@@ -64,7 +68,11 @@ class Blocks:
         return np.asarray(after)
 
     def backward(self, state: Floats, after: Floats, free: float, weights: Floats) -> tuple[Floats, Floats]:
-        """The adjoint of `forward`, and for each axis the sum over all pairings in which this bird is its."""
+        """The adjoint of `forward`, and for each axis the sum over all pairings in which this bird is its.
+
+        Source:
+            docs/science/reconciliation.md, eq. 4.
+        """
         before, paired = after * free, np.zeros(len(weights))
         for block in self.blocks:
             own = weights[block.first : block.end]

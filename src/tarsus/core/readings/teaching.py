@@ -108,6 +108,9 @@ def taught(base: Misreading, learned: Lesson | None) -> Misreading:
 
     Returns:
         The observer with the odds of every error changed by the factor that was learned.
+
+    Source:
+        docs/science/learning.md, "When it is used": factors on odds.
     """
     if learned is None or not learned.earned or learned.before.words != base.words:
         return base

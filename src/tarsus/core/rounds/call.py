@@ -139,6 +139,9 @@ def likely_among(unsure: Iterable[Sighted], observed: frozenset[int]) -> dict[in
     Args:
         unsure: part readings, doubtful and inferred names.
         observed: birds that others cleared; they are left out.
+
+    Source:
+        docs/science/presence.md, eq. 12.
     """
     missed: dict[int, float] = {}
     for fact in sorted(unsure, key=in_time):

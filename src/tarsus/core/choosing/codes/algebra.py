@@ -58,7 +58,12 @@ def reed_solomon(size: int, positions: int, dimension: int) -> Words:
 
 
 def product_code(one: Words, symbols_of_one: int, other: Words) -> Words:
-    """Pair every word of one code with every word of another: symbols multiply, the lesser distance stays."""
+    """Pair every word of one code with every word of another: symbols multiply, the lesser distance stays.
+
+    Source:
+        MacWilliams & Sloane 1977, The Theory of Error-Correcting Codes, chapter 18 (from memory);
+        docs/science/capacity.md.
+    """
     paired = other[:, None, :].astype(np.int64) * symbols_of_one + one[None, :, :]
     return paired.reshape(-1, one.shape[1]).astype(np.uint8)
 

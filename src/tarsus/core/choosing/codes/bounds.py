@@ -34,12 +34,20 @@ PUBLISHED: Final = {
 
 
 def singleton(symbols: int, positions: int, distance: int) -> int:
-    """q^(n−d+1): words still differ when d − 1 positions are covered."""
+    """q^(n−d+1): words still differ when d − 1 positions are covered.
+
+    Source:
+        MacWilliams & Sloane 1977, chapter 1, theorem 11 (numbers from memory).
+    """
     return int(symbols ** (positions - distance + 1))
 
 
 def hamming(symbols: int, positions: int, distance: int) -> int:
-    """Words with balls of radius ⌊(d−1)/2⌋ around them, which must not meet."""
+    """Words with balls of radius ⌊(d−1)/2⌋ around them, which must not meet.
+
+    Source:
+        MacWilliams & Sloane 1977, chapter 1, theorem 6 (numbers from memory).
+    """
     ball = sum(comb(positions, i) * (symbols - 1) ** i for i in range((distance - 1) // 2 + 1))
     return int(symbols**positions // ball)
 
@@ -50,6 +58,9 @@ def plotkin(symbols: int, positions: int, distance: int, at_most: int) -> int:
     On one position M words differ in at most the pairs left when the symbols are shared out as evenly as
     can be. A code that is too large contains one of every smaller size, so the first size that fails
     settles it.
+
+    Source:
+        MacWilliams & Sloane 1977, chapter 2, in whole numbers; docs/science/capacity.md.
     """
     for words in range(2, at_most + 1):
         share, over = divmod(words, symbols)
@@ -60,7 +71,11 @@ def plotkin(symbols: int, positions: int, distance: int, at_most: int) -> int:
 
 
 def krawtchouk(symbols: int, positions: int, degree: int, at: int) -> int:
-    """The Krawtchouk polynomial K_degree at a distance, over `positions` places."""
+    """The Krawtchouk polynomial K_degree at a distance, over `positions` places.
+
+    Source:
+        MacWilliams & Sloane 1977, chapter 5.
+    """
     return sum(
         (-1) ** j * (symbols - 1) ** (degree - j) * comb(at, j) * comb(positions - at, degree - j)
         for j in range(degree + 1)
@@ -72,6 +87,9 @@ def delsarte(symbols: int, positions: int, distance: int) -> int:
 
     The largest Σ A_i over distance distributions A with A_0 = 1, A_i = 0 below the distance and Σ A_i
     K_k(i) ≥ 0.
+
+    Source:
+        Delsarte 1973, An algebraic approach to the association schemes of coding theory.
     """
     from scipy.optimize import linprog
 
@@ -98,6 +116,9 @@ def upper_bound(symbols: int, positions: int, distance: int) -> Bound:
         symbols: colours, at least 2.
         positions: bands, at least 1.
         distance: 1 to `positions`.
+
+    Source:
+        docs/science/capacity.md, "Bounds".
     """
     found = [
         Bound(singleton(symbols, positions, distance), "Singleton bound"),

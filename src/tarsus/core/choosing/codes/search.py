@@ -96,6 +96,9 @@ def heaviest_set(
 
     Each step takes in the thing that gains most (its weight less that of the members it drives out) among
     those not driven out a moment ago. Stops early at `goal`.
+
+    Source:
+        Tabu search (Glover 1989, ORSA J. Comput. 1:190-206; from memory); docs/science/capacity.md.
     """
     size = len(weight)
     member = np.zeros(size, dtype=bool)

@@ -114,6 +114,9 @@ def quasi_difference_matrix(layout: Layout) -> list[Column]:
 
     Raises:
         ValueError: there is none.
+
+    Source:
+        Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4.
     """
     minus = _differences(layout.group)
     order, pairs = len(minus), layout.rows * (layout.rows - 1) // 2
@@ -150,6 +153,9 @@ def hole_array(layout: Layout) -> Words:
     """The words of the array with its hole left open; distance ``rows - 1``.
 
     The group's elements come first as symbols, then the `empties` further ones of the hole.
+
+    Source:
+        Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4.
     """
     elements = list(product(*map(range, layout.group)))
     number = {e: i for i, e in enumerate(elements)}
