@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -38,6 +39,14 @@ def test_each_person_sees_their_own_checks_and_nobody_elses(garden: Wendlebrook,
     assert "weighed by what these checks say" in own
     assert "30 named by sight in the same group" in own
     assert "Only you see this page" in own
+    # Beta(1/2 + 20, b + 10) with b small: some 49 to 83 in 100 by Bayes' rule.
+    between = re.search(
+        r"left and right mixed up, a reading.*?between ([\d.]+) and ([\d.]+) by your checks", own, re.DOTALL
+    )
+    assert between is not None
+    low, high = (float(one) for one in between.groups())
+    assert 35 < low < 55
+    assert 70 < high < 85
     other = signed_in("oswin").get("/settings/eyes/learned/").content.decode()
     assert "No reading of yours has been checked yet" in other
     assert "left and right mixed up" not in other

@@ -12,7 +12,7 @@ from django.db import transaction
 
 from tarsus.core.readings.error_paths import Check
 from tarsus.core.readings.teaching import Lesson, lesson, person_lesson
-from tarsus.queries.confirmed import Confirmed, confirmed_readings
+from tarsus.queries.confirmed import Confirmed, confirmed_readings, of_known_colours
 from tarsus.queries.observers import Thought, thought_of
 from tarsus.records.models import LearnedReader
 
@@ -31,7 +31,7 @@ def learn_readers(now: datetime) -> int:
         How many lessons were written.
     """
     thought = thought_of()
-    checks = _known_colours(confirmed_readings(), thought)
+    checks = of_known_colours(confirmed_readings(), thought.park.words)
     by_person: dict[int | None, list[Confirmed]] = defaultdict(list)
     for one in checks:
         by_person[one.reader].append(one)
@@ -66,18 +66,9 @@ def _checks(confirmed: Sequence[Confirmed]) -> list[Check]:
     return [one.check for one in confirmed]
 
 
-def _known_colours(confirmed: Sequence[Confirmed], thought: Thought) -> list[Confirmed]:
-    """Those whose bands are all of colours that the park still has."""
-    words = {*thought.park.words, "?", "*"}
-    return [
-        one
-        for one in confirmed
-        if all(band in words for site in (*one.check.read.sites, *one.check.worn.sites) for band in site[1])
-    ]
-
-
 def _version(thought: Thought, person: int | None, checks: Sequence[Confirmed]) -> str:
     rests_on = {
+        "form": 2,
         "checks": [str(one.id) for one in checks],
         "worn": [str(one.check) for one in checks],
         "palette": thought.palette.as_mapping(),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -47,3 +48,13 @@ def confirmed_readings(person_id: int | None = None) -> tuple[Confirmed, ...]:
         Confirmed(pk, reader, at, handling is not None, Check(Reading.of(read), Marks.of(worn)))
         for pk, reader, at, handling, read, worn in columns
     )
+
+
+def of_known_colours(confirmed: Iterable[Confirmed], known: Collection[str]) -> list[Confirmed]:
+    """Those whose bands are all of colours that the park still has."""
+    words = {*known, "?", "*"}
+    return [
+        one
+        for one in confirmed
+        if all(band in words for site in (*one.check.read.sites, *one.check.worn.sites) for band in site[1])
+    ]

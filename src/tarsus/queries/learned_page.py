@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Final
 
+import numpy as np
+
+from tarsus.core.marks.palette import Palette
+from tarsus.core.readings.learning import interval, learn
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.teaching import Lesson
-from tarsus.queries.confirmed import confirmed_readings
+from tarsus.queries.confirmed import Confirmed, confirmed_readings, of_known_colours
+from tarsus.queries.observers import palette_now
 from tarsus.records.models import LearnedReader
 
 SHOWN: Final = 6
@@ -17,6 +24,10 @@ SHOWN: Final = 6
 RETIRE: Final = 0.05
 """Chance of being misread from which a colour is named as one to retire. Ours."""
 
+DRAWS: Final = 600
+"""Draws from which the bounds are read."""
+
+SEED: Final = 5
 OLDER: Final = 0.8
 LIKELY: Final = 0.5
 
@@ -29,11 +40,23 @@ _ERRORS: Final = (
 
 @dataclass(frozen=True, slots=True)
 class ErrorTold:
-    """One kind of error: how often it was thought to happen, and how often it does after the checks."""
+    """One kind of error: how often it was thought to happen, how often it does after the checks, and between
+    which bounds the checks alone put it with 95 %."""
 
     what: str
     thought: float
     now: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """95 % intervals: of each chance by name; of each cell of the confusion table its `low` and `high`."""
+
+    chances: dict[str, tuple[float, float]]
+    low: list[list[float]]
+    high: list[list[float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +94,14 @@ class ColourToRetire:
 
 
 def learned_of(person_id: int) -> LearnedOfYou:
-    """What checks taught of one person, in three queries."""
+    """What checks taught of one person, in four queries.
+
+    The bounds are drawn, which takes some half a second where the checks are new: this page only asks for
+    them, and asking again does not draw anew.
+    """
     checks = confirmed_readings(person_id)
     lesson, park = _lesson(person_id), _lesson(None)
+    bounds = None if lesson is None else _bounds_of(lesson, checks)
     in_hand = sum(one.in_hand for one in checks)
     return LearnedOfYou(
         in_hand=in_hand,
@@ -82,8 +110,8 @@ def learned_of(person_id: int) -> LearnedOfYou:
         last_at=checks[-1].at if checks else None,
         serves=lesson is not None and lesson.earned,
         park_serves=park is not None and park.earned,
-        errors=() if lesson is None else _errors(lesson),
-        confusions=() if lesson is None else _confusions(lesson),
+        errors=() if bounds is None or lesson is None else _errors(lesson, bounds),
+        confusions=() if bounds is None or lesson is None else _confusions(lesson, bounds),
         cause="" if lesson is None else _cause(lesson),
     )
 
@@ -113,16 +141,33 @@ def _retired(after: Misreading, colour: str, faded: dict[str, float]) -> ColourT
     return ColourToRetire(colour, 1.0 - right, max(row, key=lambda word: row[word]), faded[colour] >= OLDER)
 
 
-def _errors(lesson: Lesson) -> tuple[ErrorTold, ...]:
-    return tuple(
-        ErrorTold(what, getattr(lesson.before, name), getattr(lesson.after, name)) for name, what in _ERRORS
+def _bounds_of(lesson: Lesson, checks: Sequence[Confirmed]) -> Bounds:
+    return _bounds(
+        tuple(of_known_colours(checks, lesson.after.words)), lesson.start or lesson.before, palette_now()
     )
 
 
-def _confusions(lesson: Lesson) -> tuple[ErrorTold, ...]:
+@lru_cache(maxsize=32)
+def _bounds(checks: tuple[Confirmed, ...], start: Misreading, palette: Palette) -> Bounds:
+    drawn = learn(
+        [one.check for one in checks], start, np.random.default_rng(SEED), draws=DRAWS, palette=palette
+    )
+    low, high = drawn.cell_intervals()
+    return Bounds({name: interval(drawn.chances[name]) for name, _ in _ERRORS}, low.tolist(), high.tolist())
+
+
+def _errors(lesson: Lesson, bounds: Bounds) -> tuple[ErrorTold, ...]:
+    return tuple(
+        ErrorTold(what, getattr(lesson.before, name), getattr(lesson.after, name), *bounds.chances[name])
+        for name, what in _ERRORS
+    )
+
+
+def _confusions(lesson: Lesson, bounds: Bounds) -> tuple[ErrorTold, ...]:
     words = lesson.after.words
+    before, after = lesson.before.confusion, lesson.after.confusion
     cells = [
-        ErrorTold(f"{worn} read as {read}", lesson.before.confusion[i][j], lesson.after.confusion[i][j])
+        ErrorTold(f"{worn} read as {read}", before[i][j], after[i][j], bounds.low[i][j], bounds.high[i][j])
         for i, worn in enumerate(words)
         for j, read in enumerate(words)
         if i != j

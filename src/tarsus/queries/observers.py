@@ -64,6 +64,11 @@ def _palette(colours: Iterable[Colour]) -> Palette:
     return Palette.of({colour.name: colour.hex for colour in colours} or BUILT_IN.as_mapping())
 
 
+def palette_now() -> Palette:
+    """The park's colours as their names mean them, in one query."""
+    return _palette(Colour.objects.order_by("order", "id"))
+
+
 def _lesson_for(person_id: int | None) -> Lesson | None:
     """The lesson that serves a person: their own where it has earned its use, else the park's."""
     rows = LearnedReader.objects.filter(Q(person_id=person_id) | Q(person__isnull=True))
@@ -83,7 +88,7 @@ class Thought:
 
 def thought_of() -> Thought:
     """Everybody's errors as thought, over new bands, in three queries."""
-    palette = _palette(Colour.objects.order_by("order", "id"))
+    palette = palette_now()
     chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
     people = {
         person.pk: Misreading.of(_reader(person.reads_as), palette, vision=_eyes(person))

@@ -31,7 +31,8 @@ class Lesson:
 
     `before` is the observer as thought, `after` as it serves now; `earned` whether it may serve; `nats` the
     evidence for it. `causes` names what colours suffer from, with its chance; `faded` the chance that each
-    colour's bands look older than new ones do.
+    colour's bands look older than new ones do. `start` is the observer that these checks began with: for a
+    person, as the others' checks had taught; `before` where none is given.
     """
 
     before: Misreading
@@ -41,6 +42,7 @@ class Lesson:
     earned: bool
     causes: tuple[tuple[str, float], ...] = ()
     faded: tuple[tuple[str, float], ...] = ()
+    start: Misreading | None = None
 
     def as_plain(self) -> dict[str, Any]:
         """Plain values that a row keeps."""
@@ -48,6 +50,7 @@ class Lesson:
             "words": list(self.before.words),
             "before": _plain(self.before),
             "after": _plain(self.after),
+            "start": _plain(self.start or self.before),
             "checks": self.checks,
             "nats": self.nats,
             "earned": self.earned,
@@ -67,6 +70,7 @@ class Lesson:
             kept["earned"],
             tuple((cause, chance) for cause, chance in kept["causes"]),
             tuple((colour, chance) for colour, chance in kept["faded"]),
+            _of_plain(kept.get("start", kept["before"]), words),
         )
 
 
@@ -146,7 +150,7 @@ def person_lesson(
     """
     start = taught(person, lesson(others, park, palette))
     learned = lesson(own, start, palette)
-    return replace(learned, before=person)
+    return replace(learned, before=person, start=start)
 
 
 def _plain(misreading: Misreading) -> dict[str, Any]:
