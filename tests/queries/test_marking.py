@@ -11,7 +11,10 @@ from tarsus.actions.bands.planning import drop_marks, keep_marks
 from tarsus.actions.refusals import AlreadySo
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.core.marks.marks import Marks
+from tarsus.queries.flock_page import flock_birds
 from tarsus.queries.marking import marking_desk
+from tarsus.queries.marking_answer import Answer, Asked
+from tarsus.queries.marking_birds import drawer, plans_of
 from tarsus.queries.marking_list import flocks_to_mark
 from tarsus.queries.marking_wish import fewest_changes, wish_for
 from tarsus.records import models as rows
@@ -150,6 +153,37 @@ def test_bands_of_a_kept_plan_are_set_aside_for_it(garden):
     assert [(left.colour, left.amount) for left in told.stock] == [("white", 0)]
     rows.Stock.objects.filter(colour__name="white").update(amount=3)
     assert "marks can be had for 1 of 2 birds" in desk(garden).refusal
+
+
+def test_bands_that_a_bird_wears_already_are_not_set_aside_again_for_its_plan(garden):
+    """Samphire wears yellow over green: a plan of yellow over white wants one white and no yellow."""
+    for colour in ("yellow", "white", "green", "red"):
+        rows.Stock.objects.create(
+            kind="colour", colour=rows.Colour.objects.get(name=colour), size="4", amount=2
+        )
+    rows.Colour.objects.exclude(name__in=("yellow", "white", "green", "red")).update(held=False)
+    whole = held(garden)
+    marks = {"left tibia": ["metal"], "right tibia": ["yellow", "white"]}
+    keep_marks(bird_id=garden["Samphire"], marks=marks, by=garden.actors.maren)
+    after = held(garden)
+    assert whole == {"yellow": 2, "white": 2, "green": 2, "red": 2}
+    assert after == {**whole, "white": 1}
+
+
+def held(park):
+    """What the desk may still take, before it proposes anything."""
+    answer = Answer(
+        Asked(
+            flock_birds(park.shingle, "avocet", MORNING.date()),
+            (),
+            tuple(plans_of(flock_birds(park.shingle, "avocet", MORNING.date())).values()),
+            None,
+            drawer(),
+            MORNING.date(),
+            0.95,
+        )
+    )
+    return dict(answer.stock)
 
 
 def test_newcomers_in_quarantine_are_weighed_with_those_they_will_join(garden):

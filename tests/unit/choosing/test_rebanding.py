@@ -53,6 +53,13 @@ def test_newcomers_with_the_marks_of_residents_are_found_and_settled() -> None:
     assert_settled(flock, plan)
 
 
+@pytest.mark.parametrize(("dear", "caught"), [("A01", "A02"), ("A02", "A01")])
+def test_of_two_birds_alike_the_one_that_is_cheaper_to_catch_is_re_banded(dear: str, caught: str) -> None:
+    flock = [female("A01", "red", "blue"), female("A02", "red", "blue")]
+    plan = plan_rebanding(flock, RULE, COLOURS, READS, CLARITY, weight={dear: 3})
+    assert [new.bird for new in plan.birds] == [caught]
+
+
 def test_what_the_bird_wears_is_used_again_where_it_serves() -> None:
     flock = [female("A01", "red", "blue"), female("A02", "red", "blue")]
     plan = plan_rebanding(flock, RULE, COLOURS, READS, CLARITY)
