@@ -14,8 +14,9 @@ from tarsus.core.readings.error_paths import Check, possible
 from tarsus.core.readings.fitting import Fitter
 from tarsus.core.readings.misreading import Misreading
 
-WANTED: Final = 2.5
-"""Nats of evidence from which a learned reader serves: docs/science/learning.md, "When it is used"."""
+WANTED: Final = float(np.log(100.0))
+"""Nats of evidence from which a learned reader serves: a factor of a hundred, which a reader who errs as
+thought reaches with a chance of one in a hundred at most (docs/science/learning.md, "When it is used")."""
 
 LEARNERS: Final = ("all", "colours", "all but colours")
 _AS_THOUGHT: Final = 2.0
