@@ -16,6 +16,7 @@ TWINS = {
     "calls.js": "published/round_cases.json",
     "certainty.js": "published/words_cases.json",
     "counting.js": "published/round_cases.json",
+    "lights.js": "published/light_cases.json",
     "looking.js": "published/identification_cases.json",
     "matching.js": "published/loose_band_cases.json",
     "misfit.js": "published/misfit_cases.json",

@@ -91,6 +91,28 @@ def hypotheses(before: Misreading, palette: Palette | None = None) -> Hypotheses
     return Hypotheses(CAUSES, FADED, np.asarray(own * derived / as_new))
 
 
+def odds_under(before: Misreading, palette: Palette, cause: int) -> Real | None:
+    """``(C, C)`` the odds of `hypotheses` under one of `CAUSES`, no colour faded further, without the others.
+
+    Returns:
+        `None` where the palette is not the observer's, or where nothing can be derived from it.
+
+    Source:
+        docs/science/learning.md, eq. 3.
+    """
+    colour = float(1.0 - np.diagonal(before.table)[1:].mean()) if len(before.words) > 1 else 0.0
+    if palette.names != before.words[1:] or not 0.0 < colour < 0.5:
+        return None
+    colour = round(colour, 6)
+    as_new = _derived_one(palette, colour, 0) + np.eye(len(before.words))
+    return np.asarray(_odds(before.table) * _derived_one(palette, colour, cause) / as_new)
+
+
+@lru_cache(maxsize=256)
+def _derived_one(palette: Palette, colour: float, cause: int) -> Real:
+    return _odds(_table(Reader(0.0, 0.0, colour, 0.0, 0.0), palette, CAUSES[cause], FADED[0]))
+
+
 @lru_cache(maxsize=64)
 def _derived(palette: Palette, colour: float) -> Real:
     reader = Reader(0.0, 0.0, colour, 0.0, 0.0)

@@ -1,0 +1,26 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { test } from 'node:test';
+import { evidenceOf, identifyInStates, priorOfStates, sharesOfStates } from '../../src/tarsus/web/static/shared/lights.js';
+import { prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
+
+const check = JSON.parse(readFileSync(new URL('../published/light_cases.json', import.meta.url), 'utf8'));
+const near = (found, expected, what) => assert.ok(Math.abs(found - expected) <= check.tolerance, `${what}: ${found} is not ${expected}`);
+
+for (const one of check.cases) {
+  test(`one round in one light, as worked the long way: ${one.name}`, () => {
+    const flocks = one.readers.map((reader) => prepareFlock(one.birds, reader)), given = { strangers: one.strangers };
+    const evidence = one.readings.map(({ reading }) => evidenceOf(flocks, reading, given));
+    sharesOfStates(one.prior, evidence).forEach((share, s) => near(share, one.states[s], `state ${s}`));
+    one.readings.forEach((answer, r) => {
+      const others = evidence.filter((_, k) => k !== r), found = identifyInStates(flocks, one.prior, others, answer.reading, given);
+      const by = new Map(found.candidates.map(({ id, chance }) => [id, chance]));
+      one.birds.forEach((bird, b) => { if (answer.birds[b] >= 1e-6) near(by.get(bird.id) ?? 0, answer.birds[b], `bird ${b}`); });
+      near(found.noneOfThese, answer.none_of_these, 'none of these');
+    });
+  });
+}
+
+test('what was said of the light is believed, but not blindly', () => {
+  for (const { light, mud, prior } of check.priors) priorOfStates(light, mud).forEach((share, s) => near(share, prior[s], `${light} ${mud}`));
+});
