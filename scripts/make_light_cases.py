@@ -1,7 +1,7 @@
-"""Write tests/published/light_cases.json: rounds read in one state that nobody knows, worked the long way.
+"""Write tests/published/light_cases.json: rounds read in a state that nobody knows, worked the long way.
 
-Every state is gone through with every bird for every reading by the walk of `make_identification_cases.py`, which
-shares nothing with the package; the readers of the states are given, not derived.
+Every state is gone through with every bird for every reading by the walk of `make_identification_cases.py`,
+which shares nothing with the package; the readers of the states are given, not derived.
 """
 
 from __future__ import annotations

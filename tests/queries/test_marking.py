@@ -178,7 +178,7 @@ def held(park):
             (),
             tuple(plans_of(flock_birds(park.shingle, "avocet", MORNING.date())).values()),
             None,
-            drawer(),
+            drawer("tall", ""),
             MORNING.date(),
             0.95,
         )
