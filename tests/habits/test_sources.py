@@ -46,7 +46,7 @@ MADE_BY = {
     "learning": ("learning_worlds",),
     "photographs": ("photographs",),
     "presence": ("watch", "watch_changes"),
-    "reading": ("identify", "page_figures"),
+    "reading": ("identify", "lights", "page_figures"),
     "reconciliation": ("reconciliation",),
     "study": ("page_figures",),
     "weights": ("weights",),

@@ -197,6 +197,7 @@ def fact_rows(park: Wendlebrook) -> list[Any]:
         rows.RoundStarted.objects.create(round=call, **who),
         rows.RoundClosed.objects.create(round=call, version={}, **who),
         rows.RoundReopened.objects.create(round=call, **who),
+        rows.RoundLight.objects.create(round=call, light="dusk", **who),
         rows.RoundNotDone.objects.create(round=call, because="storm", **who),
         rows.Count.objects.create(round=call, lookalike="avocet", counted=4, **who),
         rows.Group.objects.create(round=call, group=uuid4(), size=2, **who),

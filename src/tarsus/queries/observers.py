@@ -14,6 +14,7 @@ from django.db.models import Q
 from tarsus.core.marks.colour_vision import NORMAL, ColourVision
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.readings.colour_hypotheses import between
+from tarsus.core.readings.lights import STATES, under
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 from tarsus.core.readings.teaching import Lesson, taught
@@ -28,10 +29,12 @@ DAYS_A_YEAR: Final = 365.25
 
 @dataclass(frozen=True, slots=True)
 class Observers:
-    """One person, and an untrained one, over the same colours as they look now."""
+    """One person, and an untrained one, over the same colours as they look now; and the person in each state
+    of light and mud, in the order of `STATES`."""
 
     person: Misreading
     untrained: Misreading
+    in_states: tuple[Misreading, ...]
 
 
 def observers_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Observers:
@@ -57,7 +60,13 @@ def observers_of(person_id: int, birds: Iterable[FlockBird], day: date) -> Obser
     palette = _palette(colours)
     looks = Palette.of(dict(palette.colours) | _faded(colours, birds, day))
     base = Misreading.of(_reader(person.reads_as), palette, looks=looks, vision=_eyes(person))
-    return Observers(taught(base, _lesson_for(person_id)), Misreading.of(UNTRAINED, palette, looks=looks))
+    lesson = _lesson_for(person_id)
+    own = taught(base, lesson)
+    return Observers(
+        own,
+        Misreading.of(UNTRAINED, palette, looks=looks),
+        tuple(under(own, palette, state) for state in STATES),
+    )
 
 
 def _palette(colours: Iterable[Colour]) -> Palette:

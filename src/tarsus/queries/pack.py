@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 from tarsus.core.care.facts import UnderTreatment
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.marks import METAL
+from tarsus.core.readings.lights import STATES
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.care_rows import treatments_of
 from tarsus.queries.days import day_of, park_zone
@@ -90,6 +91,10 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
         "people": people_who_record(person_id, shared=park.shared_phones),
         "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
         "reader": _reader(eyes.person),
+        "lights": [
+            {"light": state.light, "mud": state.mud, "reader": _reader(reader)}
+            for state, reader in zip(STATES[1:], eyes.in_states[1:], strict=True)
+        ],
         "untrained": _reader(eyes.untrained),
         "strangers": park.strangers,
         "flocks": _flocks(

@@ -32,6 +32,7 @@ from tarsus.records.models import (
     Group,
     Round,
     RoundClosed,
+    RoundLight,
     RoundNotDone,
     RoundReopened,
     RoundStarted,
@@ -45,7 +46,10 @@ Json = dict[str, Any]
 REMEMBERED: Final = timedelta(days=2)
 """So long a phone is told how rounds ended: it may hold one of them and have been away."""
 
-_TABLES: Final = (RoundStarted, RoundClosed, RoundReopened, RoundNotDone, Count, Group, Sighting)
+_TABLES: Final = (
+    *(RoundStarted, RoundClosed, RoundReopened, RoundLight, RoundNotDone),
+    *(Count, Group, Sighting),
+)
 _KINDS: Final = {
     Started: "round_started",
     Closed: "round_closed",
@@ -71,7 +75,7 @@ def told_of_rounds(exhibit_id: int, now: datetime, zone: ZoneInfo) -> list[Json]
     told = [_as_told(fact, exhibit_id, zone) for fact in sorted(facts, key=in_time)]
     seen = [fact.id for fact in facts if isinstance(fact, Sighted)]
     rounds = Round.objects.filter(Q(pk__in=today.values("pk")) | Q(pk__in=before.values("pk")))
-    return [*told, *_concerns(seen, zone), *_withdrawn(rounds, zone)]
+    return [*told, *_lights(today, zone), *_concerns(seen, zone), *_withdrawn(rounds, zone)]
 
 
 def _said(moment: datetime, zone: ZoneInfo) -> str:
@@ -128,6 +132,14 @@ def _seen(fact: Sighted) -> Json:
         "position": fact.position,
         "place": fact.place,
     }
+
+
+def _lights(rounds: Any, zone: ZoneInfo) -> list[Json]:
+    rows = standing(RoundLight.objects.filter(round__in=rounds)).order_by("happened_at", "pk")
+    return [
+        {**_told("round_light", row, zone), "round": str(row.round_id), "light": row.light, "mud": row.mud}
+        for row in rows
+    ]
 
 
 def _concerns(seen: Iterable[UUID], zone: ZoneInfo) -> list[Json]:

@@ -15,6 +15,7 @@ NEVER_CHANGED: Final = (
     "roundstarted",
     "roundclosed",
     "roundreopened",
+    "roundlight",
     "roundnotdone",
     "count",
     "group",

@@ -14,6 +14,7 @@ round_started         - k l v r a
 round_closed          - k l v r a
 round_not_done        - k l v r a
 round_reopened        - k l v r a
+round_light           - k l v r a
 count                 - k l v r a
 group                 - k l v r a
 sighting              - k l v r a

@@ -16,6 +16,7 @@ from tarsus.actions.roll_call.rounds import (
     record_group,
     reopen_round,
     start_round,
+    tell_light,
 )
 from tarsus.actions.roll_call.set_aside import set_aside
 from tarsus.actions.roll_call.sightings import WhatTheModelSaid, record_concern, record_sighting
@@ -66,6 +67,7 @@ ROLL_CALL: Final[dict[str, Bound]] = {
     "round_started": fact("round_started", start_round),
     "round_closed": fact("round_closed", close_round),
     "round_reopened": fact("round_reopened", reopen_round),
+    "round_light": fact("round_light", tell_light),
     "round_not_done": fact("round_not_done", give_round_up),
     "count": fact("count", record_count),
     "group": fact("group", record_group),

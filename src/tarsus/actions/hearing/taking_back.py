@@ -37,6 +37,7 @@ BROUGHT_BACK: Final = (
     "round_started",
     "round_closed",
     "round_reopened",
+    "round_light",
     "round_not_done",
     "count",
     "group",

@@ -20,6 +20,7 @@ from tarsus.records.models import (
     Group,
     Round,
     RoundClosed,
+    RoundLight,
     RoundNotDone,
     RoundReopened,
     RoundStarted,
@@ -83,6 +84,20 @@ def reopen_round(*, told: Told, round_id: UUID) -> bool:
     if not joinable(begun_at, told.happened_at, park_zone()):
         raise OutOfOrder("round", "was begun too long ago to be opened again; begin another round")
     return write_once(RoundReopened, told, {"round_id": round_id})
+
+
+@transaction.atomic
+def tell_light(*, told: Told, round_id: UUID, light: str, mud: bool = False) -> bool:
+    """Write down in which light a round is read, and whether bands are muddy. The latest word stands.
+
+    Returns:
+        Whether it was written now.
+
+    Raises:
+        UnknownRound: no round has this id.
+    """
+    known_round(round_id)
+    return write_once(RoundLight, told, {"round_id": round_id, "light": light, "mud": mud})
 
 
 @transaction.atomic

@@ -7,7 +7,7 @@ from typing import Final
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import Field, Kind, choice, flag, line, number, of, text, whole
 from tarsus.core.deeds.rights import KEEPER, RECORDS
-from tarsus.core.deeds.words import BAND_KIND, HOW, SIDE
+from tarsus.core.deeds.words import BAND_KIND, HOW, LIGHTS, SIDE
 
 CALLED_BY: Final = (KEEPER, RECORDS)
 MOST: Final = 10_000
@@ -53,6 +53,21 @@ ROLL_CALL: Final = (
         CALLED_BY,
         offline=True,
         table="roundreopened",
+        when="moment",
+        page="roll-call",
+    ),
+    Deed(
+        "round_light",
+        "Light of a roll call",
+        (
+            _ROUND,
+            choice("light", "Light", *LIGHTS, required=True),
+            flag("mud", "Bands are muddy"),
+        ),
+        "Read in {light} light.",
+        CALLED_BY,
+        offline=True,
+        table="roundlight",
         when="moment",
         page="roll-call",
     ),

@@ -16,6 +16,7 @@ SEX_KNOWN_BY: Final = (
     "not said",
 )
 SAMPLE: Final = ("blood", "feather", "swab", "eggshell")
+LIGHTS: Final = ("bright", "dull", "dusk")
 SIDE: Final = ("left", "right")
 ORIGIN: Final = ("hatched here", "hatched elsewhere", "wild", "unknown")
 PRECISION: Final = ("day", "month", "year", "about", "unknown")

@@ -16,7 +16,7 @@ from tarsus.records.models.facts import FieldFact
 from tarsus.records.models.guards import one_of, said, within
 from tarsus.records.models.park import Exhibit, Place
 from tarsus.records.models.people import Person
-from tarsus.records.models.words import How, Side
+from tarsus.records.models.words import How, Light, Side
 
 
 class Round(models.Model):
@@ -57,6 +57,18 @@ class RoundReopened(FieldFact):
 
     class Meta:
         indexes = [models.Index(fields=["recorded_at"], name="roundreopened_recorded")]
+
+
+class RoundLight(FieldFact):
+    """The light in which a round is read, and whether bands are muddy. The latest word stands."""
+
+    round = models.ForeignKey(Round, on_delete=models.PROTECT, related_name="lights")
+    light = models.CharField(max_length=6, choices=Light)
+    mud = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [one_of("light", Light)]
+        indexes = [models.Index(fields=["recorded_at"], name="roundlight_recorded")]
 
 
 class RoundNotDone(FieldFact):

@@ -23,6 +23,14 @@ class ReadsAs(TextChoices):
     UNTRAINED = "untrained"
 
 
+class Light(TextChoices):
+    """The light in which a round is read."""
+
+    BRIGHT = "bright"
+    DULL = "dull"
+    DUSK = "dusk"
+
+
 class ColourVision(TextChoices):
     """How a person sees colours."""
 

@@ -3,6 +3,7 @@
 
 import { ImpossibleReading, reconciled } from '../shared/reconcile.js';
 import { inferred, setOut } from '../shared/together.js';
+import { inRound } from './roll-call-light.js';
 import { whoIsIt } from './roll-call-model.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -28,7 +29,7 @@ export function inferredBirds(call, flock) {
 function weighed(call, flock) {
   const at = new Map(flock.birds.map((bird, i) => [bird.id, i]));
   const out = setOut(call.state, flock, (fact) => {
-    const answer = whoIsIt(call.pack, flock, fact.reading || {}, undefined, undefined, fact.place ?? null);
+    const answer = whoIsIt(call.pack, flock, fact.reading || {}, undefined, undefined, fact.place ?? null, inRound(call, flock, fact));
     const chances = new Float64Array(flock.birds.length);
     for (const { bird, chance } of answer.candidates) chances[/** @type {number} */ (at.get(bird.id))] = chance;
     return { chances, none: answer.noneOfThese };

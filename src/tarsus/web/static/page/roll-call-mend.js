@@ -10,7 +10,7 @@ import { html } from './markup.js';
 
 const KINDS = /** @type {Record<string, string>} */ ({
   sighting: 'Sighting', count: 'Count', group: 'Group', concern: 'Concern', withdrawn: 'Taken back', round_started: 'Roll call started',
-  round_closed: 'Roll call closed', round_reopened: 'Roll call reopened', round_not_done: 'Not done', handling: 'In hand',
+  round_closed: 'Roll call closed', round_reopened: 'Roll call reopened', round_light: 'Light', round_not_done: 'Not done', handling: 'In hand',
 });
 
 /** @param {RollCall} call */

@@ -1,8 +1,9 @@
 // @ts-check
 // What the model says to the reading on the screen: the candidates, live, by the same formula as on the server.
 
+import { identifyInStates, priorOfStates } from '../shared/lights.js';
 import { placeFactors } from '../shared/places.js';
-import { identify, prepareFlock } from '../shared/reading.js';
+import { prepareFlock } from '../shared/reading.js';
 import { anySeen, limbOf, partsOf, SIDES } from '../shared/sides.js';
 import { hueOrder, legKeys, wornColours } from '../shared/legkeys.js';
 import { wholeOf } from '../shared/open-leg.js';
@@ -15,11 +16,13 @@ import { verdict } from '../shared/words.js';
 
 /**
  * @typedef {object} Prepared      a flock as it is read: made once a pack
- * @property {ReturnType<typeof prepareFlock>} birds
+ * @property {ReturnType<typeof prepareFlock>[]} states  one for each light, with clean bands and with muddy ones
  * @property {Map<number, Bird>} byId
  * @property {import('../shared/legkeys.js').LegKeys} keys
  * @property {'leg'|'wing'} limb
  * @property {import('./reading-keys.js').Looked} looked
+ *
+ * @typedef {{prior: number[], earlier: number[][]}} InRound  how likely each light is, and what other readings tell of it
  *
  * @typedef {object} Answer
  * @property {{bird: Bird, chance: number}[]} candidates
@@ -38,7 +41,7 @@ export function preparedFlock(pack, flock) {
   const keys = legKeys(flock.birds, partsOf(flock), hues), limb = limbOf(flock.form);
   const sites = SIDES.flatMap((side) => keys.parts.map((part) => `${side} ${part}`));
   const made = {
-    birds: prepareFlock(flock.birds, pack.reader), byId: new Map(flock.birds.map((bird) => [bird.id, bird])), keys, limb,
+    states: [pack.reader, ...(pack.lights || []).map(({ reader }) => reader)].map((reader) => prepareFlock(flock.birds, reader)), byId: new Map(flock.birds.map((bird) => [bird.id, bird])), keys, limb,
     looked: { sites, whole: wholeOf([flock]), limb, colours: wornColours(flock.birds, hues) },
   };
   prepared.set(flock, made);
@@ -53,11 +56,12 @@ const NOBODY = new Set();
  * @param {Set<number>} [out]  birds that it cannot be: named already in this group
  * @param {(id: number) => boolean} [seen]  of equal chance, the bird not yet seen comes first
  * @param {number|null} [place]  where somebody tapped that it stands
+ * @param {InRound} [round]  the light, as said and as the round's other readings have it
  * @returns {Answer}
  */
-export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false, place = null) {
-  const { birds, byId, limb, keys } = preparedFlock(pack, flock);
-  const found = anySeen(reading) ? identify(birds, reading, { strangers: pack.strangers, out, factors: placeFactors(flock.birds.map((bird) => bird.places), place) }) : { candidates: [], noneOfThese: 1, lookNext: null };
+export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false, place = null, round = { prior: priorOfStates(), earlier: [] }) {
+  const { states, byId, limb, keys } = preparedFlock(pack, flock);
+  const found = anySeen(reading) ? identifyInStates(states, round.prior.slice(0, states.length), round.earlier, reading, { strangers: pack.strangers, out, factors: placeFactors(flock.birds.map((bird) => bird.places), place) }) : { candidates: [], noneOfThese: 1, lookNext: null };
   const candidates = found.candidates.map(({ id, chance }) => ({ bird: /** @type {Bird} */ (byId.get(id)), chance }));
   unseenFirst(candidates, seen);
   return {

@@ -9,6 +9,7 @@ import './leg-keys-element.js';
 import { drawn, html } from './markup.js';
 import { endTiles, sureRow } from './reading-keys.js';
 import { sign, tile } from './roll-call-pieces.js';
+import { inRound, lightRead } from './roll-call-light.js';
 import { keptAnswer, preparedFlock, whoIsIt } from './roll-call-model.js';
 import { sound } from './sound.js';
 
@@ -25,9 +26,9 @@ const latest = { reading: null, state: null, out: '', answer: null };
 /** The answer to the reading on the screen; asked several times for one drawing, worked out once.
  * @param {RollCall} call @param {Set<number>} [out] @returns {Answer} */
 export function answerTo(call, out = new Set()) {
-  const without = `${[...out].join()};${call.place}`;
+  const { light } = call, without = `${[...out].join()};${call.place};${light?.id}`;
   if (!latest.answer || latest.reading !== call.reading || latest.state !== call.state || latest.out !== without) {
-    const answer = whoIsIt(call.pack, call.flock, call.reading, out, (id) => call.seen(id), call.place);
+    const answer = whoIsIt(call.pack, call.flock, call.reading, out, (id) => call.seen(id), call.place, inRound(call, call.flock));
     Object.assign(latest, { reading: call.reading, state: call.state, out: without, answer });
   }
   return /** @type {Answer} */ (latest.answer);
@@ -37,7 +38,8 @@ export function answerTo(call, out = new Set()) {
 export function view(call) {
   if (call.flock.form === 'told') return html`<p class="say">No ${call.lookalike} wears a band.</p><p class="note">They are told by natural marks: use <a href="#tiles">By sight</a>.</p>`;
   const answer = answerTo(call);
-  return html`${sayLine(answer)}<div class="legs" data-k="legs">${legRows(call)}</div>
+  const light = lightRead(call, call.flock);
+  return html`${sayLine(answer)}${light && html`<p class="small" data-k="light-read">Read as in ${light}.</p>`}<div class="legs" data-k="legs">${legRows(call)}</div>
 <div class="read-tiles${answer.verdict.several > FEW_TILES ? ' many' : ''}" data-k="fits">${candidateTiles(call, answer, MOST_TILES, 'see-read') || html`<p class="await small">${waiting(call)}</p>`}</div>
 ${facingRow(call)}`;
 }

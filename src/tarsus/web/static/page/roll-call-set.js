@@ -3,6 +3,7 @@
 
 import { clockOf } from '../shared/facts.js';
 import { html } from './markup.js';
+import { lightRow } from './roll-call-light.js';
 import { choices } from './roll-call-pieces.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -32,6 +33,7 @@ ${row('Thumb', 'mirrors the bottom row, not the birds', choices({ label: 'Thumb'
 ${row('Sound at each name', 'one for seen, two for undone', choices({ label: 'Sound', act: 'set-sound', of: of(['on', 'off']), chosen: soundOn() ? 'on' : 'off' }))}
 <h2 class="ruled">This roll call</h2>
 ${row('Who is looking', 'a shared phone changes hands in two taps', html`<select class="btn" id="who-looks" aria-label="Who is looking">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === call.who ? html` selected` : ''}>${name}</option>`)}</select>`)}
+${row('Light on the birds', 'readings are weighed by it', lightRow(call))}
 ${row('Other phones', others(call), '')}
 ${row('From the paper sheet', 'type in its ticks, as one round', html`<a class="btn" href="#ticks">Type in</a>`)}
 ${row('A death, a move, a health check', 'recorded without signal too', html`<a class="btn" href="/tell/#exhibit=${call.pack.exhibit.id}">Record</a>`)}

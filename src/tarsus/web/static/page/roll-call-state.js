@@ -89,6 +89,9 @@ export class RollCall {
     if (wasOpen && this.over && closedBy !== null && closedAt) this.notice = `${this.personOf(closedBy)} closed this round at ${clockOf(closedAt)}.`;
   }
 
+  /** What was last said of the light on the birds. @returns {Fact|null} */
+  get light() { return this.state.light; }
+
   get flock() { return flockOf(this.pack, this.lookalike); }
 
   /** The sighting that the strip shows. @returns {Fact|undefined} */

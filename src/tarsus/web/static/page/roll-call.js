@@ -11,6 +11,7 @@ import { html, patch } from './markup.js';
 import { RollCall } from './roll-call-state.js';
 import * as frame from './roll-call-frame.js';
 import * as count from './roll-call-count.js';
+import * as light from './roll-call-light.js';
 import * as tiles from './roll-call-tiles.js';
 import * as read from './roll-call-read.js';
 import * as colours from './roll-call-colours.js';
@@ -29,7 +30,7 @@ import { sound } from './sound.js';
 import { fetchAhead, registerWorker } from './on-this-phone.js';
 
 const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, rail.acts, concern.acts, close.acts,
-  secondLook.acts, notDone.acts, set.acts, ticks.acts, mend.acts, place.acts, over.acts);
+  secondLook.acts, notDone.acts, light.acts, set.acts, ticks.acts, mend.acts, place.acts, over.acts);
 /** @type {Record<string, (call: RollCall) => import('./markup.js').Markup>} */
 const VIEWS = {
   count: count.view, tiles: tiles.view, read: read.view, colours: colours.view, rail: rail.view, concern: concern.view,

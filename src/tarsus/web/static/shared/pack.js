@@ -50,6 +50,7 @@
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit
  * @property {Reader} reader
+ * @property {{light: 'bright'|'dull'|'dusk', mud: boolean, reader: Reader}[]} [lights]   the reader in every light but the first, bright and clean
  * @property {Reader} [untrained]   an untrained reader over the same colours: for what a visitor tells
  * @property {number} strangers
  * @property {Flock[]} flocks
@@ -93,6 +94,8 @@
  * @property {string} [told_by]
  * @property {string} [said]
  * @property {string} [waiting]
+ * @property {'bright'|'dull'|'dusk'} [light]
+ * @property {boolean} [mud]
  * @property {number[]} [came]
  * @property {number} [to_exhibit]
  * @property {number|null} [species]

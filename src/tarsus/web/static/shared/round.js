@@ -50,6 +50,7 @@ export { groupState } from './calls.js';
  * @property {Fact[]} parts                   sightings that name nobody yet
  * @property {Map<number, Seen>} seen
  * @property {Map<string, Group>} groups
+ * @property {Fact|null} light     what was last said of the light on the birds
  * @property {Fact[]} concerns
  * @property {Set<string>} late               sightings that stand beside the closed version
  */
@@ -71,12 +72,13 @@ export function roundState(ids, calls, facts, searched = []) {
     call, phase: call?.phase || 'open', startedAt: call?.rounds[0].begunAt ?? null, startedBy: call?.rounds[0].begunBy ?? null,
     closed: call?.phase === 'closed', closedAt: over?.at ?? null, closedBy: over?.by ?? null,
     groupStates: call?.groups || new Map(), notDone: new Map(), counts: call?.counts || new Map(), sightings: [], parts: [],
-    seen: new Map(), groups: new Map(), concerns: [], late: call?.late || new Set(),
+    seen: new Map(), groups: new Map(), light: null, concerns: [], late: call?.late || new Set(),
   };
   for (const [name, { state: word, because }] of state.groupStates) if (word === 'not done') state.notDone.set(name, because);
   for (const fact of call?.facts || []) {
     if (fact.kind === 'group') group(state, fact);
     else if (fact.kind === 'sighting') sighting(state, fact);
+    else if (fact.kind === 'round_light') state.light = fact;
   }
   const own = new Set(state.sightings.map(({ id }) => id));
   state.concerns = [...standing(facts).values()].filter((fact) => fact.kind === 'concern' && fact.sighting && own.has(fact.sighting));
