@@ -43,7 +43,7 @@ MADE_BY = {
     "capacity": ("page_figures",),
     "catch-up": ("page_figures",),
     "clashes": ("clashes",),
-    "learning": ("learning_worlds",),
+    "learning": ("false_earned", "learning_worlds"),
     "photographs": ("photographs",),
     "presence": ("watch", "watch_changes"),
     "reading": ("identify", "lights", "page_figures"),

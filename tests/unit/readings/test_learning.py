@@ -12,7 +12,7 @@ from tarsus.core.marks.marks import METAL, Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.readings.chance_prior import chance_prior
 from tarsus.core.readings.colour_hypotheses import CAUSES
-from tarsus.core.readings.earning import Evidence, evidence
+from tarsus.core.readings.earning import Evidence, evidence, followed
 from tarsus.core.readings.error_paths import Check, error_paths, possible
 from tarsus.core.readings.fitting import Fitter
 from tarsus.core.readings.learning import Learned, interval, learn
@@ -202,6 +202,8 @@ def test_a_learned_reader_is_used_when_it_foretells_better_and_not_before() -> N
     like_before = [evidence(checks_by(rng, fitter.before, 60), fitter) for _ in range(12)]
     assert not any(one.earned for one in like_before)
     assert evidence(novice[:10], fitter).checks == 0
+    assert followed(novice, fitter)[-1] == pytest.approx(told.nats)
+    assert followed(novice[:10], fitter).shape == (0,)
 
 
 def test_nothing_is_taken_over_that_did_not_foretell() -> None:

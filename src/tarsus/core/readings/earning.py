@@ -99,21 +99,39 @@ def evidence(checks: Sequence[Check], fitter: Fitter) -> Evidence:
         is as thought, so that Ville's inequality bounds false claims however often one looks (both from
         memory); docs/science/learning.md, "When it is used".
     """
-    usable = [check for check in checks if possible(check)]
-    if len(usable) <= FIRST:
+    told = _told(checks, fitter)
+    if not told.shape[1]:
         return Evidence()
-    gains: list[Real] = []
+    every, colours, chances = (float(one) for one in _staked(told).sum(axis=1))
+    full = told[0]
+    error = float(full.std(ddof=1) / np.sqrt(len(full))) if len(full) > 1 else 0.0
+    return Evidence((every, colours, chances), len(full), float(full.mean()), error)
+
+
+def followed(checks: Sequence[Check], fitter: Fitter) -> Real:
+    """``(K,)`` the evidence in nats after each check that was foretold: `Evidence.nats` as it grew.
+
+    Source:
+        docs/science/learning.md, "When it is used".
+    """
+    fortunes = _staked(_told(checks, fitter)).cumsum(axis=1)
+    return np.asarray(logsumexp(fortunes, axis=0) - np.log(len(LEARNERS)))
+
+
+def _told(checks: Sequence[Check], fitter: Fitter) -> Real:
+    """``(3, K)`` what each learner gained on each check before it was taught; not on the first ten."""
+    usable = [check for check in checks if possible(check)]
+    gains: list[Real] = [np.zeros((len(LEARNERS), 0))]
     start = FIRST
     while start < len(usable):
         end = min(int(np.ceil(start * _GROWTH)), len(usable))
         gains.append(_gains(usable[start:end], fitter.before, fitter.fitted(usable[:start]).misreading))
         start = end
-    told = np.concatenate(gains, axis=1)
-    staked = np.log(0.5 + 0.5 * np.exp(told)).sum(axis=1)
-    every, colours, chances = (float(one) for one in staked)
-    full = told[0]
-    error = float(full.std(ddof=1) / np.sqrt(len(full))) if len(full) > 1 else 0.0
-    return Evidence((every, colours, chances), len(full), float(full.mean()), error)
+    return np.concatenate(gains, axis=1)
+
+
+def _staked(told: Real) -> Real:
+    return np.asarray(np.log(0.5 + 0.5 * np.exp(told)))
 
 
 def _gains(checks: Sequence[Check], before: Misreading, after: Misreading) -> Real:
