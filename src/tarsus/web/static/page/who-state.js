@@ -5,6 +5,7 @@ import { factMaker, newId } from '../shared/facts.js';
 import { hueOrder, wornColours } from '../shared/legkeys.js';
 import { wholeOf } from '../shared/open-leg.js';
 import { anySeen, sitesOf } from '../shared/sides.js';
+import { placeFactors } from '../shared/places.js';
 import { identify, prepareFlock } from '../shared/reading.js';
 import { verdict } from '../shared/words.js';
 
@@ -24,6 +25,8 @@ export class Who {
     this.who = who;
     /** @type {number|null} the exhibit that is asked; null is any */
     this.exhibit = null;
+    /** @type {number|null} the place in it where the bird stands; null is anywhere */
+    this.place = null;
     /** @type {'legs'|'tall'|'wings'} */
     this.form = 'legs';
     /** @type {Reading} */
@@ -49,6 +52,9 @@ export class Who {
     const asked = this.packs.filter((pack) => this.exhibit === null || pack.exhibit.id === this.exhibit);
     return asked.flatMap((pack) => pack.flocks.flatMap((flock) => flock.birds.map((bird) => ({ bird, flock, pack }))));
   }
+
+  /** The places of the exhibit that is asked; none while any is. @returns {{id: number, name: string}[]} */
+  places() { return this.packs.find((pack) => pack.exhibit.id === this.exhibit)?.exhibit.places || []; }
 
   /** @returns {('legs'|'tall'|'wings')[]} what the birds asked about are banded on */
   forms() {
@@ -87,7 +93,7 @@ export class Who {
     const known = this.banded(), [pack] = this.packs, at = new Map(known.map((one) => [one.bird.id, one]));
     const reader = this.visitor ? pack.untrained || pack.reader : pack.reader;
     const found = anySeen(this.reading)
-      ? identify(prepareFlock(known.map(({ bird }) => bird), reader), this.reading, { strangers: pack.strangers })
+      ? identify(prepareFlock(known.map(({ bird }) => bird), reader), this.reading, { strangers: pack.strangers, factors: placeFactors(known.map(({ bird }) => bird.places), this.place) })
       : { candidates: [], noneOfThese: 1, lookNext: null };
     const candidates = found.candidates.map(({ id, chance }) => ({ ...(/** @type {Known} */ (at.get(id))), chance }));
     return {

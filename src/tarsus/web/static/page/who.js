@@ -22,8 +22,12 @@ const VIEWS = { read: read.view, bird: bird.view, name: name.view, band: band.vi
 const ACTS = Object.assign({}, read.acts, bird.acts, band.acts, {
   exhibit: (/** @type {Who} */ who, /** @type {HTMLElement} */ button) => {
     who.exhibit = button.dataset.value ? Number(button.dataset.value) : null;
+    who.place = null;
     const forms = who.forms();
     if (!forms.includes(who.form)) who.choose(forms[0] || 'legs');
+  },
+  place: (/** @type {Who} */ who, /** @type {HTMLElement} */ button) => {
+    who.place = button.dataset.value ? Number(button.dataset.value) : null;
   },
 });
 const WAYS = [['read', 'Reading'], ['name', 'Number, name'], ['band', 'Found band']];
@@ -36,7 +40,7 @@ function draw(who) {
   const at = VIEWS[location.hash.slice(1)] ? location.hash.slice(1) : 'read', { kept } = who.kept.here();
   document.body.dataset.at = `who-${at}`;
   const exhibits = [{ value: '', words: 'any' }, ...who.packs.filter((pack) => pack.flocks.length).map(({ exhibit }) => ({ value: String(exhibit.id), words: exhibit.name }))];
-  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${at !== 'bird' && who.exhibit === null && who.lacking.length > 0 && html`<p class="note" role="status" data-k="lacking">Not on this phone, so not asked: ${who.lacking.join(', ')}.</p>`}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
+  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${at === 'read' && who.places().length > 1 && choices({ label: 'Place', act: 'place', kind: 'places-row exhibits-row', of: [{ value: '', words: 'anywhere' }, ...who.places().map(({ id, name }) => ({ value: String(id), words: name }))], chosen: who.place === null ? '' : String(who.place) })}${at !== 'bird' && who.exhibit === null && who.lacking.length > 0 && html`<p class="note" role="status" data-k="lacking">Not on this phone, so not asked: ${who.lacking.join(', ')}.</p>`}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
   patch(badge, kept ? html`<span class="badge"><span class="num">${kept}</span> kept<span class="long"> on this phone</span></span>` : html`<span class="badge is-sent">all sent</span>`);
 }
 
