@@ -248,6 +248,7 @@ def test_facts_that_break_a_rule_go_in_with_a_warning(park: Any) -> None:
             "Alike,Ruff,?,Shingle Aviary,2026-03-04,-/LW,,,,,",
             "Fine,Ruff,M,Reed House,2026-03-04,RL/m,,,,,",
         ),
+        choices={"runs": {"WYG": "white,yellow,green"}},
     )
     assert len(brought.birds) == 8
     said: dict[int, list[str]] = {}

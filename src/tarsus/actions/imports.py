@@ -19,7 +19,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.imports import park_lettering, register_known
 from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, RefusedRow
 from tarsus.tables.choices import Choices
-from tarsus.tables.columns import Columns, columns_for
+from tarsus.tables.columns import Columns, columns_for, still_there
 from tarsus.tables.import_plan import ImportPlan, plan_import
 from tarsus.tables.rows import Refusal, Row, Sheet
 
@@ -47,16 +47,20 @@ class NothingBroughtIn(MalformedInput):
 
 
 class NotAsked(MalformedInput):
-    """Letters or species whose meaning was not said; they are asked, never guessed."""
+    """What can be taken in two ways and was not said; it is asked once a file, never guessed."""
 
-    def __init__(self, letters: Mapping[str, tuple[str, ...]], species: tuple[str, ...]) -> None:
-        self.letters, self.species = letters, species
-        said = [f"{letter} may be {' or '.join(bands)}" for letter, bands in letters.items()]
+    def __init__(self, plan: ImportPlan) -> None:
+        self.letters, self.species = plan.letters_asked, plan.species_asked
+        self.questions = plan.pressing
         parts = []
-        if said:
+        if self.letters:
+            said = [f"{letter} may be {' or '.join(bands)}" for letter, bands in self.letters.items()]
             parts.append(f"in the marks {', '.join(said)}: say which letters the park uses")
-        if species:
-            parts.append(f"say where these wear bands (leg, tibia, wing or none): {', '.join(species)}")
+        if self.species:
+            parts.append(f"say where these wear bands (leg, tibia, wing or none): {', '.join(self.species)}")
+        parts += [
+            f"{one.text} Say it with {one.say}" for one in self.questions if one.kind in ("run", "exhibit")
+        ]
         super().__init__("", "; ".join(parts))
 
 
@@ -109,8 +113,8 @@ def bring_in(
     if person.role not in MAY_IMPORT:
         raise MayNotImport(person.display_name)
     plan = planned(sheet, columns, choices, progress)
-    if plan.letters_asked or plan.species_asked:
-        raise NotAsked(plan.letters_asked, plan.species_asked)
+    if plan.pressing:
+        raise NotAsked(plan)
     if all_or_nothing and plan.refused:
         raise NothingBroughtIn(plan.refused)
     now = timezone.now()
@@ -209,12 +213,21 @@ def mend_row(*, batch_id: int, line: int, cells: Mapping[str, str], by: int) -> 
     )
     kept = batch.mapping
     headings = tuple(heading for heading, _ in row.cells)
-    columns = columns_for(headings, kept.columns if kept else None)
+    columns = columns_for(headings, still_there(kept.columns, headings) if kept else None)
     choices = Choices.of(kept.letters if kept else {})
     plan = planned(Sheet(first.sheet, headings, (row,)), columns, choices)
     now = timezone.now()
     if not plan.birds:
-        again = plan.refused or (Refusal(line, "", "this bird went in before", "leave the line out"),)
+        asked = tuple(
+            Refusal(
+                line, one.field, one.text, f"write it otherwise, such as {' over '.join(one.proposals[0])}"
+            )
+            for one in plan.questions
+            if line in plan.held_up and line in one.lines
+        )
+        again = (
+            plan.refused or asked or (Refusal(line, "", "this bird went in before", "leave the line out"),)
+        )
         waiting.update(mended_at=now, mended_by_id=by)
         _wait_again(batch, row, again)
         return again

@@ -39,13 +39,6 @@ def parser() -> argparse.ArgumentParser:
         "--apply", action="store_true", help="write the good lines; without it nothing is written"
     )
     options.add_argument("--all-or-nothing", action="store_true", help="write nothing if any line is refused")
-    options.add_argument(
-        "--letters",
-        default="",
-        metavar="WHICH",
-        help="the band letters of this file: 'wader' (the published convention), 'park' (this register's "
-        "own), or pairs such as B=black,U=brown; asked for where it matters",
-    )
     options.add_argument("--mapping", default="", metavar="NAME", help="read it as a saved mapping says")
     options.add_argument("--save-mapping", default="", metavar="NAME", help="keep how this file is read")
     options.add_argument(
@@ -55,19 +48,7 @@ def parser() -> argparse.ArgumentParser:
         metavar="HEADING=FIELD",
         help="what a column means; FIELD - leaves it out",
     )
-    options.add_argument(
-        "--species",
-        action="append",
-        default=[],
-        metavar="NAME=WHERE",
-        help="where a new species wears bands: leg, tibia, wing or none",
-    )
-    options.add_argument("--exhibit", default="", metavar="NAME", help="the exhibit of lines that name none")
-    options.add_argument("--dates", choices=("day-first", "month-first"), help="how 3/4/2021 is meant here")
-    options.add_argument("--t", choices=("tibia", "tarsus"), help="what the T of LT and RT stands for")
-    options.add_argument(
-        "--southern", action="store_true", help="seasons are those of the southern half of the world"
-    )
+    _answers(options)
     options.add_argument("--sheet", default="", metavar="NAME", help="which sheet of a workbook")
     options.add_argument(
         "--refused", default="", metavar="FILE", help="where refused lines go, to be mended (CSV)"
@@ -79,6 +60,47 @@ def parser() -> argparse.ArgumentParser:
     )
     options.add_argument("--json", action="store_true", help="print one JSON document instead of a report")
     return options
+
+
+def _answers(options: argparse.ArgumentParser) -> None:
+    """The options that say how a file is written, each the answer to what it would be asked."""
+    options.add_argument(
+        "--letters",
+        default="",
+        metavar="WHICH",
+        help="the band letters of this file: 'wader' (the published convention), 'park' (this register's "
+        "own), or pairs such as B=black,U=brown; asked for where it matters",
+    )
+    options.add_argument(
+        "--species",
+        action="append",
+        default=[],
+        metavar="NAME=WHERE",
+        help="where a new species wears bands: leg, tibia, wing or none",
+    )
+    options.add_argument(
+        "--read",
+        action="append",
+        default=[],
+        metavar="RUN=BANDS",
+        help="what a run of letters stands for, as in gn=green or gn=green,black; RUN=- leaves its lines out",
+    )
+    options.add_argument(
+        "--small-letters", action="store_true", help="small letters stand for a band each, as capitals do"
+    )
+    options.add_argument(
+        "--same",
+        action="append",
+        default=[],
+        metavar="SPELLING=EXHIBIT",
+        help="which exhibit a spelling means; SPELLING=SPELLING keeps it apart",
+    )
+    options.add_argument("--exhibit", default="", metavar="NAME", help="the exhibit of lines that name none")
+    options.add_argument("--dates", choices=("day-first", "month-first"), help="how 3/4/2021 is meant here")
+    options.add_argument("--t", choices=("tibia", "tarsus"), help="what the T of LT and RT stands for")
+    options.add_argument(
+        "--southern", action="store_true", help="seasons are those of the southern half of the world"
+    )
 
 
 def run(args: list[str]) -> int:
@@ -123,9 +145,10 @@ def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Column
     """The table, its columns and the way it is written: as the saved mapping says, then as the options do."""
     from dataclasses import replace
 
+    from tarsus.queries.exports import park_today
     from tarsus.queries.imports import saved_mapping
     from tarsus.tables.choices import Choices
-    from tarsus.tables.columns import columns_for, field_of, folded, still_there
+    from tarsus.tables.columns import columns_of, field_of, folded, still_there
     from tarsus.tables.reading import read_table
 
     saved = saved_mapping(wishes.mapping) if wishes.mapping else None
@@ -145,8 +168,11 @@ def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Column
         southern=wishes.southern or chosen.southern,
         exhibit=wishes.exhibit or chosen.exhibit,
         species={**chosen.species, **dict(_pairs("--species", wishes.species))},
+        runs={**chosen.runs, **dict(_pairs("--read", wishes.read))},
+        exhibits={**chosen.exhibits, **dict(_pairs("--same", wishes.same))},
+        small_letters=wishes.small_letters or chosen.small_letters,
     )
-    return sheet, columns_for(sheet.headings, {**kept, **said}), chosen
+    return sheet, columns_of(sheet, {**kept, **said}, park_today()), chosen
 
 
 def _pairs(option: str, texts: Iterable[str]) -> Iterator[tuple[str, str]]:

@@ -12,6 +12,7 @@ from rich.table import Table
 
 from tarsus.actions.imports import Brought
 from tarsus.cli.running import printer
+from tarsus.tables.bird_lines import BirdLine
 from tarsus.tables.bird_remarks import marks_told
 from tarsus.tables.columns import NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
@@ -21,7 +22,7 @@ from tarsus.tables.rows import Sheet
 def report_as_document(
     sheet: Sheet, columns: Columns, plan: ImportPlan, brought: Brought | None, refused_at: Path | None
 ) -> dict[str, Any]:
-    """The report as a document: every line of the file is in `birds`, `refused` or `in_before`."""
+    """The report as a document: every line of the file is in `birds`, `refused`, `in_before` or `held_up`."""
     birds = {} if brought is None else brought.birds
     return {
         "sheet": sheet.name,
@@ -43,6 +44,9 @@ def report_as_document(
                 "since": bird.since.isoformat(),
                 "hatched": None if bird.hatched is None else str(bird.hatched),
                 "marks": bird.marks.as_marks().as_mapping(),
+                "living": bird.living,
+                "fate": bird.fate.how or None,
+                "fate_on": None if bird.fate_on is None else bird.fate_on.isoformat(),
             }
             for bird in plan.birds
         ],
@@ -53,6 +57,18 @@ def report_as_document(
         "refused_file": None if refused_at is None else str(refused_at),
         "warnings": [{"line": one.line, "field": one.field, "text": one.text} for one in plan.remarks],
         "in_before": list(plan.in_before),
+        "questions": [
+            {
+                "field": one.field,
+                "text": one.text,
+                "lines": list(one.lines),
+                "proposals": [list(way) for way in one.proposals],
+                "about": one.about,
+                "say": one.say,
+            }
+            for one in plan.questions
+        ],
+        "held_up": list(plan.held_up),
         "asked": {
             "letters": {letter: list(bands) for letter, bands in plan.letters_asked.items()},
             "species": list(plan.species_asked),
@@ -86,8 +102,26 @@ def print_report(
         ["line", "column", "what"],
         [[str(one.line), one.field, one.text] for one in plan.remarks],
     )
+    _print_list(
+        out,
+        "Asked once for the whole file",
+        ["lines", "question", "it may be", "say it with"],
+        [
+            [_lines(one.lines), one.text, " | ".join(_way(one.kind, way) for way in one.proposals), one.say]
+            for one in plan.questions
+        ],
+    )
     for line in _summary(plan, brought, refused_at, mapping):
         out.print(line, soft_wrap=True)
+
+
+def _lines(lines: Sequence[int], most: int = 6) -> str:
+    more = f" and {len(lines) - most} more" if len(lines) > most else ""
+    return ", ".join(map(str, lines[:most])) + more
+
+
+def _way(kind: str, way: Sequence[str]) -> str:
+    return (" and ".join if kind == "exhibit" else " over ".join)(way)
 
 
 def _print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
@@ -105,10 +139,14 @@ def _print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
 def _print_birds(out: Console, plan: ImportPlan, brought: Brought | None) -> None:
     title = "Brought in" if brought else "Would go in"
     rows = [
-        [str(bird.line), bird.called, bird.species.name, bird.sex, bird.exhibit, marks_told(bird)]
+        [str(bird.line), bird.called, bird.species.name, bird.sex, _home(bird), marks_told(bird)]
         for bird in plan.birds
     ]
     _print_list(out, title, ["line", "bird", "species", "sex", "exhibit", "marks"], rows)
+
+
+def _home(bird: BirdLine) -> str:
+    return bird.exhibit if bird.living else f"{bird.exhibit} ({bird.fate.how} {bird.fate_on})"
 
 
 def _print_list(out: Console, title: str, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
@@ -155,4 +193,7 @@ def _asked(plan: ImportPlan) -> list[str]:
     if plan.species_asked:
         words = " ".join(f"--species {shlex.quote(f'{name}=leg')}" for name in plan.species_asked)
         lines.append(f"First say where these wear bands (leg, tibia, wing or none), as in: {words}")
+    others = [one.say for one in plan.pressing if one.kind in ("run", "exhibit")]
+    if others:
+        lines.append(f"First answer the questions above, such as: {' '.join(others)}")
     return lines

@@ -4,39 +4,42 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
 
 from tarsus.core.errors import MalformedInput
 from tarsus.core.marks.noted import NotedMarks, UndecidedLetter
+from tarsus.core.marks.runs import UndecidedRun
+from tarsus.tables.bird_days import dates_told, days_here, fate_told
 from tarsus.tables.bird_marks import marks_of_row
 from tarsus.tables.columns import Columns
-from tarsus.tables.dates import PartialDate, read_date
-from tarsus.tables.known import FAINTLY_ALIKE, LEVELS, RegisterKnown, SpeciesKnown, Writing, name_key, nearly
+from tarsus.tables.dates import PartialDate
+from tarsus.tables.fates import Fate
+from tarsus.tables.known import (
+    FAINTLY_ALIKE,
+    LEVELS,
+    RegisterKnown,
+    SpeciesKnown,
+    Writing,
+    loose_key,
+    name_key,
+    nearly,
+)
+from tarsus.tables.row_reading import RowReading
 from tarsus.tables.rows import Refusal, Remark, Row
 from tarsus.tables.vocabulary import read_known_by, read_origin, read_sex
 
-_LENGTHS: Final = {
-    "name": 60,
-    "number": 40,
-    "exhibit": 80,
-    "place": 60,
-    "species": 80,
-    "transponder": 30,
-    "note": 2000,
-    "came from": 120,
-    "owner": 120,
-    "certificate": 80,
-    "natural marks": 400,
-}
 _WHOLE_FILE: Final = {"species": "", "exhibit": ", or give one for the whole file"}
 
 
 @dataclass(frozen=True, slots=True)
 class BirdLine:
-    """A bird as one line tells of it. `new_exhibit` says that the register has no such exhibit yet."""
+    """A bird as one line tells of it. `new_exhibit` says that the register has no such exhibit yet.
+
+    `fate` says how it went (died, departed, missing), `fate_on` since when; both are empty for one that lives
+    here.
+    """
 
     line: int
     sheet: str
@@ -65,6 +68,13 @@ class BirdLine:
     owner: str
     certificate: str
     note: str
+    fate: Fate
+    fate_on: date | None
+
+    @property
+    def living(self) -> bool:
+        """Whether it lives here, as far as the file tells."""
+        return not self.fate.how
 
     @property
     def called(self) -> str:
@@ -76,60 +86,19 @@ class BirdLine:
 
 @dataclass(frozen=True, slots=True)
 class LineRead:
-    """What became of a line: a bird, or the reasons against it; remarks; letters that must be asked for."""
+    """What became of a line: a bird, or the reasons against it; remarks; letters, runs and dates to be asked.
+
+    A line whose runs have to be asked about is held up, and not refused.
+    """
 
     row: Row
     bird: BirdLine | None
     refusals: tuple[Refusal, ...] = ()
     remarks: tuple[Remark, ...] = ()
     asked: tuple[UndecidedLetter, ...] = ()
-
-
-class _Reading:
-    """Fields of one row, taken one by one; what cannot be taken is kept as a refusal."""
-
-    def __init__(self, row: Row, columns: Columns) -> None:
-        self.row = row
-        self.cells = row.as_mapping()
-        self.columns = columns.by_field
-        self.refusals: list[Refusal] = [fault for fault in row.faults if fault.field in self.columns.values()]
-        self.remarks: list[Remark] = []
-        self.asked: list[UndecidedLetter] = []
-
-    def text(self, field: str) -> str:
-        """The text of a field; one that is too long is refused."""
-        text = self.cells.get(self.columns.get(field, ""), "").strip()
-        longest = _LENGTHS.get(field, 400)
-        if len(text) > longest:
-            self.refuse(field, f"is {len(text)} characters long", f"shorten it to {longest}")
-            return ""
-        return text
-
-    def refuse(self, field: str, reason: str, remedy: str) -> None:
-        """Keep a reason against this row; the field is told by the park's own heading."""
-        heading = self.columns.get(field, field)
-        self.refusals.append(Refusal(self.row.line, heading, reason, remedy, self.row.sheet))
-
-    def remark(self, field: str, text: str) -> None:
-        """Keep something that somebody should look at."""
-        self.remarks.append(Remark(self.row.line, self.columns.get(field, field), text, self.row.sheet))
-
-    def take(self, field: str, read: Callable[[str], Any], otherwise: Any) -> Any:
-        """The field through a reader, or `otherwise` with the refusal kept."""
-        try:
-            return read(self.text(field))
-        except MalformedInput as refusal:
-            self.refuse_error(field, refusal)
-            return otherwise
-
-    def refuse_error(self, field: str, refusal: MalformedInput) -> None:
-        """Keep a refusal that a reader raised, and the letter it asks for."""
-        if isinstance(refusal, UndecidedLetter):
-            self.asked.append(refusal)
-        part = getattr(refusal, "part", None) or getattr(refusal, "text", "")
-        reason = getattr(refusal, "reason", refusal.message)
-        remedy = getattr(refusal, "remedy", "mend it")
-        self.refuse(field, f"'{part}' {reason}" if part else reason, remedy)
+    runs: tuple[UndecidedRun, ...] = ()
+    dates_asked: tuple[tuple[str, str], ...] = ()
+    exhibit: str = ""
 
 
 def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown) -> LineRead:
@@ -144,10 +113,10 @@ def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown
     Returns:
         A bird and its remarks, or every reason why this line cannot go in.
     """
-    reading = _Reading(row, columns)
+    reading = RowReading(row, columns)
     species = _species(reading, writing, known)
     exhibit, is_new = _exhibit(reading, writing, known)
-    dates = _dates(reading, writing)
+    dates = dates_told(reading, writing)
     fields = {
         **{name: reading.text(name) for name in ("name", "number", "place", "transponder", "dam", "sire")},
         **{name: reading.text(name) for name in ("mate", "owner", "certificate", "note")},
@@ -160,13 +129,16 @@ def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown
     marks = NotedMarks()
     if species is not None:
         try:
-            marks = marks_of_row(reading.cells, reading.columns, writing.notation(species, known.palette))
+            notation = writing.notation(species, known.palette, known.bands_per_leg)
+            marks = marks_of_row(reading.cells, reading.columns, notation)
         except MalformedInput as refusal:
             reading.refuse_error(refusal.place or "marks", refusal)
-    _told_apart(reading, fields, marks)
+    if not reading.runs:
+        _told_apart(reading, fields, marks)
+    fate = fate_told(reading, writing)
     bird = None
-    if species is not None and not reading.refusals:
-        since, arrived, banded = _days(reading, fields["origin"], dates, writing.today)
+    if species is not None and not reading.refusals and not reading.runs:
+        days = days_here(reading, fields["origin"], dates, fate, writing.today)
         if not reading.refusals:
             bird = BirdLine(
                 line=row.line,
@@ -176,14 +148,21 @@ def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown
                 exhibit=exhibit,
                 new_exhibit=is_new,
                 hatched=dates["hatched"],
-                since=since,
-                arrived=arrived,
-                banded=banded or since,
-                came_with_bands=bool(banded and arrived and banded < arrived),
                 marks=marks,
+                fate=fate,
+                **days,
                 **fields,
             )
-    return LineRead(row, bird, tuple(reading.refusals), tuple(reading.remarks), tuple(reading.asked))
+    return LineRead(
+        row,
+        bird,
+        tuple(reading.refusals),
+        tuple(reading.remarks),
+        tuple(reading.asked),
+        tuple(reading.runs),
+        tuple(reading.dates_asked),
+        exhibit if is_new else "",
+    )
 
 
 def row_digest(row: Row, columns: Columns) -> str:
@@ -197,7 +176,7 @@ def _several(text: str) -> tuple[str, ...]:
     return tuple(part.strip()[:160] for part in text.split(";") if part.strip())
 
 
-def _species(reading: _Reading, writing: Writing, known: RegisterKnown) -> SpeciesKnown | None:
+def _species(reading: RowReading, writing: Writing, known: RegisterKnown) -> SpeciesKnown | None:
     text = reading.text("species")
     if not text:
         reading.refuse("species", "no species is named", "write the species" + _WHOLE_FILE["species"])
@@ -232,8 +211,9 @@ def new_species(name: str, form: str) -> SpeciesKnown:
     return SpeciesKnown(name, form, name_key(name)[:40], sites, is_new=True)
 
 
-def _exhibit(reading: _Reading, writing: Writing, known: RegisterKnown) -> tuple[str, bool]:
+def _exhibit(reading: RowReading, writing: Writing, known: RegisterKnown) -> tuple[str, bool]:
     text = reading.text("exhibit") or writing.exhibit
+    text = writing.exhibits.get(text, text)
     if not text:
         reading.refuse("exhibit", "no exhibit is named", "write the exhibit" + _WHOLE_FILE["exhibit"])
         return "", False
@@ -241,48 +221,13 @@ def _exhibit(reading: _Reading, writing: Writing, known: RegisterKnown) -> tuple
     if name_key(text) in by_name:
         return by_name[name_key(text)], False
     near = nearly(text, known.exhibits)
-    if near:
+    spoken_for = text in writing.exhibits.values()
+    if near and not spoken_for and loose_key(near) != loose_key(text):
         reading.refuse("exhibit", f"'{text}' is no exhibit of this park", f"did you mean '{near}'?")
     return text, True
 
 
-def _dates(reading: _Reading, writing: Writing) -> dict[str, PartialDate | None]:
-    def read(text: str) -> PartialDate | None:
-        return read_date(text, writing.today, writing.slashes, southern=writing.southern)
-
-    return {field: reading.take(field, read, None) for field in ("hatched", "since", "arrived", "banded")}
-
-
-def _days(
-    reading: _Reading, origin: str, dates: dict[str, PartialDate | None], today: date
-) -> tuple[date, date | None, date | None]:
-    """Since when the bird is in its exhibit, when it arrived, and when it was banded."""
-    hatched, since, arrived, banded = (dates[key] for key in ("hatched", "since", "arrived", "banded"))
-    for field, told in (("since", since), ("arrived", arrived), ("banded", banded)):
-        if told is not None and told.precision != "day":
-            reading.remark(field, f"{told} is recorded as {told.day:%-d %B %Y}")
-        if told is not None and hatched is not None and _before(told, hatched):
-            reading.refuse(field, f"{told} is before it hatched, {hatched}", "mend one of the two dates")
-    begins = since or arrived
-    if begins is None and hatched is not None and origin == "hatched here" and hatched.precision == "day":
-        begins = hatched
-    day = begins.day if begins else today
-    if since and arrived and arrived.day < since.day:
-        reading.remark(
-            "since",
-            f"counted here from its arrival on {arrived}: where it was before {since} is not told",
-        )
-        day = arrived.day
-    return day, arrived.day if arrived else None, banded.day if banded else None
-
-
-def _before(told: PartialDate, hatched: PartialDate) -> bool:
-    if hatched.precision == "day" and told.precision == "day":
-        return told.day < hatched.day
-    return told.day.year < hatched.day.year and hatched.precision != "about"
-
-
-def _told_apart(reading: _Reading, fields: dict[str, Any], marks: NotedMarks) -> None:
+def _told_apart(reading: RowReading, fields: dict[str, Any], marks: NotedMarks) -> None:
     numbered = any(band.engraving for _, band in marks.metals())
     worn = any(bands for _, bands in marks.sites)
     told = fields["name"] or fields["number"] or fields["transponder"] or numbered or worn

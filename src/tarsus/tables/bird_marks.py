@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final
 
 from tarsus.core.errors import MalformedInput
-from tarsus.core.marks.notation import parse_marks, parse_site
+from tarsus.core.marks.notation import parse_marks, parse_site, undecided_runs
 from tarsus.core.marks.noted import NotedBand, NotedMarks, UnclearMarks
+from tarsus.core.marks.runs import UndecidedRun
 from tarsus.core.marks.shorthand import Notation
 from tarsus.tables.columns import SITES_OF
 from tarsus.tables.known import engraving_key
+from tarsus.tables.park_words import in_our_words
 
 _LONGEST_ENGRAVING: Final = 30
 _NO_NUMBER: Final = ("", "-", "?", "none", "unknown", "no")
+
+
+class UndecidedRuns(MalformedInput):
+    """Runs of letters of one row that have to be asked about."""
+
+    def __init__(self, runs: Iterable[UndecidedRun]) -> None:
+        self.runs = tuple(runs)
+        super().__init__("marks", "; ".join(run.message for run in self.runs))
 
 
 def marks_of_row(cells: Mapping[str, str], columns: Mapping[str, str], notation: Notation) -> NotedMarks:
@@ -29,10 +39,15 @@ def marks_of_row(cells: Mapping[str, str], columns: Mapping[str, str], notation:
         The noted marks; nothing noted where no column says anything.
 
     Raises:
+        UndecidedRuns: runs of letters that can be taken in two ways.
         UnclearMarks: with the field as its place.
     """
+    texts = _texts(cells, columns, notation)
+    asked = [run for text in texts.values() for run in _asked_of(text, notation)]
+    if asked:
+        raise UndecidedRuns(asked)
     found: dict[str, tuple[NotedBand, ...]] = {}
-    for field, noted in _columns_read(cells, columns, notation):
+    for field, noted in _columns_read(texts, notation):
         for site, bands in noted.sites:
             if site in found and found[site] != bands:
                 raise UnclearMarks(
@@ -47,15 +62,35 @@ def marks_of_row(cells: Mapping[str, str], columns: Mapping[str, str], notation:
     return marks if number.casefold() in _NO_NUMBER else _with_number(marks, number)
 
 
-def _columns_read(
-    cells: Mapping[str, str], columns: Mapping[str, str], notation: Notation
-) -> list[tuple[str, NotedMarks]]:
+def _texts(cells: Mapping[str, str], columns: Mapping[str, str], notation: Notation) -> dict[str, str]:
+    """What each column of marks says, sides and colours of other languages in our words.
+
+    Where the file tells the marks in words beside the letters, as an export does, the words are read: a run
+    of letters is then beyond doubt.
+    """
+    fields = ("marks", "left", "right", *SITES_OF)
+    texts = {field: cells.get(columns.get(field, ""), "") for field in fields}
+    words, letters = cells.get(columns.get("marks in words", ""), ""), texts["marks"]
+    if words and letters:
+        as_letters = replace(notation, runs=None)
+        if parse_marks(words, as_letters).as_marks() != parse_marks(letters, as_letters).as_marks():
+            reason = f"says otherwise than the marks in words, {words}"
+            raise UnclearMarks(letters, reason, "keep one of the two", "marks")
+        texts["marks"] = words
+    return {field: in_our_words(text, notation.lettering) for field, text in texts.items() if text}
+
+
+def _asked_of(text: str, notation: Notation) -> tuple[UndecidedRun, ...]:
+    try:
+        return undecided_runs(text, notation)
+    except UnclearMarks:
+        return ()  # the refusal comes when it is read
+
+
+def _columns_read(texts: Mapping[str, str], notation: Notation) -> list[tuple[str, NotedMarks]]:
     sites = {"left": f"left {notation.level}", "right": f"right {notation.level}", **SITES_OF}
     read = []
-    for field in ("marks", *sites):
-        text = cells.get(columns.get(field, ""), "")
-        if not text:
-            continue
+    for field, text in texts.items():
         try:
             whole = field == "marks"
             noted = parse_marks(text, notation) if whole else parse_site(text, sites[field], notation)

@@ -29,6 +29,7 @@ def remarks_on(bird: BirdLine, known: RegisterKnown) -> tuple[Remark, ...]:
         *_side(bird, known),
         *_crowded(bird, known),
         *_closed_colours(bird),
+        *_temporary(bird),
     ]
     return tuple(Remark(bird.line, "marks", text, bird.sheet) for text in texts)
 
@@ -78,6 +79,13 @@ def _crowded(bird: BirdLine, known: RegisterKnown) -> Iterator[str]:
 def _closed_colours(bird: BirdLine) -> Iterator[str]:
     if any(band.closed and band.band != METAL for _, bands in bird.marks.sites for band in bands):
         yield "a closed colour band is recorded as a colour band, with a note"
+
+
+def _temporary(bird: BirdLine) -> Iterator[str]:
+    for site, bands in bird.marks.sites:
+        for band in bands:
+            if band.temporary:
+                yield f"temporary {band.band} on the {site} is to come off again; for a cable tie write tie"
 
 
 def marks_told(bird: BirdLine) -> str:

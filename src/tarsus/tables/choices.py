@@ -27,7 +27,9 @@ _T: Final[tuple[TMeans, ...]] = ("", "tibia", "tarsus")
 class Choices:
     """How one file is written. `letters` is `wader`, `park`, pairs such as `B=black`, or empty: ask.
 
-    `species` holds where new species are banded: leg, tibia, wing or none.
+    `species` holds where new species are banded: leg, tibia, wing or none. `runs` holds what a run of
+    letters stands for (`gn`: `green`, or `green,black`; `-` leaves its lines out), `exhibits` which exhibit a
+    spelling means; `small_letters` says that small letters stand for a band each as well.
     """
 
     letters: str = ""
@@ -36,6 +38,9 @@ class Choices:
     southern: bool = False
     exhibit: str = ""
     species: Mapping[str, str] = field(default_factory=dict)
+    runs: Mapping[str, str] = field(default_factory=dict)
+    exhibits: Mapping[str, str] = field(default_factory=dict)
+    small_letters: bool = False
 
     def as_mapping(self) -> dict[str, Any]:
         """The choices as they are kept with a saved mapping."""
@@ -46,6 +51,9 @@ class Choices:
             "southern": self.southern,
             "exhibit": self.exhibit,
             "species": dict(self.species),
+            "runs": dict(self.runs),
+            "exhibits": dict(self.exhibits),
+            "small_letters": self.small_letters,
         }
 
     @classmethod
@@ -76,7 +84,21 @@ class Choices:
                 name: FORMS[_one_of(f"species[{name!r}]", where, tuple(FORMS))]
                 for name, where in self.species.items()
             },
+            runs={run.casefold(): _bands(run, said, palette) for run, said in self.runs.items()},
+            small_letters=self.small_letters,
+            exhibits=self.exhibits,
         )
+
+
+def _bands(run: str, said: str, palette: Palette) -> tuple[str, ...]:
+    """What was said of a run: its bands from the body outward, none for one that is not to be read."""
+    if said.strip() == "-":
+        return ()
+    bands = tuple(part.strip() for part in said.replace(" over ", ",").split(","))
+    for band in bands:
+        if band not in (*palette.names, METAL):
+            raise UnknownWord(f"runs[{run!r}]", band, "colour of the palette", (*palette.names, METAL))
+    return bands
 
 
 def _one_of(place: str, word: str, known: tuple[W, ...]) -> W:

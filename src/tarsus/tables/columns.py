@@ -6,129 +6,22 @@ import difflib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Final
 
-from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.core.errors import MalformedInput, UnknownWord, WrongValue
+from tarsus.tables.dates import read_date
+from tarsus.tables.park_words import language, spellings
+from tarsus.tables.rows import Row, Sheet
 
 NOT_BROUGHT_IN: Final = "-"
 """In a mapping: this column stays out."""
 
 FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
-    "name": ("bird", "bird name", "house name", "called", "known as", "names"),
-    "number": (
-        "no",
-        "nr",
-        "id",
-        "bird id",
-        "bird no",
-        "bird number",
-        "our number",
-        "park number",
-        "register no",
-    ),
-    "species": ("kind", "common name", "kind of bird", "sort", "taxon"),
-    "sex": ("gender", "m/f", "f/m", "sexes"),
-    "sex known by": ("sexed by", "how sexed", "sexing", "sexing method", "sex by"),
-    "hatched": (
-        "hatch date",
-        "hatched on",
-        "date of hatch",
-        "date of birth",
-        "born",
-        "dob",
-        "hatch",
-        "birth date",
-    ),
-    "origin": ("provenance", "hatched where", "where hatched", "wild or captive"),
-    "exhibit": ("aviary", "enclosure", "location", "house", "lives in", "pen", "flight", "where"),
-    "place": ("perch", "pool", "usual place", "corner"),
-    "since": ("with us since", "here since", "in exhibit since", "in aviary since", "moved in", "since when"),
-    "arrived": ("arrival", "arrival date", "date of arrival", "date in", "arrived on", "came on"),
-    "came from": ("from", "source", "previous holder", "sent by", "came here from", "last holder"),
-    "marks": (
-        *(
-            "bands",
-            "rings",
-            "colour bands",
-            "color bands",
-            "colour rings",
-            "color rings",
-            "leg bands",
-            "leg rings",
-        ),
-        *(
-            "combination",
-            "band combination",
-            "ring combination",
-            "colours",
-            "colors",
-            "bands l/r",
-            "rings l/r",
-        ),
-    ),
-    "left": (
-        "l",
-        "left leg",
-        "left bands",
-        "left rings",
-        "left side",
-        "on the left",
-        "left leg bands",
-        "lt leg",
-    ),
-    "right": (
-        *("r", "right leg", "right bands", "right rings", "right side", "on the right", "right leg bands"),
-        "rt leg",
-    ),
-    "left tibia": (
-        "left upper",
-        "upper left",
-        "left leg upper",
-        "left above the joint",
-        "left leg above",
-        "left above",
-    ),
-    "left tarsus": (
-        "left lower",
-        "lower left",
-        "left leg lower",
-        "left below the joint",
-        "left leg below",
-        "left below",
-    ),
-    "left wing": ("left flipper", "wing left"),
-    "right tibia": (
-        *("right upper", "upper right", "right leg upper", "right above the joint", "right leg above"),
-        "right above",
-    ),
-    "right tarsus": (
-        *("right lower", "lower right", "right leg lower", "right below the joint", "right leg below"),
-        "right below",
-    ),
-    "right wing": ("right flipper", "wing right"),
-    "metal": (
-        *("metal no", "metal number", "metal band", "metal ring", "band no", "band number", "ring no"),
-        *("ring number", "closed band", "closed ring", "metal band no", "metal ring no", "engraving"),
-    ),
-    "banded": ("banded on", "ringed", "ringed on", "date banded", "date ringed", "marked on", "marks since"),
-    "transponder": (
-        "chip",
-        "microchip",
-        "chip no",
-        "chip number",
-        "transponder no",
-        "transponder number",
-        "pit",
-    ),
-    "natural marks": ("features", "known by", "told by", "distinguishing marks", "natural mark", "looks"),
-    "dam": ("mother", "dam name", "female parent"),
-    "sire": ("father", "sire name", "male parent"),
-    "mate": ("partner", "paired with", "pair", "mated with"),
-    "owner": ("owned by", "belongs to", "ownership"),
-    "certificate": ("papers", "certificate no", "certificate number", "legal papers"),
-    "note": ("notes", "remark", "remarks", "comment", "comments", "miscellaneous", "other"),
+    field: tuple(word for word in words if word != field)
+    for field, words in language("en").sections["headings"].items()
 }
-"""Our fields, and what keepers head them with (common practice; a park's own words go into its mapping)."""
+"""Our fields, and what keepers head them with in English. Each language has a data file in `words/`."""
 
 OUR_OWN: Final = ("refused line", "refused field", "why refused", "remedy")
 """Headings that a list of refused rows carries; they are passed over when it comes back mended."""
@@ -149,7 +42,7 @@ def folded(heading: str) -> str:
     return " ".join(re.sub(r"[._:#*()\[\]?-]+", " ", heading.casefold()).split())
 
 
-_BY_HEADING: Final = {folded(word): field for field, words in FIELDS.items() for word in (field, *words)}
+_BY_HEADING: Final = {folded(word): field for word, field in spellings("headings").items()}
 
 
 def field_of(heading: str) -> str:
@@ -207,6 +100,37 @@ def columns_for(headings: Iterable[str], said: Mapping[str, str] | None = None) 
         columns.append((heading, field))
         taken.setdefault(field, heading)
     return Columns(tuple(columns))
+
+
+def columns_of(sheet: Sheet, said: Mapping[str, str] | None, today: date) -> Columns:
+    """Name the columns of a table, by its headings and by what stands below them.
+
+    A column headed *left* is the left leg's, unless dates stand in it: then it says when a bird left.
+
+    Raises:
+        UnknownWord, WrongValue: as `columns_for` does.
+    """
+    said = dict(said or {})
+    spoken_for = {folded(heading) for heading in said}
+    for heading in sheet.headings:
+        mistaken = field_of(heading) == "left" and folded(heading) not in spoken_for
+        if mistaken and _mostly_dates(heading, sheet.rows, today):
+            said[heading] = "departed"
+    return columns_for(sheet.headings, said)
+
+
+def _mostly_dates(heading: str, rows: Iterable[Row], today: date) -> bool:
+    texts = [text for row in rows if (text := row.as_mapping().get(heading, "")) not in ("", "-", "?")]
+
+    def is_date(text: str) -> bool:
+        try:
+            return (
+                any(letter.isdigit() for letter in text) and read_date(text, today, "day first") is not None
+            )
+        except MalformedInput:
+            return False
+
+    return bool(texts) and 2 * sum(map(is_date, texts)) > len(texts)
 
 
 def still_there(saved: Mapping[str, str], headings: Iterable[str]) -> dict[str, str]:

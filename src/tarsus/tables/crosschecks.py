@@ -9,7 +9,7 @@ from typing import Final
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.wording import in_words
 from tarsus.tables.bird_lines import BirdLine
-from tarsus.tables.known import LEVELS, RegisterKnown, engraving_key, name_key, nearly
+from tarsus.tables.known import LEVELS, RegisterKnown, engraving_key, loose_key, name_key, nearly
 from tarsus.tables.rows import Refusal, Remark
 
 _NAMED: Final = 3
@@ -93,7 +93,7 @@ def _objections(bird: BirdLine, taken: _Taken) -> Iterator[tuple[str, str, str]]
         )
     if bird.number and (other := taken.numbers.get(name_key(bird.number))):
         yield "number", f"number {bird.number} is that of {other}", "give each bird its own number"
-    same = taken.names.get((bird.species.name, name_key(bird.name))) if bird.name else None
+    same = taken.names.get((bird.species.name, name_key(bird.name))) if bird.name and bird.living else None
     if same and not bird.number and not any(band.engraving for _, band in bird.marks.metals()):
         yield (
             "name",
@@ -108,12 +108,14 @@ def _objections(bird: BirdLine, taken: _Taken) -> Iterator[tuple[str, str, str]]
 def _mistyped_exhibit(bird: BirdLine, taken: _Taken) -> str:
     if not bird.new_exhibit or name_key(bird.exhibit) in taken.exhibits:
         return ""
-    return nearly(bird.exhibit, taken.exhibits.values())
+    near = nearly(bird.exhibit, taken.exhibits.values())
+    # Alike but for case, an article or punctuation: that was asked, and answered.
+    return "" if loose_key(near) == loose_key(bird.exhibit) else near
 
 
 def _alike(bird: BirdLine, taken: _Taken) -> Iterator[str]:
     """Whom a bird cannot be told from, in one remark however many there are."""
-    marks = bird.marks.as_marks()
+    marks = bird.marks.as_marks() if bird.living else Marks()
     others = taken.marks.get((bird.species.lookalike, marks), []) if marks.sites else []
     if others:
         named = " and ".join(others[:_NAMED])
@@ -131,9 +133,9 @@ def _take(bird: BirdLine, taken: _Taken) -> None:
         taken.transponders.setdefault(bird.transponder, whose)
     if bird.number:
         taken.numbers.setdefault(name_key(bird.number), whose)
-    if bird.name:
+    if bird.name and bird.living:
         taken.names.setdefault((bird.species.name, name_key(bird.name)), f"line {bird.line}")
     taken.exhibits.setdefault(name_key(bird.exhibit), bird.exhibit)
     marks = bird.marks.as_marks()
-    if marks.sites:
+    if marks.sites and bird.living:
         taken.marks.setdefault((bird.species.lookalike, marks), []).append(whose)

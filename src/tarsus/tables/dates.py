@@ -10,14 +10,22 @@ from datetime import date, timedelta
 from typing import Final, Literal
 
 from tarsus.core.errors import MalformedInput
+from tarsus.tables.park_words import spellings
 
 Precision = Literal["day", "month", "year", "about"]
 SlashOrder = Literal["", "day first", "month first"]
 
-_MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 # The middle month of a season as the northern half of the world has it; six months later in the southern.
-_SEASONS: Final = {"spring": 4, "summer": 7, "autumn": 10, "fall": 10, "winter": 1}
-_ABOUT: Final = re.compile(r"(?:c\.?|ca\.?|circa|about|approx\.?|around|~|est\.?)\s*(.+)", re.I)
+_SEASONS: Final = {"spring": 4, "summer": 7, "autumn": 10, "winter": 1}
+_ABOUT_WORDS: Final = "|".join(
+    re.escape(word)
+    for word in sorted(spellings("dates"), key=len, reverse=True)
+    if spellings("dates")[word] == "about"
+)
+_ABOUT: Final = re.compile(
+    rf"(?:c\.?|ca\.?|circa|approx\.?|~|est\.?|約)\s*(.+)|(?:{_ABOUT_WORDS})\s+(.+)", re.I
+)
+_WORD: Final = r"[^\W\d_]{3,12}"
 # Day 1 of the serial numbers of spreadsheet programs is 1 January 1900, with a 29 February 1900 that never
 # was; so from March 1900 on they count from this day.
 _SERIAL_ZERO: Final = date(1899, 12, 30)
@@ -27,9 +35,10 @@ _REMEDY: Final = "write it as 2021-04-03, or as 2021 or 'about 2021' where it is
 
 
 class UnclearDate(MalformedInput):
-    """A date that cannot be taken, or that can be taken in two ways."""
+    """A date that cannot be taken, or that can be taken in two ways (`either_way`)."""
 
-    def __init__(self, text: str, reason: str, remedy: str = _REMEDY) -> None:
+    def __init__(self, text: str, reason: str, remedy: str = _REMEDY, *, either_way: bool = False) -> None:
+        self.either_way = either_way
         self.text = text
         self.reason = reason
         self.remedy = remedy
@@ -70,11 +79,11 @@ def read_date(
     Raises:
         UnclearDate: it is no date, is possible in two ways, or lies in the future.
     """
-    text = " ".join(text.split())
-    if text.casefold() in ("", "?", "-", "unknown", "not known", "n/k"):
+    text = _plain(text)
+    if text.casefold() in ("", "?", "-") or spellings("dates").get(text.casefold()) == "unknown":
         return None
     about = _ABOUT.fullmatch(text)
-    guess = about[1] if about else text.removesuffix("?").strip()
+    guess = (about[1] or about[2]) if about else text.removesuffix("?").strip()
     found = _exact(guess, today, slashes) or _month_or_year(guess) or _season(guess, southern=southern)
     if found is None:
         raise UnclearDate(text, "is no date")
@@ -83,6 +92,14 @@ def read_date(
     if found.day > today:
         raise UnclearDate(text, "lies in the future")
     return found
+
+
+def _plain(text: str) -> str:
+    """The text with plain blanks, without the little words of other languages between day, month and year."""
+    text = re.sub(r"(\d{4})年\s?(\d{1,2})月\s?(\d{1,2})日", r"\1-\2-\3", text)
+    text = re.sub(r"(\d{4})年\s?(\d{1,2})月", r"\1-\2", text)
+    text = re.sub(r"(\d{4})年(?:の)?([春夏秋冬])", r"\2 \1", text).replace("年", "")
+    return " ".join(re.sub(r"(?<=\w) (?:de|del|d')\s?(?=\w)", " ", text).split())
 
 
 def _middle(found: PartialDate) -> date:
@@ -102,11 +119,11 @@ def _exact(text: str, today: date, slashes: SlashOrder) -> PartialDate | None:
         day, month = _in_order(text, first, second, slashes)
         return _day(text, _century(match[3], today), month, day)
     if match := re.fullmatch(
-        r"(\d{1,2})(?:st|nd|rd|th)?\.?[ -]([a-z]{3,9})\.?,?[ -](\d{4}|\d{2})", text, re.I
+        rf"(\d{{1,2}})(?:st|nd|rd|th|er)?\.?[ -]({_WORD})\.?,?[ -](\d{{4}}|\d{{2}})", text, re.I
     ):
         month = _month(match[2])
         return _day(text, _century(match[3], today), month, int(match[1])) if month else None
-    if match := re.fullmatch(r"([a-z]{3,9})\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})", text, re.I):
+    if match := re.fullmatch(rf"({_WORD})\.? (\d{{1,2}})(?:st|nd|rd|th)?,? (\d{{4}})", text, re.I):
         month = _month(match[1])
         return _day(text, int(match[3]), month, int(match[2])) if month else None
     if re.fullmatch(r"\d{5}(\.\d+)?", text) and int(float(text)) in _SERIALS:
@@ -125,6 +142,7 @@ def _in_order(text: str, first: int, second: int, slashes: SlashOrder) -> tuple[
             text,
             "may be day/month or month/day",
             "say which way round dates are written in this file, or write 2021-04-03",
+            either_way=True,
         )
     return (first, second) if slashes == "day first" else (second, first)
 
@@ -155,12 +173,7 @@ def _century(year: str, today: date) -> int:
 
 
 def _month(word: str) -> int:
-    folded = word.casefold()
-    full = ("january", "february", "march", "april", "may", "june", "july", "august", "september")
-    names = (*full, "october", "november", "december", "sept")
-    if folded not in names and folded not in _MONTHS:
-        return 0
-    return _MONTHS.index(folded[:3]) + 1
+    return int(spellings("months").get(word.casefold(), 0))
 
 
 def _month_or_year(text: str) -> PartialDate | None:
@@ -171,7 +184,7 @@ def _month_or_year(text: str) -> PartialDate | None:
         year, month = int(match[1]), int(match[2])
     elif match := re.fullmatch(r"(\d{1,2})[/.](\d{4})", text):
         year, month = int(match[2]), int(match[1])
-    elif match := re.fullmatch(r"([a-z]{3,9})\.?,? (\d{4})", text, re.I):
+    elif match := re.fullmatch(rf"({_WORD})\.?,? (\d{{4}})", text, re.I):
         year, month = int(match[2]), _month(match[1])
     if year in _YEARS and 1 <= month <= 12:
         return PartialDate(date(year, month, 1), "month")
@@ -180,8 +193,9 @@ def _month_or_year(text: str) -> PartialDate | None:
 
 def _season(text: str, *, southern: bool) -> PartialDate | None:
     """A season is known to about a quarter of a year: it stands at the middle of its middle month."""
-    match = re.fullmatch(r"(?:(?:early|mid|late)[ -])?(spring|summer|autumn|fall|winter) (\d{4})", text, re.I)
-    if match is None or int(match[2]) not in _YEARS:
+    match = re.fullmatch(r"([^\W\d_]+) (\d{4})", text)
+    season = spellings("seasons").get(match[1].casefold()) if match else None
+    if match is None or season is None or int(match[2]) not in _YEARS:
         return None
-    month = _SEASONS[match[1].casefold()]
+    month = _SEASONS[season]
     return PartialDate(date(int(match[2]), (month + 5) % 12 + 1 if southern else month, 15), "about")

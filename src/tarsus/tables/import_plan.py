@@ -12,6 +12,15 @@ from tarsus.tables.crosschecks import cross_check
 from tarsus.tables.dates import SlashOrder, slash_order
 from tarsus.tables.kin import KinRef, find_kin
 from tarsus.tables.known import RegisterKnown, Writing, name_key
+from tarsus.tables.park_words import languages_of
+from tarsus.tables.questions import (
+    Question,
+    date_question,
+    exhibit_questions,
+    letter_questions,
+    run_questions,
+    species_questions,
+)
 from tarsus.tables.rows import Refusal, Remark, Row, Sheet
 
 _DATES = ("hatched", "since", "arrived", "banded")
@@ -22,7 +31,8 @@ class ImportPlan:
     """Every line once: birds that would go in, lines refused, and lines that went in before.
 
     `letters_asked` maps each letter that must be asked for to the colours that claim it; `kin` holds the dam,
-    sire and mate of a line (by line and word) where they are found in the file or in the register.
+    sire and mate of a line (by line and word) where they are found in the file or in the register. Lines that
+    a run of letters or an exhibit's name holds up (`held_up`) are in `questions` alone until it is answered.
     """
 
     birds: tuple[BirdLine, ...]
@@ -34,6 +44,13 @@ class ImportPlan:
     species_asked: tuple[str, ...]
     new_exhibits: tuple[str, ...]
     kin: Mapping[tuple[int, str], KinRef]
+    questions: tuple[Question, ...] = ()
+    held_up: tuple[int, ...] = ()
+
+    @property
+    def pressing(self) -> tuple[Question, ...]:
+        """The questions that must be answered before anything goes in."""
+        return tuple(question for question in self.questions if question.pressing)
 
     @property
     def new_species(self) -> tuple[str, ...]:
@@ -62,11 +79,16 @@ def plan_import(
     """
     if not writing.slashes:
         writing = replace(writing, slashes=_slashes(sheet, columns))
+    writing = replace(writing, languages=languages_of(sheet.headings))
     read: list[LineRead] = []
     for row in sheet.rows:
         read.append(read_line(row, columns, writing, known))
         progress(1)
-    by_itself = [line.bird for line in read if line.bird is not None]
+    names = exhibit_questions(((one.row.line, one.exhibit) for one in read), known, writing)
+    runs = run_questions((one.row.line, run) for one in read for run in one.runs)
+    held = {line for question in (*names, *runs) for line in question.lines}
+    held -= {one.row.line for one in read if one.refusals}
+    by_itself = [one.bird for one in read if one.bird is not None and one.row.line not in held]
     before = [bird.line for bird in by_itself if bird.digest in known.rows_in]
     fresh = [bird for bird in by_itself if bird.digest not in known.rows_in]
 
@@ -80,6 +102,14 @@ def plan_import(
     kin, kin_remarks = find_kin(good, known, heading)
     remarks = [one for line in read for one in line.remarks if line.row.line in going_in] + kin_remarks
     remarks += [one for bird in good for one in remarks_on(bird, known)] + alike
+    species_asked = _species_asked(read, columns, writing, known)
+    questions = [
+        *letter_questions((one.row.line, letter) for one in read for letter in one.asked),
+        *runs,
+        *names,
+        *species_questions(species_asked, sheet.rows, columns.by_field.get("species", "")),
+        *_dates_asked(read),
+    ]
     return ImportPlan(
         birds=tuple(good),
         refused=tuple(refused),
@@ -87,10 +117,17 @@ def plan_import(
         remarks=tuple(sorted([*remarks, *sheet.passed_over], key=lambda one: one.line)),
         in_before=tuple(before),
         letters_asked=_letters_asked(read),
-        species_asked=_species_asked(read, columns, writing, known),
+        species_asked=species_asked,
         kin=kin,
         new_exhibits=tuple(dict.fromkeys(bird.exhibit for bird in good if bird.new_exhibit)),
+        questions=tuple(questions),
+        held_up=tuple(sorted(held)),
     )
+
+
+def _dates_asked(read: list[LineRead]) -> list[Question]:
+    asked = [(one.row.line, *date) for one in read for date in one.dates_asked]
+    return date_question({line: text for line, _, text in asked}, asked[0][1] if asked else "")
 
 
 def _slashes(sheet: Sheet, columns: Columns) -> SlashOrder:

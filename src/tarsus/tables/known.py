@@ -13,12 +13,15 @@ from tarsus.core.marks.lettering import Lettering, undisputed
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.noted import Level
 from tarsus.core.marks.palette import BUILT_IN, Palette
+from tarsus.core.marks.runs import Runs
 from tarsus.core.marks.shorthand import Notation, TMeans
 from tarsus.tables.dates import SlashOrder
+from tarsus.tables.park_words import LANGUAGES, short_forms
 
 LEVELS: Final[Mapping[str, Level]] = {"legs": "leg", "tall": "tibia", "wings": "wing", "told": "leg"}
 """The form in which a species is drawn, and where its birds wear bands."""
 
+_ARTICLES: Final = ("the", "der", "die", "das", "le", "la", "les", "el", "los", "las", "de", "het")
 ALIKE: Final = 0.88
 FAINTLY_ALIKE: Final = 0.6
 
@@ -66,7 +69,11 @@ class RegisterKnown:
 
 @dataclass(frozen=True)
 class Writing:
-    """How one file is written, as the park said when it was brought in."""
+    """How one file is written, as the park said when it was brought in.
+
+    `runs` and `exhibits` are answers: what a run of letters stands for (in small letters; none: not to be
+    read), and which exhibit a spelling means. `languages` are those of its headings.
+    """
 
     today: date
     lettering: Lettering = field(default_factory=undisputed)
@@ -75,10 +82,22 @@ class Writing:
     southern: bool = False
     exhibit: str = ""
     forms: Mapping[str, str] = field(default_factory=dict)
+    runs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    small_letters: bool = False
+    exhibits: Mapping[str, str] = field(default_factory=dict)
+    languages: tuple[str, ...] = ("en",)
 
-    def notation(self, species: SpeciesKnown, palette: Palette) -> Notation:
-        """How marks of one species are to be taken."""
-        return Notation(palette, self.lettering, LEVELS[species.form], self.t_means)
+    def notation(self, species: SpeciesKnown, palette: Palette, most: int = 2) -> Notation:
+        """How marks of one species are to be taken; runs of more than `most` bands are asked."""
+        others = tuple(code for code in LANGUAGES if code not in self.languages)
+        runs = Runs(
+            self.runs,
+            short_forms(self.languages),
+            short_forms(others),
+            most,
+            small_letters=self.small_letters,
+        )
+        return Notation(palette, self.lettering, LEVELS[species.form], self.t_means, runs)
 
 
 def engraving_key(text: str) -> str:
@@ -89,6 +108,12 @@ def engraving_key(text: str) -> str:
 def name_key(text: str) -> str:
     """A name as it is compared: without case and doubled blanks."""
     return " ".join(text.casefold().split())
+
+
+def loose_key(text: str) -> str:
+    """A name without case, article and punctuation: two names alike by it are asked about."""
+    plain = "".join(letter if letter.isalnum() else " " for letter in text.casefold())
+    return " ".join(word for word in plain.split() if word not in _ARTICLES) or plain.strip()
 
 
 def nearly(text: str, names: Iterable[str], cutoff: float = ALIKE) -> str:

@@ -5,39 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from tarsus.core.errors import MalformedInput
+from tarsus.tables.park_words import folded_word, spellings
 
-_SEXES: Final = {
-    **dict.fromkeys(("f", "female", "hen", "♀", "0.1", "0.1.0", "fem"), "F"),
-    **dict.fromkeys(("m", "male", "cock", "♂", "1.0", "1.0.0"), "M"),
-    **dict.fromkeys(("u", "?", "unknown", "unsexed", "not known", "n/k", "0.0.1", "-", "", "??"), "U"),
+_SEX_SIGNS: Final = {
+    **dict.fromkeys(("♀", "0.1", "0.1.0"), "F"),
+    **dict.fromkeys(("♂", "1.0", "1.0.0"), "M"),
+    **dict.fromkeys(("?", "0.0.1", "-", "", "??"), "U"),
 }
-_KNOWN_BY: Final = {
-    **dict.fromkeys(("dna", "dna test", "feather dna", "blood dna", "lab", "laboratory"), "DNA"),
-    **dict.fromkeys(("endoscopy", "endoscope", "surgical", "laparoscopy"), "endoscopy"),
-    **dict.fromkeys(("plumage", "feathers", "looks", "colour"), "plumage"),
-    **dict.fromkeys(("size", "bill", "measurements", "bill length"), "size"),
-    **dict.fromkeys(("behaviour", "behavior", "display"), "behaviour"),
-    **dict.fromkeys(("egg", "laid", "laid an egg", "eggs"), "laid an egg"),
-    **dict.fromkeys(("told", "told on arrival", "papers", "sender"), "told on arrival"),
-    **dict.fromkeys(("", "?", "not said", "unknown", "-"), "not said"),
-}
-_ORIGINS: Final = {
-    **dict.fromkeys(("hatched here", "here", "own", "home bred", "bred here", "own hatch"), "hatched here"),
-    **dict.fromkeys(
-        (
-            "hatched elsewhere",
-            "elsewhere",
-            "captive",
-            "captive bred",
-            "cb",
-            "bred elsewhere",
-            "captive hatched",
-        ),
-        "hatched elsewhere",
-    ),
-    **dict.fromkeys(("wild", "wild caught", "wc", "rescued", "from the wild"), "wild"),
-    **dict.fromkeys(("", "?", "unknown", "-", "not known"), "unknown"),
-}
+_NOT_SAID: Final = ("", "?", "-")
 
 
 class UnclearWord(MalformedInput):
@@ -56,10 +31,13 @@ def read_sex(text: str) -> str:
     Raises:
         UnclearWord: a word that is no sex; a bare number means different things in different houses.
     """
-    folded = " ".join(text.casefold().split())
-    if folded not in _SEXES:
+    folded = folded_word(text)
+    # *1,0* and *0,0,1* are written with decimal commas where those are usual.
+    sign = _SEX_SIGNS.get(folded.replace(",", "."))
+    found = sign or spellings("sexes").get(folded)
+    if found is None:
         raise UnclearWord(text, "is no sex", "write F, M or ?")
-    return _SEXES[folded]
+    return found
 
 
 def read_known_by(text: str) -> str:
@@ -68,7 +46,7 @@ def read_known_by(text: str) -> str:
     Raises:
         UnclearWord: a way that the register has no word for.
     """
-    return _one_of(_KNOWN_BY, text, "is no way of knowing a sex")
+    return _one_of("sex_known_by", text, "is no way of knowing a sex", "not said")
 
 
 def read_origin(text: str) -> str:
@@ -77,12 +55,14 @@ def read_origin(text: str) -> str:
     Raises:
         UnclearWord: an origin that the register has no word for.
     """
-    return _one_of(_ORIGINS, text, "is no origin")
+    return _one_of("origins", text, "is no origin", "unknown")
 
 
-def _one_of(spellings: dict[str, str], text: str, reason: str) -> str:
-    folded = " ".join(text.casefold().split())
-    if folded not in spellings:
-        words = ", ".join(dict.fromkeys(spellings.values()))
-        raise UnclearWord(text, reason, f"write one of: {words}")
-    return spellings[folded]
+def _one_of(section: str, text: str, reason: str, otherwise: str) -> str:
+    folded = folded_word(text)
+    if folded in _NOT_SAID:
+        return otherwise
+    known = spellings(section)
+    if folded not in known:
+        raise UnclearWord(text, reason, f"write one of: {', '.join(dict.fromkeys(known.values()))}")
+    return known[folded]

@@ -13,9 +13,10 @@ from typing import Any, Final
 from django.http import HttpRequest
 
 from tarsus.core.errors import MalformedInput
+from tarsus.queries.exports import park_today
 from tarsus.queries.imports import SavedMapping
 from tarsus.tables.choices import Choices
-from tarsus.tables.columns import Columns, columns_for, field_of, folded, still_there
+from tarsus.tables.columns import Columns, columns_of, field_of, folded, still_there
 from tarsus.tables.reading import read_table
 from tarsus.tables.rows import Sheet
 
@@ -68,7 +69,7 @@ class Draft:
         sheet = read_table(
             self.contents, self.name, lambda one: bool(field_of(one)) or folded(one) in own, self.sheet
         )
-        return sheet, columns_for(sheet.headings, still_there(self.columns, sheet.headings))
+        return sheet, columns_of(sheet, still_there(self.columns, sheet.headings), park_today())
 
 
 def keep_draft(request: HttpRequest, draft: Draft) -> None:

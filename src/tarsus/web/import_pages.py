@@ -118,7 +118,7 @@ def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpRes
         "birds": birds_shown(plan.birds[:_SHOWN]),
         "more_birds": max(0, len(plan.birds) - _SHOWN),
         **_refused_shown(plan),
-        "ready": bool(plan.birds) and not plan.letters_asked and not plan.species_asked,
+        "ready": bool(plan.birds) and not plan.pressing,
         **_choices_offered(draft, plan),
         **_sheets_offered(sheet),
     }
@@ -146,6 +146,10 @@ def _choices_offered(draft: Draft, plan: ImportPlan) -> dict[str, Any]:
         "where": import_said.WHERE,
         "species_said": list(draft.choices.species.items()),
         "dates": import_said.DATES,
+        "runs_asked": import_said.questions_shown(plan, "run"),
+        "exhibits_asked": import_said.questions_shown(plan, "exhibit"),
+        "apart": import_said.APART,
+        "answered": import_said.answered(draft.choices),
     }
 
 

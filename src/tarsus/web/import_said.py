@@ -14,6 +14,9 @@ from tarsus.tables.import_plan import ImportPlan
 from tarsus.web.import_draft import Draft
 
 _OWN: Final = "own"
+_LINES: Final = 8
+APART: Final = "apart:"
+"""Sent where spellings are to stay exhibits of their own."""
 WHERE: Final = (
     ("", "not said yet"),
     ("leg", "on the leg, below the joint"),
@@ -44,6 +47,17 @@ class ColumnAsked:
 
 
 @dataclass(frozen=True)
+class QuestionShown:
+    """One question with its proposals: each a value to send and its words, from the body outward."""
+
+    number: int
+    about: str
+    text: str
+    lines: str
+    ways: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True)
 class LetterAsked:
     """One letter of the file's own, and the colour that was chosen for it."""
 
@@ -61,9 +75,21 @@ def said_of(draft: Draft, headings: Iterable[str], form: QueryDict) -> Draft:
         letters = ",".join(f"{letter}={band}" for letter, band in pairs.items() if band)
     wheres, names = _named(form, "where-"), _named(form, "species-")
     species = {names[key]: where for key, where in wheres.items() if where in FORMS and names.get(key)}
+    again = set(form.getlist("ask-again"))
     choices = replace(
         draft.choices,
         letters=letters,
+        runs={
+            run: bands
+            for run, bands in {**draft.choices.runs, **_runs_said(form)}.items()
+            if f"run:{run}" not in again
+        },
+        exhibits={
+            spelling: name
+            for spelling, name in {**draft.choices.exhibits, **_exhibits_said(form)}.items()
+            if f"exhibit:{spelling}" not in again
+        },
+        small_letters="small_letters" in form,
         slashes=form.get("slashes", ""),
         t_means=form.get("t_means", ""),
         southern="southern" in form,
@@ -71,6 +97,46 @@ def said_of(draft: Draft, headings: Iterable[str], form: QueryDict) -> Draft:
         species={**draft.choices.species, **species},
     )
     return replace(draft, columns=columns, choices=choices, sheet=form.get("sheet", draft.sheet))
+
+
+def _runs_said(form: QueryDict) -> dict[str, str]:
+    """What was said of runs of letters: the run, and its bands with commas between."""
+    bands, runs = _named(form, "run-is-"), _named(form, "run-")
+    return {runs[key]: said for key, said in bands.items() if said and runs.get(key)}
+
+
+def _exhibits_said(form: QueryDict) -> dict[str, str]:
+    """Which exhibit each spelling is: the one that was chosen, or itself where they are to stay apart."""
+    said: dict[str, str] = {}
+    for key, chosen in _named(form, "exhibit-is-").items():
+        if chosen:
+            for spelling in form.getlist(f"spelling-{key}"):
+                said[spelling] = spelling if chosen == APART else chosen
+    return said
+
+
+def questions_shown(plan: ImportPlan, kind: str) -> list[QuestionShown]:
+    """The questions of one kind as the page asks them."""
+    return [
+        QuestionShown(
+            number,
+            one.about,
+            one.text,
+            ", ".join(map(str, one.lines[:_LINES])) + (" …" if len(one.lines) > _LINES else ""),
+            tuple((",".join(way), way) for way in one.proposals),
+        )
+        for number, one in enumerate(plan.questions)
+        if one.kind == kind
+    ]
+
+
+def answered(choices: Choices) -> list[tuple[str, str, str]]:
+    """What was answered so far: a key to ask it again by, what it is about, what was said."""
+    runs = [
+        (f"run:{run}", run, "left out" if bands == "-" else " over ".join(bands.split(",")))
+        for run, bands in choices.runs.items()
+    ]
+    return runs + [(f"exhibit:{name}", name, said) for name, said in choices.exhibits.items()]
 
 
 def _named(form: QueryDict, prefix: str) -> dict[str, str]:

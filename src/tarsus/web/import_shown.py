@@ -21,6 +21,7 @@ class BirdShown:
     species: str
     sex: str
     exhibit: str
+    fate: str
     told: str
     form: str
     marks: dict[str, list[str]]
@@ -64,6 +65,7 @@ def birds_shown(birds: Iterable[BirdLine]) -> list[BirdShown]:
             species=bird.species.name,
             sex=bird.sex,
             exhibit=bird.exhibit,
+            fate="" if bird.living else f"{bird.fate.how} {bird.fate_on}",
             told=marks_told(bird),
             form=bird.species.form,
             marks=bird.marks.as_marks().as_mapping(),

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Any, Final, TypeVar
+from uuid import UUID, uuid4
 from zoneinfo import ZoneInfo
 
 from tarsus.actions.bulk.frozen import FrozenRows, frozen
@@ -37,6 +38,7 @@ class _Keys:
     places: dict[tuple[int, str], int] = field(default_factory=dict)
     colours: dict[str, int] = field(default_factory=dict)
     birds: dict[int, int] = field(default_factory=dict)
+    went: dict[int, UUID] = field(default_factory=dict)
 
     def noon(self, day: date) -> datetime:
         """Noon of a park's day, or now if that is still to come."""
@@ -50,9 +52,17 @@ class _Keys:
         """What a fact of this moment carries."""
         return {"recorded_by_id": self.by, "recorded_at": self.now, "happened_at": self.now}
 
-    def spell(self, day: date) -> _Row:
-        """What a spell that runs from a day carries."""
-        return {"recorded_by_id": self.by, "recorded_at": self.now, "from_on": day}
+    def spell(self, day: date, until: date | None = None) -> _Row:
+        """What a spell that runs from a day carries, with its end where it ended."""
+        ended = until is not None
+        return {
+            "recorded_by_id": self.by,
+            "recorded_at": self.now,
+            "from_on": day,
+            "to_on": until,
+            "ended_by_id": self.by if ended else None,
+            "ended_at": self.now if ended else None,
+        }
 
 
 def write_birds(plan: ImportPlan, *, by: int, now: datetime, zone: ZoneInfo) -> dict[int, int]:
@@ -205,12 +215,40 @@ def _stays(birds: Sequence[BirdLine], keys: _Keys) -> Iterator[FrozenRows]:
         key, home = keys.birds[bird.line], keys.exhibits[bird.exhibit]
         where = {"bird_id": key, "exhibit_id": home}
         place = keys.places.get((home, bird.place))
-        stays.append({**where, "place_id": place, "reason": REASON, **keys.spell(bird.since)})
+        left_on = bird.fate_on if bird.fate.how in ("died", "departed") else None
+        through = None if left_on is None else keys.went.setdefault(bird.line, uuid4())
+        told = {"place_id": place, "reason": REASON, "ended_through": through}
+        stays.append({**where, **told, **keys.spell(bird.since, left_on)})
         if bird.origin != "hatched here":
             came = {"came_from": bird.came_from or "not said", "on_loan": bool(bird.owner)}
             arrivals.append({**where, **came, **keys.fact(bird.since)})
     yield frozen("stay", stays)
     yield frozen("arrival", arrivals)
+    yield from _fates(birds, keys)
+
+
+def _fates(birds: Sequence[BirdLine], keys: _Keys) -> Iterator[FrozenRows]:
+    """Deaths, departures and birds that are missing. Their bands stay theirs, and their numbers used."""
+    deaths, departures, missing = [], [], []
+    for bird in birds:
+        if bird.fate_on is None:
+            continue
+        whose = {"bird_id": keys.birds[bird.line], **keys.fact(bird.fate_on)}
+        home = keys.exhibits[bird.exhibit]
+        told = "; ".join(dict.fromkeys(part for part in (REASON, bird.fate.told) if part))
+        if bird.fate.how == "died":
+            species = keys.species[bird.species.name]
+            found = {"species_id": species, "exhibit_id": home, "found_by": "not said"}
+            deaths.append({"id": keys.went[bird.line], **found, "circumstances": told[:400], **whose})
+        elif bird.fate.how == "departed":
+            # Where to is not always told in a column of its own: then the words that say it is gone are kept.
+            to = bird.fate.went_to or bird.fate.told or "not said"
+            departures.append({"id": keys.went[bird.line], "went_to": to[:120], **whose})
+        else:
+            missing.append({"state": "missing", "exhibit_id": home, "note": told[:300], **whose})
+    yield frozen("death", deaths)
+    yield frozen("departure", departures)
+    yield frozen("missing", missing)
 
 
 def _bands(birds: Sequence[BirdLine], keys: _Keys) -> Iterator[FrozenRows]:
@@ -235,7 +273,7 @@ def _bands(birds: Sequence[BirdLine], keys: _Keys) -> Iterator[FrozenRows]:
                 "series": _series(band.engraving) if metal else "",
                 "engraving": band.engraving,
                 "engraving_key": engraving_key(band.engraving),
-                "temporary": band.tie,
+                "temporary": band.tie or band.temporary,
                 "came_with_it": bird.came_with_bands,
                 "note": "closed" if band.closed and not metal else "",
                 **keys.spell(bird.banded),
@@ -285,6 +323,7 @@ def _other_marks(birds: Sequence[BirdLine], keys: _Keys) -> Iterator[FrozenRows]
 def _pairs(plan: ImportPlan, keys: _Keys) -> Iterator[_Row]:
     """Mates; two lines that name each other are one pair. A bird of the register keeps the mate it has."""
     since = {keys.birds[bird.line]: bird.since for bird in plan.birds}
+    until = {keys.birds[bird.line]: (bird.fate_on or date.max, bird.fate.how) for bird in plan.birds}
     pairs: dict[tuple[int, int], date] = {}
     for bird in plan.birds:
         mate = _kin(plan, keys, bird, "mate")
@@ -293,7 +332,11 @@ def _pairs(plan: ImportPlan, keys: _Keys) -> Iterator[_Row]:
             day = max(since[own], since.get(mate, since[own]))
             pairs.setdefault((min(own, mate), max(own, mate)), day)
     for (first, second), day in pairs.items():
-        yield {"first_id": first, "second_id": second, **keys.spell(day)}
+        ended, how = min(until.get(one, (date.max, "")) for one in (first, second))
+        # Two birds that were never here at one time are mates all the same: that day alone.
+        to = None if ended == date.max or how == "missing" else max(ended, day)
+        told = {"first_id": first, "second_id": second, "why_ended": "" if to is None else f"one {how}"}
+        yield {**told, **keys.spell(day, to)}
 
 
 def _notes(plan: ImportPlan, keys: _Keys) -> Iterator[_Row]:

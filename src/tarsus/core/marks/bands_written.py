@@ -12,7 +12,8 @@ from tarsus.core.marks.noted import MOST_BANDS, NotedBand, UnclearMarks
 from tarsus.core.marks.shorthand import Item
 
 _NOTES: Final = {
-    **dict.fromkeys(("tie", "t", "temporary", "temp", "temporary tie"), "tie"),
+    **dict.fromkeys(("tie", "t", "temporary tie", "temp tie"), "tie"),
+    **dict.fromkeys(("temporary", "temp"), "temporary"),
     **dict.fromkeys(("closed", "seamless"), "closed"),
     "worn": "worn",
     "faded": "faded",
@@ -150,7 +151,10 @@ def _note_last(site: _Site, note: str) -> None:
     if meaning == "tie":
         if band.band == METAL:
             raise UnclearMarks(note, "cannot be metal", "write the colour of the cable tie")
-        site.bands[-1] = replace(band, tie=True)
+        site.bands[-1] = replace(band, tie=True, temporary=False)
+    elif meaning == "temporary":
+        # A cable tie is temporary by itself; a colour band that is to come off again is no tie.
+        site.bands[-1] = replace(band, temporary=not band.tie)
     elif meaning == "closed":
         site.bands[-1] = replace(band, closed=True)
     elif meaning:

@@ -25,6 +25,7 @@ from typing import Final
 from tarsus.core.marks.bands_written import bands_from
 from tarsus.core.marks.lettering import claimants
 from tarsus.core.marks.noted import NotedMarks, UnclearMarks, UndecidedLetter
+from tarsus.core.marks.runs import Runs, UndecidedRun, proposals
 from tarsus.core.marks.sections import whole_bird
 from tarsus.core.marks.shorthand import (
     Item,
@@ -130,12 +131,49 @@ def _meanings(pieces: Sequence[Piece], at: int, notation: Notation) -> list[tupl
     if site is not None and site[2]:
         return [site[:2]]
     colour = colour_at(pieces, at, notation.palette)
+    if notation.runs is not None and colour is None and site is None:
+        said = notation.runs.said.get(piece.text.casefold())
+        if said == ():
+            raise UnclearMarks(piece.text, "is not read in this file", "write the colours in words")
+        if said is not None:
+            return [(Item("bands", piece.text, said), 1)]
+        _ask_of_a_run(piece, notation, notation.runs)
     alone = [(item, 1) for item in word_meanings(piece, notation)]
     spaced = _spaced_engraving(pieces, at)
     found = [*([colour] if colour else []), *alone, *([site[:2]] if site else []), *spaced]
     if not found:
         raise _unknown(piece.text, notation)
     return found
+
+
+def _ask_of_a_run(piece: Piece, notation: Notation, runs: Runs) -> None:
+    """Raise where a run of letters may be an abbreviated colour and is no word with a sense of its own."""
+    word = piece.text.replace("-", "")
+    if any(item.kind != "bands" or item.value == ("metal",) for item in word_meanings(piece, notation)):
+        return
+    asked = proposals(word, runs, notation.lettering, notation.palette)
+    if asked:
+        raise UndecidedRun(piece.text, asked)
+
+
+def undecided_runs(text: str, notation: Notation) -> tuple[UndecidedRun, ...]:
+    """Every run of letters of a text that must be asked about.
+
+    Raises:
+        UnclearMarks: a sign that marks are never written with.
+    """
+    found: list[UndecidedRun] = []
+    pieces = pieces_of(plain(text))
+    at = 0
+    while at < len(pieces):
+        try:
+            at += max((length for _, length in _meanings(pieces, at, notation)), default=1)
+        except UndecidedRun as asked:
+            found.append(asked)
+            at += 1
+        except UnclearMarks:
+            at += 1
+    return tuple(found)
 
 
 def _spaced_engraving(pieces: Sequence[Piece], at: int) -> list[tuple[Item, int]]:

@@ -46,8 +46,8 @@ class NotedBand:
     """One band and what is noted of it.
 
     `band` is `METAL`, a colour's name or `NOT_MADE_OUT`; `engraving` is what is cut into it; `tie` says that
-    it is a temporary cable tie, `closed` that it is a seamless ring put on a chick; `condition` is worn,
-    faded or nothing.
+    it is a temporary cable tie, `temporary` that any other band is to come off again, `closed` that it is a
+    seamless ring put on a chick; `condition` is worn, faded or nothing.
     """
 
     band: str
@@ -55,6 +55,7 @@ class NotedBand:
     tie: bool = False
     closed: bool = False
     condition: str = ""
+    temporary: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from typing import Final, Literal
 from tarsus.core.marks.lettering import WADER, Lettering
 from tarsus.core.marks.noted import Level, UnclearMarks
 from tarsus.core.marks.palette import BUILT_IN, Palette
+from tarsus.core.marks.runs import Runs
 
 Kind = Literal[
     "site",
@@ -39,13 +40,14 @@ class Notation:
 
     `level` says what a bare *left* means for this species; `t_means` what the T of `LT` stands for: the tibia
     or the tarsus. Where it is left empty it is the tibia for birds that are banded there, and is asked for
-    all others.
+    all others. Without `runs` every run of letters is taken letter by letter.
     """
 
     palette: Palette = BUILT_IN
     lettering: Lettering = WADER
     level: Level = "leg"
     t_means: TMeans = ""
+    runs: Runs | None = None
 
 
 @dataclass(frozen=True, slots=True)

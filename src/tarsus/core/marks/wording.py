@@ -40,7 +40,8 @@ def _stack(bands: tuple[NotedBand, ...]) -> str:
 
 
 def _notes(band: NotedBand) -> str:
-    said = [band.engraving, "tie" if band.tie else "", "closed" if band.closed else "", band.condition]
+    flags = {"tie": band.tie, "temporary": band.temporary, "closed": band.closed}
+    said = [band.engraving, *(word for word, is_so in flags.items() if is_so), band.condition]
     notes = ", ".join(note for note in said if note)
     return f"({notes})" if notes else ""
 
