@@ -1,4 +1,4 @@
-"""A bird's life from the first page to the register: it comes, it grows, it is sexed."""
+"""A bird's life from the first page to the register: it comes, it grows, it is sexed; stilts on eggs."""
 
 from __future__ import annotations
 
@@ -12,9 +12,11 @@ from playwright.sync_api import Page
 
 from browser.keeper import Keeper
 from tarsus.core.care.inventory.balance import InventoryLine
+from tarsus.core.deeds.register import DEEDS
 from tarsus.queries.duties import duties_of_bird, duties_of_park
 from tarsus.queries.inventory import inventory_of_month
 from tarsus.queries.marks import marks_on
+from tarsus.queries.presence import presence_of_exhibit
 from tarsus.records import models as rows
 
 Keepers = Callable[..., Keeper]
@@ -243,3 +245,56 @@ def test_resexed_in_mid_month_the_inventory_says_so_and_its_marks_are_asked_for(
     assert after["M"].resexed_in == before["M"].resexed_in + 1
     assert all(line.balances for line in after.values())
     assert after["F"].opening == before["F"].opening, "what was known on the first stays as it was"
+
+
+def test_stilts_on_eggs_are_not_missed_and_nobody_is_caught_there(keeper: Keepers, wendlebrook: Any) -> None:
+    shingle, began = wendlebrook.exhibits["Shingle Aviary"], today() - timedelta(days=200)
+    tamsin = rows.Person.objects.get(login="tamsin")
+    stilt = rows.Species.objects.get(name="Black-winged stilt")
+    pair = []
+    for name, sex in (("Reedling", "F"), ("Wader", "M")):
+        bird = rows.Bird.objects.create(species=stilt, house_name=name, recorded_by=tamsin)
+        rows.Stay.objects.create(bird=bird, exhibit_id=shingle, from_on=began, recorded_by=tamsin)
+        found = now() - timedelta(days=200)
+        rows.SexFinding.objects.create(
+            bird=bird, sex=sex, known_by="size", recorded_by=tamsin, happened_at=found
+        )
+        pair.append(bird)
+    hand = keeper("tamsin").page
+    hand.goto(f"/birds/{pair[0].pk}/")
+    link(hand, "main", "pair_formed")
+    hand.select_option("[name=other]", str(pair[1].pk))
+    save(hand)
+    more(hand, "Nests")
+    hand.click("a:has-text('Shingle Aviary')")
+    link(hand, "main", "nest_begun")
+    hand.fill("[name=name]", "spit 1")
+    hand.select_option("[name=species]", label="Black-winged stilt")
+    hand.select_option("[name=pair]", label="Reedling and Wader")
+    save(hand)
+    nest = rows.Nest.objects.get(name="spit 1")
+    link(hand, f"#nest-{nest.pk}", "nest_event")
+    hand.select_option("[name=event]", "eggs")
+    hand.fill("[name=amount]", "4")
+    save(hand)
+    assert "4 eggs" in hand.inner_text(f"#nest-{nest.pk}")
+    # Nobody misses them, and nobody catches beside them unless vet and lead both sign.
+    present = presence_of_exhibit(shingle, now())
+    assert {present[bird.pk].excused for bird in pair} == {"nest-sitting"}
+    lead = keeper("hesper").page
+    lead.goto(f"/catch-up/{shingle}/")
+    lead.wait_for_selector(".forbidden:has-text('Reedling and Wader')")
+    hand.goto(f"/birds/{pair[0].pk}/")
+    assert "nest-sitting" in hand.inner_text("main")
+    # Hatched, banded: chicks with their parents.
+    hand.goto(f"/nests/{shingle}/")
+    link(hand, f"#nest-{nest.pk}", "nest_event")
+    hand.select_option("[name=event]", "hatched")
+    hand.fill("[name=amount]", "3")
+    save(hand)
+    link(hand, f"#nest-{nest.pk}", "bird_from_nest")
+    hand.fill("[name=house_name]", "Pip")
+    save(hand)
+    pip = rows.Bird.objects.get(house_name="Pip")
+    assert (pip.dam_id, pip.sire_id) == (pair[0].pk, pair[1].pk)
+    assert DEEDS["bird_from_nest"].title in hand.inner_text(f"#nest-{nest.pk}"), "two are left to band"
