@@ -53,7 +53,7 @@ def test_a_roll_called_without_signal_survives_the_page_and_arrives_once(
     hand.page.goto("/")
     assert "No connection: as last known" in hand.page.inner_text("main")
     hand.page.goto("/who/")
-    hand.page.wait_for_selector("#main .keys")
+    hand.page.wait_for_selector("#main .leg-first")
     assert told_today() == 0
     wire.mend()
     hand.call_roll(state="close")

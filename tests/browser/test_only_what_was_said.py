@@ -190,6 +190,7 @@ def test_who_is_it_forgets_the_visitor_and_the_doubtful_side_with_the_bird(
     hand = keeper("tamsin")
     page = hand.page
     page.goto("/who/#read")
+    hand.tap("[data-act=leg-first][data-value=right]")
     hand.tap("[data-band=red]")
     hand.tap("text=left or right unclear")
     hand.tap("text=visitor report")
@@ -201,6 +202,8 @@ def test_who_is_it_forgets_the_visitor_and_the_doubtful_side_with_the_bird(
     page.fill("#report", "by the kiosk, at noon")
     hand.tap("[data-act=report]")
     page.wait_for_selector("section[data-k=at-read]")
+    hand.tap("[data-act=leg-first][data-value=left]")
+    page.wait_for_selector("#main .keys")
     assert page.locator("#main .stands [aria-pressed=true]").count() == 0
     assert not Sighting.objects.filter(device__gt="", bird__isnull=False).exists()
 

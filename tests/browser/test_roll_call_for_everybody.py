@@ -75,11 +75,15 @@ def test_who_is_it_has_no_barrier_that_a_tool_finds(keeper: Callable[..., Keeper
         hand.page.goto(f"/who/#{state}")
         hand.page.wait_for_selector(f"section[data-k=at-{state}]")
         if state == "read":
+            found += faults(hand.page, "leg first")
+            hand.tap("[data-act=leg-first]")
             hand.tap("[data-band=red]")
         if state == "band":
             hand.tap("[data-act=loose]")
         found += faults(hand.page, state)
+    hand.page.goto("about:blank")
     hand.page.goto("/who/#read")
+    hand.tap("[data-act=leg-first]")
     hand.tap("[data-band=red]")
     hand.tap(".read-tiles .tile")
     hand.page.wait_for_selector("section[data-k=at-bird]")

@@ -55,15 +55,15 @@ def test_what_a_visitor_told_is_a_report_and_no_sighting(
 ) -> None:
     hand = keeper("tamsin")
     hand.page.goto("/who/")
+    hand.tap("[data-act=leg-first][data-value=unclear]")
     hand.page.wait_for_selector("#main .keys")
     hand.tap("[data-band=orange]")
     hand.tap("[data-band=blue]")
-    hand.tap("text=left or right unclear")
     hand.tap("text=visitor report")
     hand.tap(f".read-tiles {hand.tile('Whelk')}")
     hand.page.fill("#report", "a visitor, on the service road at two")
     hand.tap("[data-act=report]")
-    hand.page.wait_for_selector("#main >> text=Report kept")
+    hand.page.wait_for_selector("#main >> text=Report saved")
     hand.wait_until_sent()
     report = Report.objects.get(device__gt="")
     assert not Sighting.objects.filter(device__gt="").exists()
@@ -71,7 +71,7 @@ def test_what_a_visitor_told_is_a_report_and_no_sighting(
     assert {one["bird"] for one in report.candidates} >= {wendlebrook.birds["Whelk"]}
     assert wendlebrook.birds["Whelk"] in report.birds.values_list("bird_id", flat=True)
     hand.page.goto("/")
-    assert "A report: a visitor, on the service road at two" in hand.page.inner_text("main")
+    assert "Visitor report: a visitor, on the service road at two" in hand.page.inner_text("main")
 
 
 def test_a_loose_band_is_kept_and_nobody_is_taken_for_dead(

@@ -41,7 +41,7 @@ def test_a_page_shows_what_is_known_while_it_asks_and_takes_the_answer_when_it_c
     hand.page.wait_for_selector("#hand-typed")
     assert "still asking the server" in text_of(hand)
     hand.page.goto("/who/")
-    hand.page.wait_for_selector("#main .keys")
+    hand.page.wait_for_selector("#main .leg-first")
     hand.page.goto(f"/birds/{kelp}/")
     hand.page.wait_for_selector("main:not(.stand-in):not(:has(#as-of)) >> text=Kelp", timeout=20_000)
     wire.hurry.set()
@@ -75,7 +75,7 @@ def test_a_first_visit_with_a_slow_server_says_so_and_opens_when_it_answers(
     hand.page.wait_for_selector("#main >> text=Still asking the server for the birds of the exhibits")
     assert hand.page.locator("#main [data-again]").count() == 1
     wire.hurry.set()
-    hand.page.wait_for_selector("#main .keys", timeout=20_000)
+    hand.page.wait_for_selector("#main .leg-first", timeout=20_000)
     wire.cut()
     devtools.send("Storage.clearDataForOrigin", {"origin": wire.url, "storageTypes": "indexeddb"})
     hand.page.goto("/in-hand/")

@@ -44,6 +44,7 @@ TWINS = {
 
 ARRANGING = {
     "band-bodies.js": "draws",
+    "band-close.js": "draws",
     "band-drawing.js": "draws",
     "band-figure.js": "draws",
     "band-glyph.js": "draws",

@@ -47,7 +47,7 @@ def test_the_strip_tells_how_the_bird_was_named_each_day(park: Wendlebrook) -> N
     ]
     assert {day.how for day in days[:-5]} == {"not looked for"}
     svg = strip(days)
-    assert "1 by reading, 1 by sight, 1 inferred, 1 looked for, unseen, 56 not looked for" in svg
+    assert "1 by reading, 1 by sight, 1 inferred, 1 looked for, unseen, 56 not called" in svg
     assert svg.count('class="bar-missed"') == svg.count('class="bar-hollow"') == 1
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -9,6 +10,8 @@ import pytest
 from phones import Phone
 from tarsus.actions.bands.checks import check_band
 from tarsus.actions.telling import Told
+from tarsus.queries.bird_strip import strip_of, strips_of
+from tarsus.queries.roll_said import rolls_said
 from tarsus.queries.roll_today import ExhibitToday
 from tarsus.queries.today import today_at
 from tarsus.records import models as rows
@@ -277,3 +280,29 @@ def test_birds_to_search_stand_first_and_then_by_how_likely_each_is_gone(park: W
     assert [bird.portrait.name for bird in unseen] == ["Thrift", "Sedge"]
     assert unseen[0].advice == "search"
     assert unseen[0].still_here < unseen[1].still_here
+
+
+def test_a_line_says_how_far_a_roll_call_is_and_gives_the_day_where_it_is_not_today(
+    park: Wendlebrook,
+) -> None:
+    now = today_at(EVENING)
+    said = {one.exhibit.exhibit_id: one for one in rolls_said(now.exhibits, now.short, EVENING)}
+    assert (said[park.shingle].words, said[park.shingle].deed, said[park.shingle].wanted) == (
+        "To call",
+        "Call",
+        True,
+    )
+    assert (said[park.reed].words, said[park.reed].deed) == ("No birds", "")
+    yesterday = replace(now.exhibits[0], state="open", begun_at=EVENING - timedelta(hours=22), seen=3)
+    told = rolls_said([yesterday], (), EVENING)[0]
+    assert told.words.startswith("Open since 10 Jun, "), told.words
+    assert (told.box, told.deed) == ("half", "Join")
+
+
+def test_fortnights_of_several_birds_are_those_of_each_alone(park: Wendlebrook) -> None:
+    call(park, "Samphire", "Kelp")
+    birds = [park["Samphire"], park["Kelp"], park["Sedge"], park["Teasel"]]
+    together = strips_of(birds, EVENING, 14)
+    for bird in birds:
+        assert together[bird] == strip_of(bird, EVENING)[-14:]
+    assert together[park["Samphire"]][-1].how != "missed"

@@ -66,16 +66,16 @@ def test_a_page_costs_the_same_questions_however_many_birds(
     assert len(few) <= 120
 
 
-def test_today_puts_the_unseen_first_with_their_last_sighting(
+def test_today_shows_each_exhibit_then_whom_to_look_for_with_the_reason_on_a_tap(
     garden: Wendlebrook, signed_in: Callable[[str], Client]
 ) -> None:
     called(garden, "Samphire", "Kelp", "Sedge", "Thrift", "Teasel", "Burdock", "Dock")
     text = page(signed_in("pia"), "/")
-    assert text.index("Unseen") < text.index("Shingle Aviary</a>")
-    assert "Marram" in text[text.index("Unseen") :]
-    assert "of 5 avocets" in text
-    assert "one is missing" in text
-    assert ">Samphire</h3>" not in text, "a bird that was seen is no worry"
+    assert text.index("Shingle Aviary</a>") < text.index("1 short") < text.index("Look for")
+    assert "Marram" in text[text.index("Look for") :]
+    why = text[text.index("<b>Why</b>") :]
+    assert "4 counted of 5: one is missing" in why
+    assert ">Samphire</a></h3>" not in text, "a bird that was seen is no worry"
 
 
 def test_a_bird_is_told_in_words_where_no_script_runs(
@@ -91,7 +91,7 @@ def test_lookalikes_stand_with_their_chance_and_why(
     garden: Wendlebrook, signed_in: Callable[[str], Client]
 ) -> None:
     text = page(signed_in("pia"), f"/birds/{garden['Samphire']}/")
-    alike = text[text.index("Look-alikes") : text.index("How often a reading")]
+    alike = text[text.index("Look-alikes") : text.index("so many name the other")]
     assert alike.index("Kelp") < alike.index("Sedge"), "exchanged sides are commoner than a turned order"
     assert "the same, legs swapped" in alike
     assert "the same, order swapped" in alike

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final, Literal
+from uuid import UUID
 
 from django.db.models import Q
 
-from tarsus.core.rounds.facts import Started
 from tarsus.core.rounds.fold import roll_calls
 from tarsus.core.rounds.naming import clears
 from tarsus.queries.days import day_begins, day_of, park_zone
@@ -19,6 +21,9 @@ from tarsus.records.standing import standing
 DAYS: Final = 60
 
 How = Literal["by reading", "by sight", "doubtful", "inferred", "missed", "not looked for"]
+
+_Spell = tuple[int, date, date | None]
+_Reason = tuple[int | None, int | None, str, date, date | None]
 
 _FIRMER: Final[dict[How, int]] = {"by reading": 4, "by sight": 3, "doubtful": 2, "inferred": 1, "missed": 0}
 
@@ -33,7 +38,12 @@ class DayOfBird:
 
 
 def strip_of(bird_id: int, now: datetime) -> tuple[DayOfBird, ...]:
-    """The last sixty days of a bird, the oldest first.
+    """The last sixty days of a bird, the oldest first."""
+    return strips_of([bird_id], now, DAYS)[bird_id]
+
+
+def strips_of(bird_ids: Collection[int], now: datetime, days: int) -> dict[int, tuple[DayOfBird, ...]]:
+    """The last days of several birds, the oldest first; in a number of queries that does not grow with them.
 
     Returns:
         A day on which its look-alike group was not called to the end where it lived is *not looked for*; so
@@ -41,24 +51,36 @@ def strip_of(bird_id: int, now: datetime) -> tuple[DayOfBird, ...]:
     """
     zone = park_zone()
     today = day_of(now, zone)
-    first = today - timedelta(days=DAYS - 1)
+    first = today - timedelta(days=days - 1)
     begins = day_begins(first, zone)
-    named: dict[date, How] = {}
-    sightings = standing(Sighting.objects.filter(bird_id=bird_id, happened_at__gte=begins))
-    for at, how, chance in sightings.values_list("happened_at", "how", "chance"):
-        day, word = day_of(at, zone), _word(bird_id, how, chance)
-        if _FIRMER[word] > _FIRMER[named.get(day, "missed")]:
-            named[day] = word
-    stays = list(
-        Stay.objects.filter(Q(to_on__isnull=True) | Q(to_on__gt=first), bird_id=bird_id)
-        .filter(taken_back_at__isnull=True)
-        .values_list("exhibit_id", "from_on", "to_on")
-    )
-    days = [first + timedelta(days=n) for n in range(DAYS)]
-    quiet = {day for day in days if day not in named}
-    called = _called(bird_id, begins, [exhibit for exhibit, _, _ in stays], quiet, now)
-    reasons = _reasons(bird_id, [exhibit for exhibit, _, _ in stays], first)
-    return tuple(_day(day, named, stays, called, reasons) for day in days)
+    named: dict[int, dict[date, How]] = defaultdict(dict)
+    sightings = standing(Sighting.objects.filter(bird_id__in=bird_ids, happened_at__gte=begins))
+    for bird, at, how, chance in sightings.values_list("bird_id", "happened_at", "how", "chance"):
+        day, word = day_of(at, zone), _word(bird, how, chance)
+        if _FIRMER[word] > _FIRMER[named[bird].get(day, "missed")]:
+            named[bird][day] = word
+    stays: dict[int, list[_Spell]] = defaultdict(list)
+    rows = Stay.objects.filter(Q(to_on__isnull=True) | Q(to_on__gt=first), bird_id__in=bird_ids)
+    for bird, exhibit, start, end in rows.filter(taken_back_at__isnull=True).values_list(
+        "bird_id", "exhibit_id", "from_on", "to_on"
+    ):
+        stays[bird].append((exhibit, start, end))
+    groups = dict(Bird.objects.filter(pk__in=bird_ids).values_list("pk", "species__lookalike"))
+    asked = [first + timedelta(days=n) for n in range(days)]
+    living: dict[int, set[str]] = defaultdict(set)
+    for bird, spells in stays.items():
+        for exhibit, _, _ in spells:
+            living[exhibit].add(groups[bird])
+    quiet = {day for day in asked if any(day not in named[bird] for bird in bird_ids)}
+    called = _called(living, begins, quiet, now)
+    reasons = _reasons(bird_ids, set(living), first)
+    return {
+        bird: tuple(
+            _day(day, named[bird], stays[bird], called[groups[bird]], _own(reasons, bird, stays[bird]))
+            for day in asked
+        )
+        for bird in bird_ids
+    }
 
 
 def _word(bird_id: int, how: str, chance: float) -> How:
@@ -68,42 +90,52 @@ def _word(bird_id: int, how: str, chance: float) -> How:
 
 
 def _called(
-    bird_id: int, begins: datetime, exhibits: list[int], quiet: set[date], now: datetime
-) -> set[tuple[int, date]]:
-    """Exhibits and days on which the bird's look-alike group was called to the end, of the days in
+    living: Mapping[int, set[str]], begins: datetime, quiet: set[date], now: datetime
+) -> dict[str, set[tuple[int, date]]]:
+    """Of each look-alike group the exhibits and days on which it was called to the end, of the days in
     question.
+
+    A count tells that without any name; names are asked for only of days that no count settles.
     """
     zone = park_zone()
-    lookalike = Bird.objects.values_list("species__lookalike", flat=True).get(pk=bird_id)
-    told = course_facts({"round__in": rounds_begun(begins, now, exhibits)})
-    rounds = {
-        fact.round
-        for facts in told.values()
-        for fact in facts
-        if isinstance(fact, Started) and day_of(fact.happened_at, zone) in quiet
-    }
-    names = Sighting.objects.filter(round_id__in=rounds, lookalike=lookalike, bird__isnull=False)
+    found: dict[str, set[tuple[int, date]]] = defaultdict(set)
+    told = course_facts({"round__in": list(rounds_begun(begins, now, living).values_list("pk", flat=True))})
+
+    def fold() -> set[UUID]:
+        """Put down what is called, and give the rounds of the days that nothing settles yet."""
+        open_: set[UUID] = set()
+        for exhibit, facts in told.items():
+            for call in roll_calls(facts, zone, now):
+                for lookalike in living[exhibit] & call.called:
+                    found[lookalike].add((exhibit, call.day))
+                if call.day in quiet and not living[exhibit] <= call.called:
+                    open_ |= {span.round for span in call.rounds}
+        return open_
+
+    names = Sighting.objects.filter(round_id__in=fold(), bird__isnull=False)
     for exhibit, fact in names_told(names):
         told[exhibit].append(fact)
-    return {
-        (exhibit, call.day)
-        for exhibit, facts in told.items()
-        for call in roll_calls(facts, zone, now)
-        if lookalike in call.called
-    }
+    fold()
+    return found
 
 
-def _reasons(bird_id: int, exhibits: list[int], first: date) -> list[tuple[str, date, date | None]]:
+def _reasons(bird_ids: Collection[int], exhibits: set[int], first: date) -> list[_Reason]:
     spells = NotLookedFor.objects.filter(
-        Q(bird_id=bird_id) | Q(exhibit_id__in=exhibits), Q(to_on__isnull=True) | Q(to_on__gt=first)
+        Q(bird_id__in=bird_ids) | Q(exhibit_id__in=exhibits), Q(to_on__isnull=True) | Q(to_on__gt=first)
     ).filter(taken_back_at__isnull=True)
-    return list(spells.values_list("why", "from_on", "to_on"))
+    return list(spells.values_list("bird_id", "exhibit_id", "why", "from_on", "to_on"))
+
+
+def _own(reasons: list[_Reason], bird: int, stays: list[_Spell]) -> list[tuple[str, date, date | None]]:
+    """The reasons not to look that are the bird's, or its exhibit's."""
+    homes = {exhibit for exhibit, _, _ in stays}
+    return [(why, start, end) for who, where, why, start, end in reasons if who == bird or where in homes]
 
 
 def _day(
     day: date,
     named: dict[date, How],
-    stays: list[tuple[int, date, date | None]],
+    stays: list[_Spell],
     called: set[tuple[int, date]],
     reasons: list[tuple[str, date, date | None]],
 ) -> DayOfBird:

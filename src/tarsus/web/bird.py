@@ -85,6 +85,7 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         "lookalikes": lookalikes_of_bird(bird_id, now),
         "deeds": deed_links(role_of(request), LIVING if page.lives_here else GONE, named, request.path),
         "may_print": passes(request.user, KEEPER, RECORDS),
+        "worn_before": sum(band.to_on is not None for band in page.bands),
         "may_band": may_do(request.user, "band_off"),
         "seen": _seen(page) if page.lives_here and may_do(request.user, "sighting") else None,
         "events": [(event, _put_right(request, event)) for event in page.events],

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import numpy as np
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.safestring import SafeString
 
+from tarsus.core.marks.sites import SITES
+from tarsus.core.readings.seriation import together
 from tarsus.queries.colour_sight import ColourSight
 from tarsus.queries.flock_page import FlockPage, NoSuchFlock, flock_page
+from tarsus.queries.portraits import Portrait
+from tarsus.queries.presence_calendar import presence_calendar
 from tarsus.web.access import VIEWER, may
+from tarsus.web.plots.calendar import ease_row
 from tarsus.web.plots.clarity import clarity_map, key_of_map
+from tarsus.web.plots.strip import key_of_strip, strip
 from tarsus.web.plots.vision import Swatch, vision_row
 from tarsus.web.templatetags.birds import chance
 
@@ -23,13 +30,42 @@ def flock(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse
     except NoSuchFlock as refusal:
         raise Http404(str(refusal)) from None
     clarity = page.clarity
+    order = together(np.array(clarity.confused)) if clarity else []
     told = {
         "page": page,
         "sights": [sight_row(sight, page.letters) for sight in page.sights],
-        "map": clarity_map(clarity.names, clarity.confused, _worst_in_words(page)) if clarity else "",
+        "birds": sorted(page.birds, key=_stacks),
+        "map": clarity_map(
+            [clarity.names[i] for i in order],
+            [[clarity.confused[i][j] for j in order] for i in order],
+            _worst_in_words(page),
+        )
+        if clarity
+        else "",
         "key_of_map": key_of_map(),
     }
     return render(request, "web/flock.html", told)
+
+
+@may(VIEWER)
+def days(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
+    """The presence calendar of one flock."""
+    try:
+        page = presence_calendar(exhibit_id, lookalike, timezone.now())
+    except NoSuchFlock as refusal:
+        raise Http404(str(refusal)) from None
+    told = {
+        "page": page,
+        "ease": ease_row(page.days),
+        "groups": [(name, [(row, strip(row.days)) for row in rows]) for name, rows in page.groups],
+        "key_of_strip": key_of_strip(),
+    }
+    return render(request, "web/flock_calendar.html", told)
+
+
+def _stacks(bird: Portrait) -> tuple[object, ...]:
+    """Birds by what they wear, the left side first: those alike there stand together."""
+    return (*(tuple(bird.marks.get(site) or ()) for site in SITES), bird.name)
 
 
 def _worst_in_words(page: FlockPage) -> str:

@@ -2,42 +2,117 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
 from tarsus.actions.safekeeping.soundness import last_backup
+from tarsus.core.deeds.rights import RECORDS, VET
 from tarsus.core.presence.advice import LOOK_AGAIN, PRESENT, SEARCH
+from tarsus.queries.bird_strip import strips_of
+from tarsus.queries.due_days import by_day_and_kind
+from tarsus.queries.due_today import DutyLine
 from tarsus.queries.exhibit_page import exhibits_now
 from tarsus.queries.months import month_to_sign
-from tarsus.queries.today import today_at
-from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes
+from tarsus.queries.roll_said import rolls_said
+from tarsus.queries.today import Today, today_at
+from tarsus.queries.unseen import Unseen
+from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes, role_of
+from tarsus.web.plots.strip import strip
+
+FORTNIGHT: Final = 14
+
+PARTS: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
+    VET: (("vet", "catch-ups", "due", "reports"), ("exhibits", "look", "found", "forecast")),
+    RECORDS: (("records", "found", "due"), ("exhibits", "look", "reports", "vet", "catch-ups", "forecast")),
+}
+"""What stands left and right at a desk, and in this order on a phone, for those whose day is another."""
+
+USUAL: Final = (("look", "reports", "month", "vet", "found"), ("catch-ups", "due", "forecast"))
+"""For everybody else, below the exhibits."""
+
+OWN_DUTIES: Final[dict[str, frozenset[str]]] = {
+    VET: frozenset(
+        {
+            "band tight",
+            "health check",
+            "next-day check",
+            "post-mortem awaited",
+            "release from quarantine",
+            "tell the vet of its weight",
+            "weigh again",
+        }
+    ),
+    RECORDS: frozenset(
+        {
+            "band not read any more",
+            "metal on the other side",
+            "order bands",
+            "post-mortem awaited",
+            "sex evidence conflicts",
+            "sex result awaited",
+            "sex result to act on",
+            "too alike",
+        }
+    ),
+}
+"""Kinds of jobs that are the vet's and the records officer's own; the rest is folded for them."""
 
 
 @may(VIEWER)
 def today(request: HttpRequest) -> HttpResponse:
-    """Whom to look for, what to call, what is open."""
+    """What to call, whom to look for, what is due; first of all what is this person's own."""
     now = today_at(timezone.now())
-    signs = may_do(request.user, "inventory_signed")
-    short = {(count.exhibit_id, count.lookalike) for count in now.short}
+    role = role_of(request)
+    looked_for = [bird for bird in now.unseen if bird.advice in (SEARCH, LOOK_AGAIN) or bird.by_count]
+    own, others = _own(now, role)
     told = {
         "today": now,
-        "searched": [bird for bird in now.unseen if bird.advice == SEARCH],
-        "looked_again": [
-            (bird, (bird.portrait.exhibit_id, bird.portrait.lookalike) in short)
-            for bird in now.unseen
-            if bird.advice == LOOK_AGAIN or (bird.advice == PRESENT and bird.by_count)
-        ],
+        "rolls": rolls_said(now.exhibits, now.short, now.as_of),
+        "own_first": role in PARTS,
+        "parts": PARTS.get(role, USUAL),
+        "looked_for": _with_strips(looked_for, now),
+        "not_pointed": [count for count in now.short if not _pointed(count.exhibit_id, looked_for)],
         "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT and not bird.by_count],
+        "due": by_day_and_kind(own, now.day),
+        "due_others": by_day_and_kind(others, now.day),
+        "tidy": now.due.tidy,
+        "can_wait": now.due.can_wait,
         "may_bring": may_do(request.user, "bird_added"),
-        "due": now.due,
-        "month": month_to_sign(now.day) if signs else None,
+        "month": month_to_sign(now.day) if may_do(request.user, "inventory_signed") else None,
         "may_call": may_do(request.user, "round_started"),
         "backups": last_backup() if passes(request.user, ADMINISTRATOR) else None,
         "runs_it": passes(request.user, ADMINISTRATOR),
         "may_note": may_do(request.user, "forecast"),
     }
     return render(request, "web/today.html", told)
+
+
+def _own(now: Today, role: str) -> tuple[list[DutyLine], list[DutyLine]]:
+    """What is due for this person first, and what is due for others."""
+    kinds = OWN_DUTIES.get(role)
+    mine = [line for line in now.due.pressing if kinds is None or line.duty.kind in kinds]
+    return mine, [line for line in now.due.pressing if line not in mine]
+
+
+def _with_strips(birds: list[Unseen], now: Today) -> list[tuple[Unseen, object, str]]:
+    """Each bird with its last fortnight drawn, and what the short count of its group says."""
+    days = strips_of([bird.portrait.bird_id for bird in birds], now.as_of, FORTNIGHT)
+    said = {(count.exhibit_id, count.lookalike): count.says for count in now.short}
+    return [
+        (
+            bird,
+            strip(days[bird.portrait.bird_id]),
+            said.get((bird.portrait.exhibit_id, bird.portrait.lookalike), ""),
+        )
+        for bird in birds
+    ]
+
+
+def _pointed(exhibit_id: int, birds: list[Unseen]) -> bool:
+    return any(bird.portrait.exhibit_id == exhibit_id and bird.by_count for bird in birds)
 
 
 @may(VIEWER)

@@ -22,6 +22,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("birds/<int:bird_id>/", bird.bird, name="bird"),
     path("birds/<int:bird_id>/record.pdf", record.record, name="bird-record"),
     path("flocks/<int:exhibit_id>/<str:lookalike>/", flock.flock, name="flock"),
+    path("flocks/<int:exhibit_id>/<str:lookalike>/days/", flock.days, name="flock-days"),
     path("", include("tarsus.web.roll_call_urls")),
     path("", include("tarsus.web.import_urls")),
     path("", include("tarsus.web.care_urls")),

@@ -203,7 +203,7 @@ ROLL_CALL: Final = (
     ),
     Deed(
         "concern",
-        "Something is wrong with a bird",
+        "Concern",
         (
             of(Kind.SIGHTING, "Sighting", on_form=False),
             Field("birds", Kind.BIRDS, "Which, or all that it may be", required=True, column="-"),

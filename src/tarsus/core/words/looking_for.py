@@ -44,6 +44,17 @@ def how_long_unseen(days: int, *, ever_seen: bool) -> str:
     return f"unseen {days} {counted('day', days)}" if days > 0 else "missed this round only"
 
 
+def unseen_shortly(days: int, limit: int, place: str, *, ever_seen: bool) -> str:
+    """A bird that is looked for in one line: how long unseen, its species' limit, its likeliest place."""
+    if not ever_seen:
+        told = "never seen here yet"
+    elif days > 0:
+        told = f"{days} {counted('day', days)}, limit {limit}"
+    else:
+        told = f"missed today, limit {limit} {counted('day', limit)}"
+    return f"{told} · {place}" if place else told
+
+
 def still_here_said(still_here: float, by_count: float = 0.0) -> str:
     """How likely a bird is still here, with the short count and without it in one sentence.
 

@@ -19,7 +19,8 @@ _WORDS = {
     "doubtful": "read, not surely",
     "inferred": "inferred",
     "missed": "looked for, unseen",
-    "not looked for": "not looked for",
+    "not looked for": "not called",
+    "excused": "not looked for: nest, moult, off show",
 }
 
 
@@ -39,15 +40,22 @@ def _bar(how: str, x: float, width: float) -> str:
             return f'<rect class="bar-hollow" {inner}/>'
         case "missed":
             return f'<path class="bar-missed" d="M{x:g} {FOOT}v-8h{width:g}v8"/>'
+        case "excused":
+            return f'<path class="bar-excused" d="M{x - 2:g} {FOOT - 14}h{width + 4:g}"/>'
         case _:
             return f'<ellipse class="bar-none" cx="{middle:g}" cy="{FOOT - 3}" rx="1.8" ry="2"/>'
+
+
+def _shown(day: DayOfBird) -> str:
+    """A day nobody looked for it: with a reason it is excused, without one nobody called."""
+    return "excused" if day.how == "not looked for" and day.excused else day.how
 
 
 def strip(days: Sequence[DayOfBird]) -> SafeString:
     """The strip as SVG; its text alternative counts the days of each kind."""
     wide = STEP * len(days)
-    bars = "".join(_bar(day.how, at * STEP + 2, STEP - 4) for at, day in enumerate(days))
-    number: Counter[str] = Counter(day.how for day in days)
+    bars = "".join(_bar(_shown(day), at * STEP + 2, STEP - 4) for at, day in enumerate(days))
+    number: Counter[str] = Counter(_shown(day) for day in days)
     said = ", ".join(f"{number[how]} {word}" for how, word in _WORDS.items() if number[how])
     label = escape(f"The last {len(days)} days: {said}.")
     return mark_safe(  # numbers and our own words only

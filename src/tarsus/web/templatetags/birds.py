@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString
 
 from tarsus.core.marks.noted import Level, NotedBand, NotedMarks
 from tarsus.core.marks.wording import in_words
-from tarsus.core.words.looking_for import advice_said, how_long_unseen, still_here_said
+from tarsus.core.words.looking_for import advice_said, how_long_unseen, still_here_said, unseen_shortly
 from tarsus.core.words.numbers import capital, counted, in_hundred, one_reading_in, per_cent, plural
 
 register = template.Library()
@@ -107,6 +107,14 @@ def advice_mark(advice: str, by_count: Any = False, unseen: bool = True) -> dict
 def how_long(bird: Any) -> str:
     """How long a bird was not seen, for anything with `unseen_days` and `last`."""
     return capital(how_long_unseen(bird.unseen_days, ever_seen=bird.last is not None))
+
+
+@register.filter
+def unseen_in_short(bird: Any) -> str:
+    """How long, the limit, and the likeliest place: *7 days, limit 4 · alder stand*."""
+    days, limit = bird.unseen_days, bird.max_unseen_days
+    place = bird.places[0][0] if bird.places else ""
+    return unseen_shortly(days, limit, place, ever_seen=bird.last is not None)
 
 
 @register.filter

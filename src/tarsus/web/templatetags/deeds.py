@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString
 
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.settling import settling
+from tarsus.core.words.due import SHORT
 from tarsus.queries.open_matters import OpenCase
 from tarsus.web.access import role_of
 from tarsus.web.deed_links import DeedLink, deed_link
@@ -43,6 +44,26 @@ def case_offers(context: dict[str, Any], case: OpenCase, bird: int | None = None
     bird = bird or (case.bird_ids[0] if len(case.bird_ids) == 1 else None)
     names = f"case_note instruction {'treatment ' if bird else ''}case_closed"
     return offers(context, names, case=case.case_id, bird=bird)
+
+
+@register.inclusion_tag("web/does.html", takes_context=True)
+def first_deed(context: dict[str, Any], duty: Duty) -> dict[str, Any]:
+    """The deed that usually settles a duty, as a button; nothing for whoever may not."""
+    request = context["request"]
+    usual = settling(duty)[0]
+    return _done(deed_link(role_of(request), usual.deed, usual.named, request.path), duty.what.rstrip("."))
+
+
+@register.inclusion_tag("web/does.html", takes_context=True)
+def does(context: dict[str, Any], name: str, **named: Any) -> dict[str, Any]:
+    """One deed by name as a button; nothing for whoever may not."""
+    request = context["request"]
+    return _done(deed_link(role_of(request), name, named, request.path), "")
+
+
+def _done(link: DeedLink, about: str) -> dict[str, Any]:
+    words = SHORT.get(link.name, link.title)
+    return {"link": link if link.address else None, "words": words, "about": about}
 
 
 @register.simple_tag(takes_context=True)

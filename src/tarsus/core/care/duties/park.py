@@ -55,7 +55,7 @@ def carcase_duties(carcases: Iterable[CarcaseFound]) -> Iterator[Duty]:
                 "which bird died", subject, carcase.exhibit, what, found, cautions.CARCASE, CARCASE_NAMED
             )
         if carcase.post_mortem_asked and not carcase.post_mortem_answered:
-            what = f"Write down the post-mortem's answer: {carcase.named or carcase.species}."
+            what = f"Record the post-mortem's answer: {carcase.named or carcase.species}."
             yield _open(
                 "post-mortem awaited",
                 subject,

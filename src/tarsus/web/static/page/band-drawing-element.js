@@ -42,7 +42,7 @@ class BandDrawing extends HTMLElement {
       pins: JSON.parse(said('pins', '[]')),
       form: /** @type {import('../shared/band-words.js').Form} */ (said('form', 'legs')),
       facing: /** @type {import('../shared/band-words.js').Facing} */ (said('facing', 'away')),
-      at: /** @type {'glyph' | 'figure'} */ (said('at', 'glyph')),
+      at: /** @type {'glyph' | 'close' | 'figure'} */ (said('at', 'glyph')),
       active: said('active', ''),
       look: said('look', ''),
       name: said('name', ''),

@@ -15,6 +15,7 @@ const SHOWN = 8;
 
 /** @param {Who} who */
 export function view(who) {
+  if (!who.legTold && !anySeen(who.reading)) return legFirst(who);
   const answer = who.answer(), forms = who.forms(), on = onSite(who, who.sites), look = answer.verdict.lookSite === on ? '' : answer.verdict.lookSite;
   return html`${forms.length > 1 && choices({ label: 'Where the bands are', act: 'form', kind: 'species', of: forms.map((form) => ({ value: form, words: WHERE[form] })), chosen: who.form })}
 <div class="stage" data-k="stage">${readingFigure({ form: who.form, reading: who.reading, facing: '', active: on, look })}<button class="btn clear" type="button" data-act="clear">Start over</button></div>
@@ -22,6 +23,16 @@ export function view(who) {
 <div class="read-tiles many" data-k="fits">${fits(who, answer) || html`<p class="await small">${who.banded().length} birds may be asked about. The ones that fit come here.</p>`}</div>
 ${keysView(who, who.looked())}
 <div class="stands" data-k="also">${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>`;
+}
+
+/** Which leg was seen comes first: a left taken for a right is the commonest error there is. @param {Who} who */
+function legFirst(who) {
+  const { limb } = who, forms = who.forms();
+  const button = (/** @type {string} */ value, /** @type {string} */ words, /** @type {string} */ more) => html`<button type="button" class="btn" data-k="leg-${value}" data-act="leg-first" data-value="${value}"><span class="deed-n">${words}</span><span>${more}</span></button>`;
+  return html`${forms.length > 1 && choices({ label: 'Where the bands are', act: 'form', kind: 'species', of: forms.map((form) => ({ value: form, words: WHERE[form] })), chosen: who.form })}
+<h2 class="lead leg-asked" data-k="asked" id="leg-asked">Which ${limb} did you see?</h2>
+<div class="leg-first" role="group" aria-labelledby="leg-asked" data-k="leg-first">${button('left', 'its left', `the bird’s own left ${limb}`)}${button('right', 'its right', `the bird’s own right ${limb}`)}${button('unclear', 'not sure', 'either side will do')}</div>
+<div class="stage" data-k="stage">${readingFigure({ form: who.form, reading: who.reading, facing: '', active: '', look: '' })}</div>`;
 }
 
 /** @param {Who} who @param {ReturnType<Who['answer']>} answer */
@@ -35,6 +46,7 @@ function fits(who, answer) {
 export const acts = {
   ...readingActs((/** @type {Who} */ who) => ({ desk: who, looked: who.looked() })),
   form: (who, button) => who.choose(/** @type {Who['form']} */ (button.dataset.value)),
+  'leg-first': (who, button) => who.tellLeg(/** @type {'left'|'right'|'unclear'} */ (button.dataset.value)),
   visitor: (who) => { who.visitor = !who.visitor; },
   clear: (who) => who.choose(),
   choose: (who, button) => {

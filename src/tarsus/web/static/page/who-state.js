@@ -4,7 +4,7 @@
 import { factMaker, newId } from '../shared/facts.js';
 import { hueOrder, wornColours } from '../shared/legkeys.js';
 import { wholeOf } from '../shared/open-leg.js';
-import { anySeen, sitesOf } from '../shared/sides.js';
+import { anySeen, NOT_SURE, sitesOf, withSwap } from '../shared/sides.js';
 import { placeFactors } from '../shared/places.js';
 import { identify, prepareFlock } from '../shared/reading.js';
 import { verdict } from '../shared/words.js';
@@ -32,7 +32,9 @@ export class Who {
     /** @type {Reading} */
     this.reading = {};
     this.on = '';
-    /** whether visitor report: then an untrained reader's errors count */
+    /** whether it was said which leg was seen, or that nobody can tell: it is asked first */
+    this.legTold = false;
+    /** whether it is a visitor's report: then an untrained reader's errors count */
     this.visitor = false;
     /** @type {number|null} the bird that was chosen */
     this.chosen = null;
@@ -67,7 +69,17 @@ export class Who {
     this.form = form;
     this.reading = {};
     this.visitor = false;
-    this.on = form === 'tall' ? 'right tibia' : '';
+    this.legTold = false;
+    this.on = '';
+  }
+
+  /** Which leg or wing was seen. Not sure which: it is read as the left, and either side will do.
+   * @param {'left'|'right'|'unclear'} side */
+  tellLeg(side) {
+    const own = this.sites.filter((site) => site.startsWith(side === 'right' ? 'right' : 'left'));
+    this.on = own.find((site) => this.form !== 'tall' || site.endsWith('tibia')) || own[0];
+    if (side === 'unclear') this.reading = withSwap(this.reading, NOT_SURE);
+    this.legTold = true;
   }
 
   /** @returns {string[]} */

@@ -60,7 +60,9 @@ function listen(who) {
   });
   document.addEventListener('site-chosen', (event) => act(() => {
     const { site } = /** @type {CustomEvent} */ (event).detail;
-    if (who.sites.includes(site)) who.on = site;
+    if (!who.sites.includes(site)) return;
+    who.on = site;
+    who.legTold = true;
   }));
   document.addEventListener('input', (event) => {
     if (event.target instanceof HTMLInputElement && event.target.id === 'who-typed') {

@@ -3,6 +3,7 @@
 // Sides are the bird's own: facing away its left stands on your left, facing you the drawing is mirrored.
 
 import { figureLegs, figureTold, figureWings } from './band-figure.js';
+import { closeLegs, closeTold, closeWings } from './band-close.js';
 import { glyphLegs, glyphTold, glyphWings, keyFace } from './band-glyph.js';
 import { bandInWords, textAlternative } from './band-words.js';
 import { band, escaped } from './band-parts.js';
@@ -15,6 +16,8 @@ export { paletteOf } from './palette.js';
 
 const FIGURES = { legs: figureLegs, tall: figureLegs, wings: figureWings, told: figureTold };
 const GLYPHS = { legs: glyphLegs, tall: glyphLegs, wings: glyphWings, told: glyphTold };
+const CLOSE = { legs: closeLegs, tall: closeLegs, wings: closeWings, told: closeTold };
+const AT = { figure: FIGURES, glyph: GLYPHS, close: CLOSE };
 
 /** @type {Drawing} */
 const USUAL = {
@@ -56,13 +59,13 @@ export function draw(options) {
   const label = `role="${o.input ? 'group' : 'img'}" aria-label="${escaped(textAlternative(o))}"`;
   o.form = formShowing(o);
   const figure = o.at === 'figure';
-  const [width, height, contents] = (figure ? FIGURES : GLYPHS)[o.form](o);
-  const pad = figure ? 0 : 1;
+  const [width, height, contents] = AT[o.at][o.form](o);
+  const pad = o.at === 'glyph' ? 1 : 0;
   const [boxW, boxH] = [width + 2 * pad, Math.round((height + 2 * pad) * 100) / 100];
   const kinds = ['bd', `bd-${o.at}`, `bd-${o.form}`];
-  if (o.crop && !figure && o.form === 'tall') kinds.push('is-cut');
-  // Glyphs are one unit to a pixel; the figure's height is left to the page.
-  const size = figure ? '' : ` width="${boxW - 2}" height="${Math.round((boxH - 2) * 100) / 100}"`;
+  if (o.crop && o.at === 'glyph' && o.form === 'tall') kinds.push('is-cut');
+  // Glyphs and close drawings are one unit to a pixel; the figure's height is left to the page.
+  const size = figure ? '' : ` width="${boxW - 2 * pad}" height="${Math.round((boxH - 2 * pad) * 100) / 100}"`;
   const box = `viewBox="${-pad} ${-pad} ${boxW} ${boxH}"${size}`;
   return `<svg class="${kinds.join(' ')}" ${box} ${label}>${contents}</svg>`;
 }

@@ -12,7 +12,7 @@ import { escaped } from './band-parts.js';
  * @property {Record<string, string[]>} flags parallel to marks
  * @property {import('./band-words.js').Form} form
  * @property {import('./band-words.js').Facing} facing
- * @property {'glyph' | 'figure'} at
+ * @property {'glyph' | 'close' | 'figure'} at  close: cut to the banded part, its letters 13 px or more
  * @property {boolean} reading a site that is missing was not seen, rather than bare
  * @property {string} active the site that the next tap goes to
  * @property {string} look the site whose sight would settle most

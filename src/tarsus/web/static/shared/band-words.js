@@ -88,7 +88,7 @@ export function inWords({ marks = {}, flags = {}, form = 'legs', reading = false
 
 /**
  * What a screen reader says of a drawing.
- * @param {{name?: string, at?: 'glyph' | 'figure', facing?: Facing, form?: Form, marks?: SiteBands,
+ * @param {{name?: string, at?: 'glyph' | 'close' | 'figure', facing?: Facing, form?: Form, marks?: SiteBands,
  *   flags?: Record<string, string[]>, reading?: boolean}} bird
  */
 export function textAlternative(bird) {
