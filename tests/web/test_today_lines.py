@@ -22,6 +22,7 @@ from tarsus.records.models import Person
 
 pytestmark = pytest.mark.django_db
 VOID = {"input", "img", "br", "use", "link", "meta", "path", "rect", "line", "circle", "hr"}
+ROWS = {"row", "exh", "miss", "due"}
 MONTHS = "is over and not yet signed"
 
 
@@ -51,7 +52,7 @@ class Lines(HTMLParser):
         told = dict(attrs)
         named = (told.get("class") or "").split()
         row = self.open[-1][1] if self.open else None
-        if {"line", "row"} <= set(named):
+        if "line" in named and ROWS & set(named):
             if "tight" in named and self.rows and row is None:
                 row = self.rows[-1]
             else:
