@@ -201,7 +201,9 @@ def test_a_band_on_the_floor_takes_nobody_for_dead(park: Wendlebrook) -> None:
     name_owner_of_band(
         told=Told(by=park.actors.maren, at=NINE), found_id=told.id, band_id=green, because=because
     )
-    assert marks_on(park["Sedge"], DAY).at("right tibia") == ("green", "yellow")
+    assert marks_on(park["Sedge"], DAY).at("right tibia") == ("yellow",)
+    assert rows.Band.objects.get(pk=green).why_off == "lost"
+    assert not rows.Death.objects.exists()
     with pytest.raises(Unknown, match="no place of this exhibit"):
         record_band_found(
             told=Told(by=park.actors.tilda, at=NINE),
