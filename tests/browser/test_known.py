@@ -27,7 +27,7 @@ def test_a_green_band_on_the_floor(keeper: Callable[..., Keeper], wendlebrook: A
     before = set(BandFound.objects.values_list("pk", flat=True))
     hand = keeper("tamsin")
     hand.page.click("nav >> text=Who is it?")
-    hand.page.wait_for_selector("#main .keys")
+    hand.page.wait_for_selector("#main .leg-first")
     hand.tap("text=Found band")
     hand.tap("[data-act=loose][data-band=green]")
     hand.page.select_option("#loose-exhibit", label="Shingle Aviary")
@@ -42,6 +42,7 @@ def test_a_green_band_on_the_floor(keeper: Callable[..., Keeper], wendlebrook: A
     # Today says who wears one; whoever knows says whose it was, and why.
     hand.page.goto("/")
     line = hand.page.locator("#main li:has-text('under the gull perch')")
+    line.locator("summary").first.click()
     assert "Nobody is taken for dead" in line.inner_text()
     line.locator("a[href*='band_owner_named']").first.click()
     offered = hand.page.locator("#main select[name=band] option").all_inner_texts()
@@ -137,7 +138,7 @@ def test_a_delivery_a_count_and_a_wrong_line_put_right(
 ) -> None:
     lead = keeper("hesper")
     lead.page.goto("/")
-    assert lead.page.locator("#main h3:has-text('Order ')").count() == 1, "one line for all orders"
+    assert lead.page.locator("#main h4:has-text('Order bands')").count() == 1, "one line for all orders"
     lead.page.goto("/stock/")
     assert "orange" in lead.page.inner_text(".order-line")
     drawer = Stock.objects.get(kind="colour", colour__name="orange", size="4")
