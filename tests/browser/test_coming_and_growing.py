@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from playwright.sync_api import Page
+from playwright.sync_api import Locator, Page
 
 from browser.keeper import Keeper
 from tarsus.core.care.inventory.balance import InventoryLine
@@ -44,12 +44,17 @@ def save(page: Page, says: str = "Saved") -> None:
 
 def link(page: Page, within: str, deed: str) -> None:
     """The button on the line that asks for it."""
-    button = page.locator(within).locator(f"a[href*='/deeds/{deed}/']").first
-    button.wait_for(state="attached")
-    if not button.is_visible():
-        page.click("main details.deeds > summary")
-    button.click()
+    press(page.locator(within).locator(f"a[href*='/deeds/{deed}/']").first)
     page.wait_for_selector("main form")
+
+
+def press(button: Locator) -> None:
+    """Tap what may be folded away, the folds about it first."""
+    button.wait_for(state="attached")
+    folds = button.locator("xpath=(ancestor::details[not(@open)])[1]/summary")
+    while folds.count():
+        folds.click()
+    button.click()
 
 
 def kinds(bird: int, ahead: int = 0) -> list[str]:
@@ -114,7 +119,7 @@ def test_two_come_one_changes_the_others_stay_and_the_vet_lets_them_out(
     # The release stands on the vet's Today and asks whether the kept marks are on.
     vet = keeper("alder").page
     vet.goto("/")
-    vet.locator(f"a[href*='/deeds/quarantine_released/?'][href*='bird={twin.pk}&']").first.click()
+    press(vet.locator(f"a[href*='/deeds/quarantine_released/?'][href*='bird={twin.pk}&']").first)
     assert "kept for Twin and not fitted yet" in vet.inner_text("main")
     vet.click("main button.first")
     vet.click("main button.first")
