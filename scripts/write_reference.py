@@ -73,7 +73,8 @@ def commands_page() -> str:
         "",
         "`tarsus COMMAND [options]`. A command that refuses says why in one sentence on standard error,",
         "prints nothing on standard output, and ends with status 2. Commands that read a document (`DOC`)",
-        "take a path, or `-` for standard input. Status 1: `tarsus import` took lines and refused others.",
+        "take a path, or `-` for standard input. Status 1: `tarsus import` took lines and refused others,",
+        "`tarsus check` found something wrong.",
     ]
     for name, (summary, options) in commands().items():
         lines += ["", f"## `tarsus {name}`", summary]
