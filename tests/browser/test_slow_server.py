@@ -30,9 +30,9 @@ def test_a_page_shows_what_is_known_while_it_asks_and_takes_the_answer_when_it_c
     hand.page.goto("/")
     assert "still asking the server" in text_of(hand)
     assert "No connection" not in text_of(hand)
-    assert "exhibits to call" in text_of(hand)
+    assert "To call" in text_of(hand)
     hand.page.wait_for_selector("#as-of", state="detached", timeout=20_000)
-    assert "exhibits to call" in text_of(hand)
+    assert "To call" in text_of(hand)
     kelp = wendlebrook.birds["Kelp"]
     hand.page.goto(f"/birds/{kelp}/")
     hand.page.wait_for_selector("main h2 >> text=Kelp")
