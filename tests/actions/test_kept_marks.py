@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -82,3 +83,44 @@ def test_a_band_lost_later_does_not_wake_a_plan_that_was_fitted(park: Wendlebroo
     maren.send(*off_and_on(park, maren))
     maren.send(maren.fact("band_off", band=band(park, "pink"), why="lost"))
     assert plan().fitted_at is not None
+
+
+def test_taking_back_what_came_later_does_not_wake_a_plan_that_was_fitted_before(
+    park: Wendlebrook, maren: Phone
+) -> None:
+    maren.send(*off_and_on(park, maren))
+    maren.send(maren.fact("band_off", band=band(park, "pink"), why="lost"))
+    fitted = plan()
+    rows.PlannedMarks.objects.update(fitted_at=fitted.fitted_at - timedelta(days=400))  # type: ignore[operator]
+    weighed = maren.fact("handling", bird=park["Thrift"], why="weighing", weight_g=301.0)
+    assert maren.send(weighed) == ["written"]
+    assert maren.send(maren.fact("withdrawn", corrects=weighed["id"], because="mistyped")) == ["written"]
+    assert plan().fitted_at is not None
+
+
+def test_a_band_entered_wrongly_lets_the_plan_wait_and_goes_back_into_the_drawer_once(
+    park: Wendlebrook, maren: Phone
+) -> None:
+    pink = rows.Colour.objects.get(name="pink")
+    drawer = rows.Stock.objects.create(kind="colour", colour=pink, size="4", amount=3)
+    off, on = off_and_on(park, maren)
+    maren.send(off, on)
+    worn = band(park, "pink")
+    maren.send(maren.fact("band_never_worn", band=worn, because="another bird"))
+    drawer.refresh_from_db()
+    assert (plan().fitted_at, drawer.amount) == (None, 3)
+    maren.send(maren.fact("withdrawn", corrects=on["id"], because="another bird"))
+    drawer.refresh_from_db()
+    assert drawer.amount == 3
+
+
+def test_a_band_that_another_deed_had_taken_off_stays_off_when_its_finders_word_is_taken_back(
+    park: Wendlebrook, maren: Phone
+) -> None:
+    found = maren.fact("band_found", exhibit=park.shingle, what="colour", colour="red")
+    red = band(park, "red")
+    maren.send(found, maren.fact("band_off", band=red, why="lost"))
+    named = maren.fact("band_owner_named", found=found["id"], band=red, because="Thrift lacks it")
+    assert maren.send(named) == ["written"]
+    assert maren.send(maren.fact("withdrawn", corrects=named["id"], because="not sure")) == ["written"]
+    assert rows.Band.objects.get(pk=red).to_on is not None

@@ -140,3 +140,15 @@ def test_rechecks_are_counted_from_the_order() -> None:
         None,
     ]
     assert next_recheck(begun, None, None, 0) is None
+
+
+def test_a_slip_put_right_does_not_close_a_case_in_which_the_vet_has_spoken(
+    says: Teller, park: Wendlebrook
+) -> None:
+    case = case_about(says, "Kelp")
+    says.done("ilse", "instruction", case=case, text="Do not catch.")
+    first = str(rows.Case.objects.get(pk=case).concern_id)
+    told = {"birds": [park["Kelp"]], "seen": ["lame"], "tell_vet": True}
+    says.done("tilda", "concern", **told, side="left", corrects=first, why_corrected="the left one")
+    assert rows.Case.objects.get().closed_at is None
+    assert "Do not catch." in asked_of(park, "Kelp")

@@ -124,3 +124,62 @@ def test_every_line_of_a_life_names_the_deed_that_puts_it_right(park: Wendlebroo
     bird = int(on(park, 25, "bird_from_nest", nest=nest, house_name="Chip").wrote["bird"])
     deeds = {event.text: event.deed for event in events_of(bird)}
     assert deeds["Came to live in Shingle Aviary: first written down."] == "bird_from_nest"
+
+
+def test_a_later_word_of_a_bird_stands_when_its_banding_is_put_right(park: Wendlebrook, nest: int) -> None:
+    wrong = on(park, 25, "bird_from_nest", nest=nest, house_name="Chip", number="A7", **BAND)
+    bird = int(wrong.wrote["bird"])
+    at = datetime(2026, 6, 26, 9, tzinfo=UTC).isoformat()
+    said = {
+        "house_name": "Chipper",
+        "legal_mark": "WB 9",
+        "certificate": "EC 12",
+        "foster_dam": park["Sedge"],
+    }
+    fact = {
+        "id": str(uuid4()),
+        "kind": "bird_changed",
+        "at": at,
+        "by": park.actors.corin,
+        "bird": bird,
+        **said,
+    }
+    (changed,) = hear_facts(facts=[fact], clock=None, device="", speaker=park.actors.corin)
+    assert changed.outcome == "written", changed.reason
+    right = {"nest": nest, "house_name": "Chip", "number": "A7", "hatched_on": "2026-06-17", **BAND}
+    on(park, 25, "bird_from_nest", **right, corrects=wrong.id, why_corrected="a day earlier")
+    row = rows.Bird.objects.get(pk=bird)
+    assert row.hatched_on == date(2026, 6, 17)
+    assert (row.house_name, row.legal_mark, row.certificate, row.foster_dam_id, row.number) == (
+        "Chipper",
+        "WB 9",
+        "EC 12",
+        park["Sedge"],
+        "A7",
+    )
+
+
+def test_a_chicks_band_that_never_was_goes_back_into_the_drawer(park: Wendlebrook, nest: int) -> None:
+    lime = rows.Colour.objects.get(name="lime")
+    drawer = rows.Stock.objects.create(kind="colour", colour=lime, size="4", amount=5)
+    wrong = on(park, 25, "bird_from_nest", nest=nest, size="4", **BAND)
+    drawer.refresh_from_db()
+    assert drawer.amount == 4
+    on(park, 26, "withdrawn", corrects=wrong.id, because="it was a rail's")
+    drawer.refresh_from_db()
+    assert drawer.amount == 5
+
+
+def test_a_nest_does_not_begin_after_its_end_and_keeps_its_name_though_another_has_it_now(
+    park: Wendlebrook, nest: int
+) -> None:
+    (shown,) = nest_page(park.shingle, NOW).nests
+    said = {"exhibit": park.shingle, "species": park.avocet, "name": "reed edge"}
+    why = {"corrects": str(shown.deed), "why_corrected": "another day"}
+    on(park, 27, "nest_ended", nest=nest)
+    after = on(park, 28, "nest_begun", **said, **why)
+    assert (after.outcome, after.place) == ("refused", "at")
+    other = on(park, 29, "nest_begun", **said)
+    assert other.outcome == "written", "the name is free again"
+    again = on(park, 1, "nest_begun", **said, **why)
+    assert again.outcome == "written", "the ended one of the same name is put right all the same"

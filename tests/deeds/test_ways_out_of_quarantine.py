@@ -127,3 +127,18 @@ def test_a_release_is_not_taken_back_over_a_bird_that_joined(
     says.done("tilda", "moved", came=[kelp], to_exhibit=house)
     says.done("ilse", "withdrawn", **undo)
     assert rows.Stay.objects.filter(bird_id=kelp, from_on__gte=BEGUN, to_on__isnull=True).count() == 1
+
+
+@pytest.mark.parametrize("renamed", ["hospital", "quarantine"])
+def test_no_exhibit_becomes_another_around_a_bird_in_hospital_that_was_not_released(
+    renamed: str, says: Teller, park: Wendlebrook, house: int
+) -> None:
+    ward = rows.Exhibit.objects.create(name="Ward", purpose="hospital").pk
+    kelp, _ = moved_in(says, park, house)
+    says.done("tilda", "moved", came=[kelp], to_exhibit=ward)
+    which, name = (ward, "Ward") if renamed == "hospital" else (house, "Newcomers")
+    change = {"exhibit": which, "name": name, "purpose": "display"}
+    refused = says.tell("maren", "exhibit_saved", **change)
+    assert (refused.outcome, refused.place) == ("refused", "purpose")
+    says.done("ilse", "quarantine_released", bird=kelp)
+    says.done("maren", "exhibit_saved", **change)

@@ -98,6 +98,7 @@ def put_nest_right(*, nest_id: int, from_on: date, by: int, said: Mapping[str, A
         Unknown: no such nest, exhibit, place, species or pair.
         WrongValue: the nest has no name.
         AlreadySo: another nest of this name is there.
+        OutOfOrder: it would have begun after it ended.
     """
     row = known(Nest, nest_id, "nest")
     known_exhibit(said["exhibit_id"])
@@ -111,8 +112,10 @@ def put_nest_right(*, nest_id: int, from_on: date, by: int, said: Mapping[str, A
     there = Nest.objects.filter(
         exhibit_id=said["exhibit_id"], name=changes["name"], to_on__isnull=True, taken_back_at__isnull=True
     )
-    if there.exclude(pk=nest_id).exists():
+    if row.to_on is None and there.exclude(pk=nest_id).exists():
         raise AlreadySo("name", f"a nest {changes['name']} is there already; choose another name")
+    if row.to_on is not None and from_on > row.to_on:
+        raise OutOfOrder("at", f"the nest ended on {row.to_on}; choose that day or one before")
     before = {field: getattr(row, field) for field in changes}
     for field, value in changes.items():
         setattr(row, field, value)

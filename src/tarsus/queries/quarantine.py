@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.wording import in_words
 from tarsus.queries.days import day_begins, day_of
+from tarsus.queries.kept_marks import WAITS
 from tarsus.queries.marks import on_day
 from tarsus.records.models import Exhibit, Move, PlannedMarks, QuarantineRelease, Stay
 from tarsus.records.models.words import Purpose
@@ -102,7 +103,7 @@ def park_has_quarantine() -> str:
 
 def kept_not_fitted(bird_id: int) -> str:
     """A sentence that names the marks kept for a bird and not on it yet; empty where there are none."""
-    kept = PlannedMarks.objects.filter(bird_id=bird_id, fitted_at__isnull=True, dropped_at__isnull=True)
+    kept = PlannedMarks.objects.filter(WAITS, bird_id=bird_id)
     row = kept.select_related("bird").first()
     if row is None:
         return ""

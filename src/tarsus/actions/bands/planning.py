@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
@@ -78,8 +78,13 @@ def settle_kept_marks(*, bird_id: int, at: datetime, by: int) -> bool:
 
 
 @transaction.atomic
-def reopen_kept_marks(*, bird_id: int, at: datetime) -> bool:
+def reopen_kept_marks(*, bird_id: int, at: datetime, since: date) -> bool:
     """Let kept marks wait again where what had fitted them was taken back as a mistake.
+
+    Args:
+        bird_id: whose.
+        at: when it was taken back.
+        since: the day of what was taken back; marks that were fitted before it stay fitted.
 
     Returns:
         Whether they wait again.
@@ -87,7 +92,9 @@ def reopen_kept_marks(*, bird_id: int, at: datetime) -> bool:
     last = (
         PlannedMarks.objects.filter(bird_id=bird_id).select_related("bird__species").order_by("-pk").first()
     )
-    if last is None or last.fitted_at is None or is_fitted(steps_of(last, park_day(at))):
+    if last is None or last.fitted_at is None or park_day(last.fitted_at) < since:
+        return False
+    if is_fitted(steps_of(last, park_day(at))):
         return False
     last.fitted_at, last.ended_by = None, None
     last.save(update_fields=["fitted_at", "ended_by"])

@@ -30,8 +30,9 @@ def take_from_stock(band: Band, by: int) -> tuple[str, ...]:
 
 def put_back_in_stock(band: Band, by: int, because: str) -> None:
     """Put a band back that was taken for a bird and never was on it."""
-    taken = StockChange.objects.filter(band=band, by_amount=-1).first()
-    if taken is None:
+    moved = StockChange.objects.filter(band=band)
+    taken = moved.filter(by_amount=-1).first()
+    if taken is None or moved.filter(by_amount=1).exists():
         return
     Stock.objects.filter(pk=taken.stock_id).update(amount=F("amount") + 1)
     StockChange.objects.create(

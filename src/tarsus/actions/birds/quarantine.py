@@ -130,17 +130,18 @@ def refuse_release_undone(release_id: UUID) -> None:
 
 
 def refuse_end_of_quarantine(exhibit: Exhibit) -> None:
-    """Refuse to call an exhibit something else while birds in it wait for the vet's release.
+    """Refuse to call an exhibit something else while birds that it keeps or kept apart wait for the vet's
+    release.
 
     Raises:
         HeldInQuarantine: some wait.
     """
-    living = Stay.objects.filter(exhibit=exhibit, to_on__isnull=True, taken_back_at__isnull=True)
-    held = held_in_quarantine(list(living.values_list("bird_id", flat=True)), timezone.now(), park_zone())
+    lived = Stay.objects.filter(exhibit=exhibit, taken_back_at__isnull=True)
+    held = held_in_quarantine(list(lived.values_list("bird_id", flat=True)), timezone.now(), park_zone())
     if held:
         names = _listed([str(known_bird(bird)) for bird in held])
         raise HeldInQuarantine(
-            "purpose", f"{names} wait here for release from quarantine; {_who()} releases them first"
+            "purpose", f"{names} came through here and wait for release; {_who()} releases them first"
         )
 
 

@@ -16,7 +16,7 @@ from tarsus.actions.known import known, known_bird, known_exhibit, known_person
 from tarsus.actions.refusals import AlreadySo, OutOfOrder
 from tarsus.actions.telling import insert_once
 from tarsus.core.errors import UnknownWord, WrongValue
-from tarsus.records.models import Bird, Nest, Species
+from tarsus.records.models import Bird, Nest, Species, ToldDeed
 from tarsus.records.models.words import Origin, Precision
 
 CHANGEABLE: Final = (
@@ -143,12 +143,25 @@ def write_bird_anew(
     row = known_bird(bird_id)
     if row.species_id != bird.species_id:
         raise WrongValue("species", f"is not that of {row}; take that one back and write a new bird down")
-    change_bird(bird_id=bird_id, by=by, changes={field: getattr(bird, field) for field in CHANGEABLE})
+    later = _said_since(bird_id)
+    changes = {field: getattr(bird, field) for field in CHANGEABLE if field not in later}
+    change_bird(bird_id=bird_id, by=by, changes=changes | later)
     if exhibit_id is not None:
         known_exhibit(exhibit_id)
         since = on or bird.hatched_on
         assert since is not None, "a day of the register's own is given with an exhibit"
         begin_stay(row, exhibit_id, since, by, reason="first written down", through=deed)
+
+
+def _said_since(bird_id: int) -> dict[str, Any]:
+    """What was told of a bird by changing it after it was written down: a later word stands."""
+    told = ToldDeed.objects.filter(kind="bird_changed", birds__bird=bird_id).order_by("recorded_at", "pk")
+    later: dict[str, Any] = {}
+    for said in told.values_list("contents", flat=True):
+        later |= {field: said[name] for field in CHANGEABLE if (name := field.removesuffix("_id")) in said}
+    if isinstance(later.get("hatched_on"), str):
+        later["hatched_on"] = date.fromisoformat(later["hatched_on"])
+    return later
 
 
 def _check(bird: NewBird | Bird) -> None:

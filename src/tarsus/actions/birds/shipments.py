@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import UUID, uuid5
 
 from django.db import transaction
@@ -116,7 +116,9 @@ def undo_receiving(*, earlier_id: UUID, told: Told, because: str) -> None:
                 kind = str(table._meta.verbose_name)[:30]
                 write_once(Withdrawal, mine, {"withdraws": key, "because": because}, derived={"kind": kind})
         undo_stays(uuid5(earlier_id, f"arrival {number}"), told.by, because)
-        for band in Band.objects.filter(bird=bird, came_with_it=True, taken_back_at__isnull=True):
+        came_on = Band.objects.filter(bird=bird, came_with_it=True)
+        written = [uuid5(earlier_id, f"bird {number} band {place}") for place in range(came_on.count())]
+        for band in came_on.filter(deed__in=written, taken_back_at__isnull=True):
             band.taken_back_by_id, band.taken_back_at = told.by, timezone.now()
             band.taken_back_because = because
             band.save(update_fields=["taken_back_by", "taken_back_at", "taken_back_because"])
@@ -126,11 +128,4 @@ def undo_receiving(*, earlier_id: UUID, told: Told, because: str) -> None:
 
 def _part(told: Told, name: str) -> Told:
     """The same act under an id that follows from the shipment's."""
-    return Told(
-        by=told.by,
-        at=told.at,
-        id=uuid5(told.id, name),
-        clock_offset=told.clock_offset,
-        device=told.device,
-        sent_by=told.sent_by,
-    )
+    return replace(told, id=uuid5(told.id, name))

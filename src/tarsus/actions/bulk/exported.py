@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from django.contrib.auth.hashers import make_password
 
 from tarsus.actions.bulk.frozen import FrozenRows
+from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput, WrongValue
 
 SHOWN_ONLY: Final = ("birds",)
@@ -22,13 +22,9 @@ def document_of(contents: bytes, name: str) -> Mapping[str, Any]:
 
     Raises:
         MalformedInput: it is no JSON, or no document of tables.
+        WrongValue: an object has a key twice.
     """
-    try:
-        document = json.loads(contents)
-    except (json.JSONDecodeError, UnicodeDecodeError, RecursionError) as reason:
-        raise MalformedInput(
-            name, f"is no JSON document ({reason}); write it anew with: tarsus export"
-        ) from None
+    document = parse_json(contents, name)
     if not isinstance(document, dict) or "park" not in document or "bird" not in document:
         raise MalformedInput(
             name, "is no export of a whole register; write one with: tarsus export NAME.json"

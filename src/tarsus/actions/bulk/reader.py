@@ -9,7 +9,7 @@ from functools import cache
 from django.apps import apps
 from django.core.exceptions import ValidationError
 from django.core.management.color import no_style
-from django.db import DataError, IntegrityError, connection, transaction
+from django.db import DatabaseError, IntegrityError, connection, transaction
 from django.db.models import Model
 
 from tarsus.actions.bulk.frozen import FrozenRows
@@ -102,7 +102,7 @@ def read_rows(
         try:
             with transaction.atomic():
                 amount = insert_rows(model, rows.columns, counted.rows)
-        except (IntegrityError, DataError, ValidationError, ValueError, TypeError, OverflowError) as reason:
+        except (DatabaseError, ValidationError, ValueError, TypeError, OverflowError) as reason:
             raise RowsRefused(rows.table, " ".join(str(reason).split())) from reason
         written[rows.table] = written.get(rows.table, 0) + amount
     return written

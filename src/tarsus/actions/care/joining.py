@@ -8,7 +8,7 @@ from typing import Final
 from uuid import UUID, uuid5
 
 from tarsus.actions.telling import Told, write_once
-from tarsus.records.models import Case, CaseNote, Concern
+from tarsus.records.models import Case, CaseNote
 from tarsus.records.standing import standing
 
 _JOINS: Final = "joins the case"
@@ -47,9 +47,9 @@ def _same(bird_ids: Sequence[int], seen: Sequence[str]) -> Case | None:
     return None
 
 
-def others_told(case: Case, concern_id: UUID) -> bool:
-    """Whether concerns beside this one, which still stand, are told in a case."""
-    about = case.birds.values("pk")
-    others = standing(Concern.objects.filter(birds__bird__in=about, tell_vet=True)).exclude(pk=concern_id)
-    notes = {note_of(one) for one in others.values_list("pk", flat=True)}
-    return standing(CaseNote.objects.filter(case=case, pk__in=notes)).exists()
+def spoken_in(case: Case) -> bool:
+    """Whether anybody said more in a case than what opened it: a note, another concern, the vet's word.
+
+    Such a case is for the vet to close, whatever becomes of what opened it.
+    """
+    return any(standing(rows.all()).exists() for rows in (case.notes, case.instructions, case.treatments))

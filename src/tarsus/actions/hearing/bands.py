@@ -7,13 +7,20 @@ from typing import Final
 from tarsus.actions.bands.checks import check_band, name_owner_of_band
 from tarsus.actions.bands.fitting import NewBand, fit_band, take_back_band, take_off_band
 from tarsus.actions.bands.planning import drop_marks, keep_marks, settle_kept_marks
-from tarsus.actions.bands.stock import add_metal_series, change_stock, count_stock, order_stock_below
+from tarsus.actions.bands.stock import (
+    add_metal_series,
+    change_stock,
+    count_stock,
+    order_stock_below,
+    put_back_in_stock,
+)
 from tarsus.actions.birds.stays import park_day
 from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
 from tarsus.actions.hearing.taking_back import (
     band_goes_on,
     band_was_never_on,
     drop_kept_marks,
+    marks_again,
     owner_was_another,
     undo_stock_change,
     undo_stock_count,
@@ -53,7 +60,10 @@ def _band_off(told: Told, values: Values) -> Wrote:
 
 def _never_worn(told: Told, values: Values) -> Wrote:
     now = take_back_band(band_id=values["band"], because=values["because"], by=told.by)
-    settle_kept_marks(bird_id=known(Band, values["band"], "band").bird_id, at=told.happened_at, by=told.by)
+    band = known(Band, values["band"], "band")
+    if now:
+        put_back_in_stock(band, told.by, values["because"])
+    marks_again(band.bird_id, told, band.from_on)
     return Wrote(now)
 
 

@@ -25,6 +25,7 @@ from tarsus.actions.hearing.taking_back import begun, ended, in_place_of
 from tarsus.actions.known import known_bird
 from tarsus.actions.telling import Told
 from tarsus.core.deeds.coming_going import WHO_IT_IS
+from tarsus.core.errors import WrongValue
 from tarsus.queries.quarantine import kept_not_fitted
 from tarsus.records.models import NotLookedFor
 from tarsus.records.models.words import Origin, Whereabouts
@@ -101,6 +102,8 @@ def _undo_release(earlier: Earlier, _told: Told, _because: str) -> None:
 
 
 def _birds_come(told: Told, values: Values) -> Wrote:
+    if in_place_of(told) is not None:
+        raise WrongValue("corrects", "is a shipment; withdraw it whole, or put its birds right one by one")
     came = receive_birds(
         told=told,
         came_from=values["came_from"],

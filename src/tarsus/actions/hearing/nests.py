@@ -10,7 +10,7 @@ from tarsus.actions.bands.fitting import NewBand, fit_band
 from tarsus.actions.birds.stays import park_day
 from tarsus.actions.hearing.bound import Bound, Earlier, Values, Wrote, fact, spell
 from tarsus.actions.hearing.coming_going import give_number_up
-from tarsus.actions.hearing.taking_back import begun, ended, in_place_of
+from tarsus.actions.hearing.taking_back import band_was_never_on, begun, ended, in_place_of
 from tarsus.actions.nests import begin_nest, bird_from_nest, end_nest, put_nest_right, record_nest_event
 from tarsus.actions.reports import keep_printed_inventory
 from tarsus.actions.telling import Told
@@ -52,7 +52,7 @@ def _band_of(deed: UUID) -> UUID:
 def _no_bird_after_all(earlier: Earlier, told: Told, because: str) -> None:
     """Take the band back, and let the park's own number be free again; the bird lives nowhere by then."""
     if Band.objects.filter(deed=_band_of(earlier.id)).exists():
-        begun(Band)(replace(earlier, id=_band_of(earlier.id)), told, because)
+        band_was_never_on(replace(earlier, id=_band_of(earlier.id)), told, because)
     give_number_up(earlier, told, because)
 
 

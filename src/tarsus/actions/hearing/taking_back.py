@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from typing import Final
 from uuid import UUID, uuid5
 
@@ -11,7 +13,7 @@ from django.utils import timezone
 from tarsus.actions.bands.planning import reopen_kept_marks, settle_kept_marks
 from tarsus.actions.bands.stock import change_stock, count_otherwise, put_back_in_stock
 from tarsus.actions.birds.stays import park_day, undo_stays
-from tarsus.actions.care.joining import note_of, others_told
+from tarsus.actions.care.joining import note_of, spoken_in
 from tarsus.actions.hearing.bound import Earlier, TakeBack
 from tarsus.actions.refusals import AlreadySo, OutOfOrder, UnknownFact
 from tarsus.actions.telling import Told, write_once
@@ -20,7 +22,7 @@ from tarsus.core.errors import WrongValue
 from tarsus.records.fact_tables import fact_tables, kind_of
 from tarsus.records.models import (
     Band,
-    BandFound,
+    BandOwnerNamed,
     Case,
     CatchUp,
     Handling,
@@ -180,36 +182,42 @@ def band_was_never_on(earlier: Earlier, told: Told, because: str) -> None:
     begun(Band)(earlier, told, because)
     band = Band.objects.get(deed=earlier.id)
     put_back_in_stock(band, told.by, because)
-    _marks_again(band.bird_id, told)
+    marks_again(band.bird_id, told, band.from_on)
 
 
 def band_goes_on(earlier: Earlier, told: Told, because: str) -> None:
     """Let a band be worn on that was not off."""
+    band = Band.objects.get(pk=int(earlier.contents["band"]))
     ended(Band, "band", "why_off")(earlier, told, because)
-    _marks_again(Band.objects.get(pk=int(earlier.contents["band"])).bird_id, told)
+    marks_again(band.bird_id, told, band.to_on or band.from_on)
 
 
 def owner_was_another(earlier: Earlier, told: Told, _because: str) -> None:
-    """Let a band be worn on that was taken for a found one."""
+    """Let a band be worn on that was taken for a found one, unless another deed had taken it off before."""
     band = Band.objects.get(pk=int(earlier.contents["band"]))
-    found = BandFound.objects.get(pk=UUID(str(earlier.contents["found"])))
-    if (band.to_on, band.why_off) == (park_day(found.happened_at), WhyOff.LOST):
+    named = BandOwnerNamed.objects.select_related("found").get(pk=earlier.id)
+    found_on = park_day(named.found.happened_at)
+    by_its_name = band.ended_at is not None and band.ended_at >= named.recorded_at
+    if by_its_name and (band.to_on, band.why_off) == (found_on, WhyOff.LOST):
         _go_on(Band, band.pk, ("why_off",))
-        _marks_again(band.bird_id, told)
+        marks_again(band.bird_id, told, found_on)
 
 
 def mark_as_before(earlier: Earlier, _told: Told, _because: str) -> None:
-    """Let a natural mark be as it was before it was looked at again."""
+    """Let a natural mark be as it was before it was looked at again; a look since then has the later word."""
     mark = int(earlier.contents["mark"])
     if not earlier.contents.get("still_there"):
         _go_on(NaturalMark, mark, ())
         return
-    before = earlier.wrote.get("before") or None
-    NaturalMark.objects.filter(pk=mark).update(review_on=before)
+    if "before" not in earlier.wrote:
+        raise OutOfOrder("corrects", "does not say how the mark was before; look at it again instead")
+    as_told = NaturalMark.objects.filter(pk=mark, review_on=earlier.contents.get("next_on") or None)
+    as_told.update(review_on=earlier.wrote["before"] or None)
 
 
-def _marks_again(bird_id: int, told: Told) -> None:
-    if not reopen_kept_marks(bird_id=bird_id, at=told.happened_at):
+def marks_again(bird_id: int, told: Told, since: date) -> None:
+    """Let kept marks wait or count as fitted, as it follows once something of a day was taken back."""
+    if not reopen_kept_marks(bird_id=bird_id, at=told.happened_at, since=since):
         settle_kept_marks(bird_id=bird_id, at=told.happened_at, by=told.by)
 
 
@@ -270,15 +278,19 @@ def go_on_with_catch_up(earlier: Earlier, _told: Told, _because: str) -> None:
 
 
 def close_case_of_concern(earlier: Earlier, told: Told, because: str) -> None:
-    """Close the case that a mistaken concern opened, unless another told the same; or take its word out."""
+    """Close the case that a mistaken concern opened, unless somebody spoke in it; or take its word out."""
     case = Case.objects.filter(concern_id=earlier.id, closed_at__isnull=True).first()
-    if case is not None and not others_told(case, earlier.id):
-        case.closed_at, case.closed_by_id = timezone.now(), told.by
-        case.closed_because = f"a mistake: {because}"[:300]
-        case.save(update_fields=["closed_at", "closed_by", "closed_because"])
+    if case is not None and not spoken_in(case):
+        _close_as_mistaken(case, told, because)
     joined = note_of(earlier.id)
     if kind_of(joined) is not None:
         _withdraw_part(joined, told, because)
+
+
+def _close_as_mistaken(case: Case, told: Told, because: str) -> None:
+    case.closed_at, case.closed_by_id = timezone.now(), told.by
+    case.closed_because = f"a mistake: {because}"[:300]
+    case.save(update_fields=["closed_at", "closed_by", "closed_because"])
 
 
 def undo_handling(earlier: Earlier, told: Told, because: str) -> None:
@@ -299,14 +311,14 @@ def undo_handling(earlier: Earlier, told: Told, because: str) -> None:
             put_back_in_stock(band, told.by, because)
     for off in earlier.contents.get("taken_off") or ():
         _go_on(Band, int(off["band"]), ("why_off",))
-    _marks_again(handling.bird_id, told)
-    Case.objects.filter(handling_id=earlier.id, closed_at__isnull=True).update(
-        closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
-    )
+    marks_again(handling.bird_id, told, park_day(handling.happened_at))
+    case = Case.objects.filter(handling_id=earlier.id, closed_at__isnull=True).first()
+    if case is not None and not spoken_in(case):
+        _close_as_mistaken(case, told, because)
 
 
 def _withdraw_part(part: UUID, told: Told, because: str) -> None:
     """Withdraw a fact that an earlier deed wrote beside its own."""
-    mine = Told(by=told.by, at=told.at, id=uuid5(told.id, str(part)), device=told.device)
+    mine = replace(told, id=uuid5(told.id, str(part)))
     columns = {"withdraws": part, "because": because}
     write_once(Withdrawal, mine, columns, derived={"kind": kind_of(part) or ""})

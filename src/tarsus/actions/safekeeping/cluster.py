@@ -39,11 +39,21 @@ def dump_while_running(database: Mapping[str, Any], target: Path) -> int:
         words = ["pg_dump", "--format=custom", "--no-owner", f"--file={part}", f"--dbname={register}"]
         try:
             _run(words, str(target))
-            _run(["pg_restore", "--list", str(part)], str(target))
+            look_through_dump(part)
             part.replace(target)
         finally:
             part.unlink(missing_ok=True)
     return target.stat().st_size
+
+
+def look_through_dump(dump: Path) -> None:
+    """Read a dump from end to end, as far as its list tells.
+
+    Raises:
+        NoBackup: it is no dump, or cannot be read.
+        CannotKeep: PostgreSQL's programs are not installed.
+    """
+    _run(["pg_restore", "--list", str(dump)], str(dump), NoBackup)
 
 
 def bring_back(database: Mapping[str, Any], dump: Path, now: datetime) -> str:

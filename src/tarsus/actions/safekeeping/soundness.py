@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import stat
-import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -16,7 +15,8 @@ from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
 
-from tarsus.actions.safekeeping.refusals import NoBackup
+from tarsus.actions.safekeeping.cluster import look_through_dump
+from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup
 from tarsus.actions.safekeeping.register_file import copies_in, look_through
 from tarsus.queries.waiting import waiting_facts
 from tarsus.records.models import ToldDeed
@@ -141,8 +141,8 @@ def _backups(now: datetime) -> Checked:
     when = f"The last one is of {last.at:%-d %B %Y, %H:%M} ({last.path.name})"
     try:
         _read_through(last.path)
-    except NoBackup as reason:
-        return Checked(what, WRONG, f"{when}, and {reason.message}.")
+    except (NoBackup, CannotKeep) as reason:
+        return Checked(what, WRONG, f"{when}, and {reason}.")
     age = now - last.at
     if age > BACKUP_MISSED:
         return Checked(what, WRONG, f"{when}: run tarsus backup, and look at its timer.")
@@ -154,10 +154,8 @@ def _backups(now: datetime) -> Checked:
 def _read_through(copy: Path) -> None:
     if copy.suffix == ".sqlite3":
         look_through(copy)
-        return
-    told = subprocess.run(["pg_restore", "--list", str(copy)], capture_output=True, text=True, check=False)
-    if told.returncode != 0:
-        raise NoBackup(str(copy), f"cannot be read ({' '.join(told.stderr.split())[:200]})")
+    else:
+        look_through_dump(copy)
 
 
 def _disk() -> Checked:

@@ -11,6 +11,7 @@ from tarsus.actions.known import known, known_exhibit, known_person
 from tarsus.actions.refusals import NotThere
 from tarsus.actions.settings.rows import said, save_row
 from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.queries.quarantine import KEPT_APART
 from tarsus.records.models import Exhibit, Place, Stay
 from tarsus.records.models.words import PlaceKind, Purpose
 
@@ -32,7 +33,7 @@ def save_exhibit(
         UnknownWord: no such purpose.
         WrongValue: no name, or a name that is taken.
         NotThere: it is closed while birds live in it.
-        HeldInQuarantine: it is to be no quarantine any more, and holds birds that the vet has not released.
+        HeldInQuarantine: it is to keep nobody apart any more, while birds that lived in it wait for release.
     """
     known_person(by)
     row = known_exhibit(exhibit_id) if exhibit_id is not None else Exhibit()
@@ -45,7 +46,7 @@ def save_exhibit(
         living = Stay.objects.filter(exhibit=row, to_on__isnull=True, taken_back_at__isnull=True).count()
         if living:
             raise NotThere("closed_on", f"{living} birds live in {name}; move them before it is closed")
-    if row.pk and row.purpose == Purpose.QUARANTINE != purpose:
+    if row.pk and row.purpose in KEPT_APART and purpose not in KEPT_APART:
         refuse_end_of_quarantine(row)
     values = {"name": name, "purpose": purpose, "order": order, "closed_on": closed_on}
     return save_row(row, values, by)
