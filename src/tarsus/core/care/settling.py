@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from tarsus.core.care.duty import Duty
+from tarsus.core.deeds.rights import RECORDS, VET
 
 SEEN: Final = "sighting"
 
@@ -52,6 +53,37 @@ SETTLED_BY: Final[dict[str, tuple[str, ...]]] = {
     "band found alone": ("band_owner_named",),
 }
 """Deeds by kind of duty, the usual one first."""
+
+OWN_DUTIES: Final[dict[str, frozenset[str]]] = {
+    VET: frozenset(
+        {
+            "band tight",
+            "health check",
+            "next-day check",
+            "post-mortem awaited",
+            "release from quarantine",
+            "result for no sample",
+            "tell the vet of its weight",
+            "treatment recheck",
+            "weigh again",
+        }
+    ),
+    RECORDS: frozenset(
+        {
+            "band not read any more",
+            "metal on the other side",
+            "order bands",
+            "post-mortem awaited",
+            "result for no sample",
+            "sample to send",
+            "sex evidence conflicts",
+            "sex result awaited",
+            "sex result to act on",
+            "too alike",
+        }
+    ),
+}
+"""Kinds of jobs that are the vet's and the records officer's own: first on their *Today*, the rest folded."""
 
 _SUBJECTS: Final = {
     "band": "band",
