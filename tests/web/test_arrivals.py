@@ -80,7 +80,7 @@ def test_a_shipment_is_written_as_it_is_and_warned(
     ]
     office = signed_in("corin")
     page = body(office.post("/arrivals/new/", posted(garden, house, birds), follow=True))
-    assert "2 birds from Marsh Park written down" in page
+    assert "2 birds from Marsh Park saved" in page
     assert "Rush: two metal bands on the right leg: they can clash and hurt" in page
     assert "Rush: the metal is on the right leg, a female wears it on the left here" in page
     rush = rows.Bird.objects.get(house_name="Rush")
@@ -196,3 +196,52 @@ def test_a_shipment_that_never_came_is_taken_back_whole(garden: Wendlebrook, hou
     assert not rows.Band.objects.filter(bird=bird, taken_back_at__isnull=True).exists()
     again = tell(garden, "corin", "birds_come", newcomers=[twin], **told)
     assert again.outcome == "written", again.reason
+
+
+def test_a_form_sent_again_says_that_nothing_more_was_written(
+    garden: Wendlebrook, house: int, signed_in: Browser
+) -> None:
+    office = signed_in("corin")
+    said = posted(garden, house, [{"species": garden.avocet, "house_name": "Rush"}])
+    assert "1 bird from Marsh Park saved" in body(office.post("/arrivals/new/", said, follow=True))
+    more = posted(
+        garden, house, [{"species": garden.avocet, "house_name": name} for name in ("Rush", "Third")]
+    )
+    page = body(office.post("/arrivals/new/", more | {"deed_id": said["deed_id"]}, follow=True))
+    assert "This form was saved before" in page
+    assert "from Marsh Park saved" not in page
+    assert not rows.Bird.objects.filter(house_name="Third").exists()
+
+
+def test_a_shipment_is_not_put_right_into_birds_anew(garden: Wendlebrook, house: int) -> None:
+    twin = {"species": garden.avocet, "house_name": "Rush"}
+    told = {"came_from": "Marsh Park", "exhibit": house, "newcomers": [twin]}
+    come = tell(garden, "corin", "birds_come", **told)
+    again = tell(garden, "corin", "birds_come", **told, corrects=come.id, why_corrected="papers")
+    assert (again.outcome, again.place) == ("refused", "corrects")
+    assert rows.Bird.objects.filter(house_name="Rush").count() == 1
+
+
+def test_a_form_asks_for_species_and_colours_once_however_many_birds_it_has(
+    garden: Wendlebrook, house: int, signed_in: Browser, django_assert_max_num_queries: Any
+) -> None:
+    birds = [{"species": garden.avocet, "house_name": f"Bird {n}"} for n in range(30)]
+    office = signed_in("corin")
+    with django_assert_max_num_queries(30):
+        office.post("/arrivals/new/", posted(garden, house, birds) | {"more-birds": "1"})
+
+
+def test_who_is_to_be_banded_is_shown_with_its_caution_and_the_words_count(
+    garden: Wendlebrook, house: int, signed_in: Browser
+) -> None:
+    tell(
+        garden,
+        "corin",
+        "birds_come",
+        came_from="Marsh Park",
+        exhibit=house,
+        newcomers=[samphires_twin(garden)],
+    )
+    page = body(signed_in("maren").get("/arrivals/"))
+    assert "1 avocet will join" in page
+    assert "Whoever fits bands is trained" in page

@@ -12,10 +12,12 @@ import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from tarsus.actions.birds.register import NewBird, add_bird
-from tarsus.queries.months import month_page
-from tarsus.records.models import PrintedInventory
+from tarsus.actions.facts import hear_facts
+from tarsus.queries.months import month_page, month_to_sign, months_listed
+from tarsus.records.models import PrintedInventory, Stay
 from wendlebrook import Wendlebrook
 
 pytestmark = pytest.mark.django_db
@@ -129,3 +131,63 @@ def test_a_month_costs_the_same_questions_however_many_birds_there_are(garden: W
         page = month_page(june, date(2026, 7, 2))
     assert len(many) == len(few)
     assert page.held.closing == 28
+
+
+def test_the_month_that_is_asked_for_is_the_one_that_today_asks_for(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    records = signed_in("corin")
+    asked = month_to_sign(timezone.localdate())
+    assert asked is not None
+    assert f"/months/{asked:%Y-%m}/" in records.get("/months/").content.decode().split("not yet signed")[0]
+    tell(records, SIGN, month=asked.isoformat())
+    assert month_to_sign(timezone.localdate()) is None
+    assert "not yet signed" not in text_of(records, "/months/")
+
+
+def test_the_first_year_there_is_and_a_version_that_is_none_are_not_found(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    records = signed_in("corin")
+    tell(records, SIGN, month="2026-03-01")
+    assert records.get("/months/0001-01/").status_code == 404
+    assert records.get(f"{MARCH}?version=987654").status_code == 404
+
+
+def test_a_stay_that_was_a_mistake_makes_the_list_of_months_no_longer(garden: Wendlebrook) -> None:
+    before = len(months_listed(date(2026, 6, 1)))
+    stay = Stay.objects.filter(to_on__isnull=True).order_by("pk").first()
+    assert stay is not None
+    Stay.objects.create(
+        bird=stay.bird,
+        exhibit=stay.exhibit,
+        from_on=date(1925, 1, 1),
+        to_on=date(1925, 1, 2),
+        recorded_by=stay.recorded_by,
+        taken_back_by=stay.recorded_by,
+        taken_back_at=timezone.now(),
+        taken_back_because="1925 for 2025",
+    )
+    assert len(months_listed(date(2026, 6, 1))) == before
+
+
+def test_a_shipment_told_late_stands_under_the_signed_month_with_its_teller(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    records = signed_in("corin")
+    tell(records, SIGN, month="2026-03-01")
+    rush = {"species": garden.avocet, "house_name": "Rush"}
+    fact = {
+        "id": str(uuid4()),
+        "kind": "birds_come",
+        "at": "2026-03-28T10:00:00+00:00",
+        "by": garden.actors.corin,
+        "came_from": "Marsh Park",
+        "exhibit": garden.shingle,
+        "newcomers": [rush],
+    }
+    (answer,) = hear_facts(facts=[fact], clock=None, device="", speaker=garden.actors.corin)
+    assert answer.outcome == "written", answer.reason
+    page = text_of(records, MARCH)
+    assert "as signed, " in page
+    assert "Marsh Park" in page.split("After signing")[-1]

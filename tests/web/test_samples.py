@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import datetime
 from typing import Any
@@ -167,3 +168,19 @@ def test_each_deed_of_a_sample_opens_with_what_it_said(
     for deed, told in (("sample_sent", sent), ("sample_unanswered", none)):
         assert f"/deeds/{deed}/?corrects={told.id}" in page
         assert office.get(f"/deeds/{deed}/?corrects={told.id}").status_code == 200
+
+
+def test_a_placed_result_is_put_right_from_the_page_of_samples(
+    garden: Wendlebrook, samples: dict[str, str], signed_in: Browser
+) -> None:
+    office = signed_in("corin")
+    sent_file(office, "Sample,Result\nS-71,male\n")
+    office.post("/samples/results/", {})
+    (asked,) = (duty for duty in duties_of_park(NOW) if duty.kind == "result for no sample")
+    question = asked.subject.removeprefix("question ")
+    said = {"test": samples["Dock"], "because": "exchanged", "question": question, "deed_id": str(uuid4())}
+    office.post(f"/deeds/result_placed/?question={question}", said)
+    page = office.get("/samples/").content.decode().replace("&amp;", "&")
+    links = re.findall(r'href="(/deeds/\w+/\?corrects=[^"]+)"', page)
+    assert any(link.startswith("/deeds/result_placed/") for link in links)
+    assert {office.get(link).status_code for link in links} == {200}

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from typing import Final
+from uuid import UUID
 
 from tarsus.core.choosing.clashes import NobodyToRebandLeft, NoMarksLeft
-from tarsus.core.choosing.rebanding import RebandingPlan, plan_rebanding
+from tarsus.core.choosing.rebanding import RebandingPlan, on_the_wrong_side, plan_rebanding
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.rules import MarkRule
@@ -79,7 +80,7 @@ class Shipment:
     exhibit: str
     papers: str
     birds: tuple[Portrait, ...]
-    told: ToldDeed
+    told: UUID
 
 
 def shipments(now: datetime) -> tuple[Shipment, ...]:
@@ -97,7 +98,7 @@ def shipments(now: datetime) -> tuple[Shipment, ...]:
             exhibit=names.get(row.contents["exhibit"], ""),
             papers=row.contents.get("papers", ""),
             birds=tuple(portraits[bird] for bird in row.wrote.get("birds", ()) if bird in portraits),
-            told=row,
+            told=row.pk,
         )
         for row in told
     )
@@ -204,8 +205,6 @@ def _changes(
     told = []
     for change in plan.birds:
         bird = by_id[change.bird]
-        metal = rule.metal_site(bird.sex)
-        worn = [site for site, bands in bird.marks.sites if "metal" in bands]
         told.append(
             Change(
                 bird_id=bird.bird_id,
@@ -215,7 +214,7 @@ def _changes(
                 given=Drawn(change.given.as_mapping(), bird.form),
                 bands=change.bands_put_on,
                 others=tuple(portrait_of(by_id[other]) for other in alike[change.bird]),
-                other_side=bird.sex in ("F", "M") and bool(worn) and metal is not None and metal not in worn,
+                other_side=on_the_wrong_side(bird.as_core(), rule),
             )
         )
     return tuple(told)

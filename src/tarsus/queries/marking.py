@@ -168,7 +168,7 @@ def _kept(birds: Sequence[FlockBird], plans: dict[int, Planned]) -> list[Kept]:
 
 
 def _cautions(wanted: Sequence[ToMark]) -> tuple[str, ...]:
-    keys = [FIT_BAND] if wanted else []
+    keys = [FIT_BAND]
     if any(one.growing for one in wanted):
         keys.append(CHICK_BAND)
     if any(one.bird.form == "wings" for one in wanted):

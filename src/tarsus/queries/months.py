@@ -116,7 +116,7 @@ def months_listed(today: date) -> tuple[MonthListed, ...]:
     Args:
         today: the park's day.
     """
-    first = Stay.objects.aggregate(first=Min("from_on"))["first"] or today
+    first = Stay.objects.filter(taken_back_at__isnull=True).aggregate(first=Min("from_on"))["first"] or today
     signed: dict[date, tuple[datetime, str]] = {}
     rows = PrintedInventory.objects.select_related("printed_by").order_by("printed_at", "pk")
     for row in rows.only("month", "printed_at", "printed_by__display_name"):

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from tarsus.core.deeds.fields import SEVERAL, Kind
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.once import once
 from tarsus.queries.samples import unanswered
 from tarsus.records.models import (
     Band,
@@ -33,12 +34,14 @@ from tarsus.records.models import (
     Place,
     PlannedMarks,
     Report,
+    ReportAnswered,
     Round,
     SexTest,
     Sighting,
     Species,
     Stock,
     Treatment,
+    TreatmentEnded,
 )
 from tarsus.records.standing import standing
 
@@ -59,6 +62,7 @@ class _Rows:
     of_exhibit: str = ""
 
 
+@once
 def choices_of(kind: Kind, *, bird: int | None = None, exhibit: int | None = None) -> tuple[Named, ...]:
     """The rows of a kind that may be chosen now, by name; only those of a bird or exhibit that is known."""
     kind = SEVERAL.get(kind, kind)
@@ -213,13 +217,13 @@ _ROWS: Final[dict[Kind, _Rows]] = {
     Kind.TREATMENT: _Rows(
         lambda: standing(Treatment.objects.select_related("bird")),
         lambda row: f"{row.bird}: {row.what}",
-        Q(ends__isnull=True),
+        ~Q(pk__in=standing(TreatmentEnded.objects.all()).values("treatment")),
         of_bird="bird",
     ),
     Kind.REPORT: _Rows(
         lambda: standing(Report.objects.all()),
         lambda report: report.said,
-        Q(answers__isnull=True),
+        ~Q(pk__in=standing(ReportAnswered.objects.all()).values("report")),
         of_bird="birds__bird",
         of_exhibit="exhibit",
     ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -63,7 +63,9 @@ def samples_with_state(tests: QuerySet[SexTest]) -> tuple[Sample, ...]:
     told = _told({row.bird_id for row in rows})
     findings = standing(SexFinding.objects.filter(test__in=ids))
     found = {test: (sex, fact) for test, sex, fact in findings.values_list("test", "sex", "pk")}
-    return tuple(_sample(row, found.get(row.pk), told) for row in rows)
+    facts = [fact for _, fact in found.values()]
+    placed = set(ToldDeed.objects.filter(kind=PLACED, pk__in=facts).values_list("pk", flat=True))
+    return tuple(_sample(row, found.get(row.pk), told, placed) for row in rows)
 
 
 def _told(birds: set[int]) -> dict[tuple[str, UUID], ToldDeed]:
@@ -74,7 +76,12 @@ def _told(birds: set[int]) -> dict[tuple[str, UUID], ToldDeed]:
     }
 
 
-def _sample(row: SexTest, found: tuple[str, UUID] | None, told: dict[tuple[str, UUID], ToldDeed]) -> Sample:
+def _sample(
+    row: SexTest,
+    found: tuple[str, UUID] | None,
+    told: dict[tuple[str, UUID], ToldDeed],
+    placed: Collection[UUID],
+) -> Sample:
     sent, ended = told.get((SENT, row.pk)), told.get((NO_ANSWER, row.pk))
     last: tuple[str, UUID] = ("sex_sample", row.pk)
     if sent is not None:
@@ -82,7 +89,7 @@ def _sample(row: SexTest, found: tuple[str, UUID] | None, told: dict[tuple[str, 
     if ended is not None:
         last = (NO_ANSWER, ended.pk)
     if found is not None:
-        last = ("sex_finding", found[1])
+        last = (PLACED if found[1] in placed else "sex_finding", found[1])
     return Sample(
         test_id=row.pk,
         bird_id=row.bird_id,

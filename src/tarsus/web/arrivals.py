@@ -15,13 +15,15 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from tarsus.actions.facts import REFUSED, hear_facts
+from tarsus.actions.facts import KNOWN, REFUSED, hear_facts
 from tarsus.actions.imports import planned
-from tarsus.core.care.cautions import HYGIENE, caution
+from tarsus.core.care.cautions import FIT_BAND, HYGIENE, caution
 from tarsus.core.deeds.fields import Kind
 from tarsus.core.errors import MalformedInput
+from tarsus.core.words.numbers import counted
 from tarsus.queries.joining import joinings, shipments
 from tarsus.queries.named_rows import choices_of
+from tarsus.queries.once import asking
 from tarsus.queries.quarantine import park_has_quarantine
 from tarsus.web.access import KEEPER, RECORDS, may, may_do, may_tell, person_id
 from tarsus.web.arrival_form import MOST_BANDS, MOST_BIRDS, BandForm, BirdForm, ShipmentForm, bird_of_line
@@ -53,6 +55,7 @@ def arrivals(request: HttpRequest) -> HttpResponse:
         ],
         "may_write": may_do(request.user, "birds_come"),
         "may_keep": may_do(request.user, "marks_kept"),
+        "caution": caution(FIT_BAND),
     }
     return render(request, "web/arrivals.html", told)
 
@@ -62,8 +65,10 @@ def new(request: HttpRequest) -> HttpResponse:
     """Write down birds that come together, one or many."""
     if request.method != "POST":
         return _page(request, _shipment(None), [_asked(None, 0, BANDS_ASKED)], uuid4())
-    shipment = _shipment(request.POST)
-    birds = [_asked(request.POST, at, _bands_of(request.POST, at)) for at in range(_birds_of(request.POST))]
+    with asking():  # all lines of the form offer the same species and colours; nothing is written yet
+        shipment = _shipment(request.POST)
+        count = _birds_of(request.POST)
+        birds = [_asked(request.POST, at, _bands_of(request.POST, at)) for at in range(count)]
     deed_id = _deed_id(request.POST.get("deed_id", ""))
     if "more-birds" in request.POST and len(birds) < MOST_BIRDS:
         return _page(request, shipment, [*birds, _asked(None, len(birds), BANDS_ASKED)], deed_id)
@@ -105,25 +110,27 @@ def sheet(request: HttpRequest) -> HttpResponse:
     messages.success(
         request, f"{file.name}: {len(lines)} read, nothing written yet. Look at each, then save."
     )
-    asked = [
-        BirdAsked(
-            at,
-            BirdForm(prefix=f"b{at}", initial=line),
-            [
-                BandForm(prefix=f"b{at}-{place}", initial=band)
-                for place, band in enumerate([*line["worn"][:MOST_BANDS], {}])
-            ],
-        )
-        for at, line in enumerate(lines)
-    ]
+    with asking():
+        asked = [_of_line(at, line) for at, line in enumerate(lines)]
     came = next((bird.came_from for bird in plan.birds if bird.came_from), "")
     return _page(request, _shipment(None, came), asked, uuid4())
+
+
+def _of_line(at: int, line: dict[str, Any]) -> BirdAsked:
+    """A line of a sheet on the form, with an empty band after those it wears."""
+    bands = [*line["worn"][:MOST_BANDS], {}]
+    return BirdAsked(
+        at,
+        BirdForm(prefix=f"b{at}", initial=line),
+        [BandForm(prefix=f"b{at}-{place}", initial=band) for place, band in enumerate(bands)],
+    )
 
 
 def _page(
     request: HttpRequest, shipment: ShipmentForm, birds: Sequence[BirdAsked], deed_id: UUID
 ) -> HttpResponse:
-    wrong = bool(shipment.is_bound and shipment.errors) or any(one.bird.errors for one in birds)
+    forms = [shipment, *(form for one in birds for form in (one.bird, *one.bands))]
+    wrong = any(form.is_bound and form.errors for form in forms)
     asked_more = "more-birds" in request.POST or "more-bands" in request.POST
     told = {
         "shipment": shipment,
@@ -178,13 +185,18 @@ def _told(request: HttpRequest, shipment: ShipmentForm, birds: Sequence[BirdAske
         "newcomers": [_newcomer(one) for one in birds],
     }
     (answer,) = hear_facts(facts=[fact], clock=None, device=DEVICE, speaker=person)
-    if answer.outcome == REFUSED and answer.place != "id":
+    if answer.outcome == KNOWN or answer.place == "id":
+        messages.warning(
+            request,
+            "This form was saved before; what was changed since is not written. Look at the shipment "
+            "below, and record anew what is missing.",
+        )
+        return True
+    if answer.outcome == REFUSED:
         _refuse(shipment, birds, answer.place, refusal_of(answer))
         return False
     number = len(birds)
-    messages.success(
-        request, f"{number} bird{'' if number == 1 else 's'} from {said['came_from']} written down."
-    )
+    messages.success(request, f"{number} {counted('bird', number)} from {said['came_from']} saved.")
     for sentence in answer.said:
         messages.warning(request, sentence[:1].upper() + sentence[1:] + ".")
     return True

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from tarsus.queries.exhibit_page import NoSuchExhibit, all_flocks, exhibit_page
-from tarsus.web.access import KEEPER, RECORDS, VIEWER, may, passes
+from tarsus.web.access import KEEPER, RECORDS, VIEWER, may, may_do, passes
 
 
 @may(VIEWER)
@@ -19,7 +19,7 @@ def exhibit(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         raise Http404(str(refusal)) from None
     told = {
         "page": page,
-        "may_call": passes(request.user, KEEPER),
+        "may_call": may_do(request.user, "round_started"),
         "may_tell": passes(request.user, KEEPER, RECORDS),
     }
     return render(request, "web/exhibit.html", told)

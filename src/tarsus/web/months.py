@@ -9,7 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from tarsus.queries.months import month_page, months_listed
+from tarsus.queries.months import month_page, month_to_sign, months_listed
 from tarsus.web.access import VIEWER, may
 
 
@@ -18,7 +18,7 @@ def months(request: HttpRequest) -> HttpResponse:
     """All months, by year, with who signed them."""
     listed = months_listed(timezone.localdate())
     years = [(year, list(own)) for year, own in groupby(listed, lambda one: one.first_day.year)]
-    unsigned = next((one for one in listed if one.over and not one.signed_at), None)
+    unsigned = month_to_sign(timezone.localdate())
     return render(request, "web/months.html", {"years": years, "unsigned": unsigned})
 
 
@@ -31,6 +31,8 @@ def month(request: HttpRequest, month: str) -> HttpResponse:
         raise Http404("that month has not begun; choose an earlier one")
     asked = request.GET.get("version", "")
     page = month_page(first, today, int(asked) if asked.isdecimal() else None)
+    if asked and page.signed is None:
+        raise Http404("that month has no such version; open it without one")
     following = page.last_day + timedelta(days=1)
     told = {
         "page": page,
@@ -42,6 +44,9 @@ def month(request: HttpRequest, month: str) -> HttpResponse:
 
 def _first_day(month: str) -> date:
     try:
-        return date.fromisoformat(f"{month}-01")
+        first = date.fromisoformat(f"{month}-01")
     except ValueError:
-        raise Http404("a month is written as its year and number, such as 2026-05") from None
+        first = date.min
+    if first.year == date.min.year:
+        raise Http404("a month is written as its year and number, such as 2026-05")
+    return first

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from tarsus.actions.safekeeping.soundness import last_backup
+from tarsus.core.care.settling import OWN_DUTIES
 from tarsus.core.deeds.rights import RECORDS, VET
 from tarsus.core.presence.advice import LOOK_AGAIN, PRESENT, SEARCH
 from tarsus.queries.bird_strip import strips_of
@@ -21,6 +22,7 @@ from tarsus.queries.today import Today, today_at
 from tarsus.queries.unseen import Unseen
 from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes, role_of
 from tarsus.web.plots.strip import strip
+from tarsus.web.stock import STOCK_FOR
 
 FORTNIGHT: Final = 14
 
@@ -32,33 +34,6 @@ PARTS: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
 
 USUAL: Final = (("look", "reports", "month", "vet", "found"), ("catch-ups", "due", "forecast"))
 """For everybody else, below the exhibits."""
-
-OWN_DUTIES: Final[dict[str, frozenset[str]]] = {
-    VET: frozenset(
-        {
-            "band tight",
-            "health check",
-            "next-day check",
-            "post-mortem awaited",
-            "release from quarantine",
-            "tell the vet of its weight",
-            "weigh again",
-        }
-    ),
-    RECORDS: frozenset(
-        {
-            "band not read any more",
-            "metal on the other side",
-            "order bands",
-            "post-mortem awaited",
-            "sex evidence conflicts",
-            "sex result awaited",
-            "sex result to act on",
-            "too alike",
-        }
-    ),
-}
-"""Kinds of jobs that are the vet's and the records officer's own; the rest is folded for them."""
 
 
 @may(VIEWER)
@@ -74,12 +49,15 @@ def today(request: HttpRequest) -> HttpResponse:
         "own_first": role in PARTS,
         "parts": PARTS.get(role, USUAL),
         "looked_for": _with_strips(looked_for, now),
-        "not_pointed": [count for count in now.short if not _pointed(count.exhibit_id, looked_for)],
+        "not_pointed": [
+            one for one in now.short if (one.exhibit_id, one.lookalike) not in _pointed(looked_for)
+        ],
         "likely_there": [bird for bird in now.unseen if bird.advice == PRESENT and not bird.by_count],
         "due": by_day_and_kind(own, now.day),
         "due_others": by_day_and_kind(others, now.day),
         "tidy": now.due.tidy,
         "can_wait": now.due.can_wait,
+        "may_order": passes(request.user, *STOCK_FOR),
         "may_bring": may_do(request.user, "bird_added"),
         "month": month_to_sign(now.day) if may_do(request.user, "inventory_signed") else None,
         "may_call": may_do(request.user, "round_started"),
@@ -111,8 +89,9 @@ def _with_strips(birds: list[Unseen], now: Today) -> list[tuple[Unseen, object, 
     ]
 
 
-def _pointed(exhibit_id: int, birds: list[Unseen]) -> bool:
-    return any(bird.portrait.exhibit_id == exhibit_id and bird.by_count for bird in birds)
+def _pointed(birds: list[Unseen]) -> set[tuple[int, str]]:
+    """Look-alike groups of which a short count points at a bird."""
+    return {(bird.portrait.exhibit_id, bird.portrait.lookalike) for bird in birds if bird.by_count}
 
 
 @may(VIEWER)
