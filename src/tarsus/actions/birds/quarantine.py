@@ -141,7 +141,9 @@ def refuse_end_of_quarantine(exhibit: Exhibit) -> None:
     if held:
         names = _listed([str(known_bird(bird)) for bird in held])
         raise HeldInQuarantine(
-            "purpose", f"{names} came through here and wait for release; {_who()} releases them first"
+            "purpose",
+            f"{names} came through here and {'waits' if len(held) == 1 else 'wait'} for release; "
+            f"{_who()} releases {'it' if len(held) == 1 else 'them'} first",
         )
 
 
