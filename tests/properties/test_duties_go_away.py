@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from tarsus.core.care.due import duties_of
 from tarsus.core.care.duties import bands, checks, marking, missing, moult, sexing, standing
+from tarsus.core.care.duties.sexing import NUMBERED
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.facts import (
     Alike,
@@ -201,6 +202,12 @@ def marks_changed(bird: BirdFacts, duty: Duty) -> BirdFacts:
     return replace(bird, bands=moved, alike=alike)
 
 
+def metal_off(bird: BirdFacts, duty: Duty) -> BirdFacts:
+    """All but one of the metal bands on the leg that the duty names come off."""
+    metals = [one for one in bird.bands if one.site == duty.subject and one.kind in NUMBERED]
+    return replace(bird, bands=tuple(one for one in bird.bands if one not in metals[1:]))
+
+
 ACTS: dict[str, Callable[[BirdFacts, Duty], BirdFacts]] = {
     missing.SETTLED_BY: lambda bird, duty: replace(bird, advice="present", unseen_days=0),
     missing.SAID_AGAIN: lambda bird, duty: replace(bird, ran_out=""),
@@ -218,7 +225,7 @@ ACTS: dict[str, Callable[[BirdFacts, Duty], BirdFacts]] = {
     sexing.FINDING_WITHDRAWN: withdrawn,
     sexing.METAL_FITTED: metal_fitted,
     marking.MARKS_CHANGED: marks_changed,
-    marking.METAL_OFF: lambda bird, duty: replace(bird, bands=without_band(bird, duty)),
+    marking.METAL_OFF: metal_off,
     marking.PLAN_CHANGED: lambda bird, duty: replace(bird, planned_metal=dict(METAL_SITES)[bird.sex]),
     marking.PLAN_FITTED: lambda bird, duty: replace(bird, planned=""),
     moult.BANDS_OFF: lambda bird, duty: replace(bird, bands=without_band(bird, duty)),
@@ -252,6 +259,13 @@ def test_recording_what_a_duty_asks_for_makes_it_go_away(
         assert duty.key not in {left.key for left in duties_of(after, kind, park, TODAY)}, duty
 
 
+def bands_of(bird: BirdFacts, duty: Duty) -> set[str]:
+    """The bands that a duty is about: one, or the metals of a leg."""
+    if duty.settled_by == marking.METAL_OFF:
+        return {f"band {one.band}" for one in bird.bands if one.site == duty.subject}
+    return {duty.subject} if duty.subject.startswith("band ") else set()
+
+
 @given(bird=birds, kind=species, park=parks)
 @settings(max_examples=100, deadline=None)
 def test_and_nothing_else_does(bird: BirdFacts, kind: SpeciesRules, park: ParkRules) -> None:
@@ -259,7 +273,7 @@ def test_and_nothing_else_does(bird: BirdFacts, kind: SpeciesRules, park: ParkRu
     told = duties_of(bird, kind, park, TODAY)
     for duty in told:
         for other in told:
-            same_band = duty.subject == other.subject and duty.subject.startswith("band ")
+            same_band = bands_of(bird, duty) & bands_of(bird, other)
             if other.key == duty.key or same_band or other.settled_by == duty.settled_by:
                 continue
             after = ACTS[other.settled_by](bird, other)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
 from tarsus.actions.bands.fitting import take_off_band
 from tarsus.actions.bands.planning import keep_marks
+from tarsus.core.care.duties.marking import PLAN_CHANGED
 from tarsus.core.care.duty import Duty, Urgency
-from tarsus.queries.flock import birds_everywhere
+from tarsus.queries.catch_kits import kit_for
+from tarsus.queries.duties import duties_of_bird
+from tarsus.queries.flock import birds_everywhere, birds_named
 from tarsus.queries.hand_fitting import shelves, to_fit
 from tarsus.queries.marks import bands_of
 from tarsus.records import models as rows
@@ -31,6 +34,20 @@ def test_kept_marks_travel_as_what_stays_comes_off_and_goes_on(park: Wendlebrook
         {"word": "pink", "kinds": ["colour", "cable tie"], "temporary": False},
         {"band": worn["white"], "stays": True},
     ]
+
+
+def test_kept_marks_of_the_other_sex_are_not_offered_to_be_fitted(park: Wendlebrook) -> None:
+    bird = park["Thrift"]
+    keep_marks(bird_id=bird, marks={"right tibia": ["metal"], "left tibia": ["pink"]}, by=park.actors.maren)
+    now = datetime(2026, 6, 11, 9, tzinfo=UTC)
+    metal = {"F": "left tibia", "M": "right tibia"}
+    by = park.actors.tilda
+    rows.Rule.objects.create(species_id=park.avocet, from_on=BEGUN, metal=metal, recorded_by_id=by)
+    due = duties_of_bird(bird, now)
+    assert [duty.kind for duty in due if duty.settled_by == PLAN_CHANGED] == ["kept marks of the other sex"]
+    birds = birds_named([bird], DAY)
+    assert to_fit(birds, {bird: due}, DAY) == {}
+    assert kit_for(birds, {bird: due}, DAY).bands == ()
 
 
 def test_on_a_growing_leg_what_goes_on_is_temporary_and_a_temporary_band_stays(park: Wendlebrook) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -11,10 +12,12 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 
+from tarsus.core.care.cautions import CAUTIONS, MEDICINE
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.register import DEEDS
 from tarsus.queries.duties import duties_of_park
 from tarsus.records import models as rows
+from tarsus.web.tell import deeds_of_a_phone
 from wendlebrook import Wendlebrook
 
 Browser = Callable[[str], Client]
@@ -76,6 +79,16 @@ def test_what_is_grave_is_shown_once_more_before_it_is_written(
     sure = client.post(address, {**sent, "sure": "yes"})
     assert (sure.status_code, sure["Location"]) == (302, f"/birds/{kelp}/")
     assert rows.Death.objects.get().bird_id == kelp
+
+
+def test_a_treatment_says_what_can_hurt_on_its_form_and_on_the_phone(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    for login, name in (("ilse", "treatment"), ("tilda", "treatment_rechecked")):
+        form = body(signed_in(login).get(f"/deeds/{name}/?bird={garden['Kelp']}"))
+        assert "Only what the vet ordered, for this bird and by its weight of today" in form, name
+    told = {deed["name"]: deed["caution"] for deed in json.loads(deeds_of_a_phone())}
+    assert told["treatment_rechecked"] == CAUTIONS[MEDICINE]
 
 
 def test_nobody_is_led_away_by_an_address(garden: Wendlebrook, signed_in: Browser) -> None:

@@ -9,7 +9,7 @@ from tarsus.core.care.catch_kit import BirdWork, Kit, Shelf, Worn, kit_of, usual
 from tarsus.core.care.duty import Duty
 from tarsus.core.marks.marks import METAL
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.kept_marks import kept_marks
+from tarsus.queries.kept_marks import kept_to_fit
 from tarsus.records.models import Band, Species, Stock
 
 
@@ -18,12 +18,12 @@ def kit_for(birds: Sequence[FlockBird], due: Mapping[int, Sequence[Duty]], day: 
 
     Args:
         birds: those to be caught.
-        due: what is due for each, what needs no hand left out or not.
+        due: all that is due for each, what needs no hand as well.
         day: on which bands and ages are told.
     """
     if not birds:
         return Kit((), ())
-    kept = kept_marks(day, [bird.bird_id for bird in birds])
+    kept = kept_to_fit(day, [bird.bird_id for bird in birds], due)
     size_of = dict(Species.objects.values_list("pk", "band_size"))
     work = [
         BirdWork(

@@ -147,11 +147,7 @@ def _candidates(
     mates = _mates(birds, today)
     found = []
     for bird, facts in zip(birds, told.birds, strict=True):
-        due = [
-            duty
-            for duty in duties_of(facts, rules.species[bird.species_id], rules.park, asked.day)
-            if duty.in_hand
-        ]
+        due = duties_of(facts, rules.species[bird.species_id], rules.park, asked.day)
         found.append(
             Candidate(
                 bird=bird.bird_id,

@@ -12,7 +12,7 @@ from tarsus.core.marks.fitting import Step, fitting
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.sizes import kinds_for, serves
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.kept_marks import Kept, kept_marks
+from tarsus.queries.kept_marks import Kept, kept_to_fit
 from tarsus.queries.marks import marks_of, worn_band
 from tarsus.queries.stock_page import runs_left
 from tarsus.records.models import Band, Species, Stock
@@ -59,10 +59,10 @@ def to_fit(
 
     Args:
         birds: all that may be in hand.
-        due: by bird.
+        due: all that is due, by bird.
         day: of the handling.
     """
-    kept = kept_marks(day, [bird.bird_id for bird in birds])
+    kept = kept_to_fit(day, [bird.bird_id for bird in birds], due)
     told = {bird: _of_the_desk(one) for bird, one in kept.items()}
     waiting = {bird for bird, duties in due.items() if any(duty.kind == BACK_ON for duty in duties)}
     back = _off_for_the_moult({bird for bird in waiting if bird is not None} - told.keys(), day)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Q
 
+from tarsus.core.care.duties.marking import OTHER_SEX
+from tarsus.core.care.duty import Duty
 from tarsus.core.marks.fitting import OnSite, Step, fitting
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.sizes import kinds_for, serves
@@ -50,6 +52,22 @@ def kept_marks(day: date, bird_ids: Collection[int] | None = None) -> dict[int, 
     plans = list(rows.select_related("bird__species"))
     worn = bands_of([plan.bird_id for plan in plans], day) if plans else {}
     return {plan.bird_id: _kept(plan, worn.get(plan.bird_id, ()), day) for plan in plans}
+
+
+def kept_to_fit(
+    day: date,
+    bird_ids: Collection[int],
+    due: Mapping[int, Sequence[Duty]] | Mapping[int | None, Sequence[Duty]],
+) -> dict[int, Kept]:
+    """Marks that wait for birds and may be fitted: not those for which others are to be kept first.
+
+    Args:
+        day: as in `kept_marks`, and
+        bird_ids: likewise.
+        due: all that is due for each bird.
+    """
+    wrong = {bird for bird in bird_ids if any(duty.kind == OTHER_SEX for duty in due.get(bird, ()))}
+    return kept_marks(day, [bird for bird in bird_ids if bird not in wrong])
 
 
 def steps_of(plan: PlannedMarks, day: date) -> Fitting:

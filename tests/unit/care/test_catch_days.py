@@ -1,4 +1,4 @@
-"""One word a day for the fortnight's strip: open, nest, too warm, too cold, resting, can wait, nobody due."""
+"""One word a day for the fortnight: open, nest, too warm, too cold, resting, none may, can wait, none due."""
 
 from __future__ import annotations
 
@@ -40,6 +40,15 @@ def test_a_bird_that_rests_makes_a_resting_day_and_one_without_work_none() -> No
     assert catch_day([replace(handled, duties=())], DAWN, LIMITS).state == "nobody due"
     tidy = replace(TIGHT, kind="band worn", urgency=Urgency.WITH_NEXT_HANDLING)
     assert catch_day([replace(KELP, duties=(tidy,))], DAWN, LIMITS).state == "can wait"
+
+
+def test_an_urgent_bird_that_may_not_be_caught_does_not_read_as_one_that_can_wait() -> None:
+    moulting, long = replace(KELP, moulting=True), replace(KELP, minutes=40.0)
+    missed = replace(KELP, unseen_days=3)
+    told = [catch_day([one], DAWN, LIMITS).state for one in (moulting, long, missed)]
+    assert told == ["none may be caught"] * 3
+    tidy = replace(moulting, duties=(replace(TIGHT, urgency=Urgency.WITH_NEXT_HANDLING),))
+    assert catch_day([tidy], DAWN, LIMITS).state == "can wait"
 
 
 def test_a_day_that_is_or_may_be_hot_is_open_early_only() -> None:

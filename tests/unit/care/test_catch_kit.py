@@ -80,6 +80,35 @@ def test_bands_are_listed_by_species_kind_colour_and_size_with_what_the_shelf_ha
     assert kit.bands[1].words == "1 metal band, size 5"
 
 
+def test_a_closed_ring_that_gave_out_is_replaced_by_a_metal_band_with_its_pliers() -> None:
+    ring = Worn(8, "left leg", "closed", "metal", "5")
+    kit = kit_of([BirdWork(5, "Heron", "Ruff", (job("band unreadable", "band 8"),), (ring,))], SHELF, {})
+    assert [one.words for one in kit.bands] == ["1 metal band, size by the leg: measure it"]
+    assert "Closing pliers for metal" in tools(kit)
+
+
+def test_a_size_fits_its_drawer_however_its_letter_is_written() -> None:
+    (red,) = kit_of([replace(TEASEL, size="7b")], SHELF, {}).bands
+    assert (red.words, red.held) == ("1 red band, size 7b", 9)
+
+
+def test_a_band_that_stays_by_the_kept_marks_is_replaced_where_it_gave_out() -> None:
+    stays = replace(
+        SEDGE,
+        duties=(job("marks to fit"), job("band unreadable", "band 2"), job("band worn", "band 3")),
+        steps=fitting(
+            {"left tibia": [OnSite(1, "metal")], "right tibia": [OnSite(2, "red"), OnSite(3, "blue")]},
+            Marks.of({"left tibia": ["metal"], "right tibia": ["red", "green"]}),
+        ),
+    )
+    assert bands_to_fit(stays) == [("colour", "green"), ("colour", "red")], "blue comes off anyway"
+
+
+def test_a_tool_to_open_a_band_is_at_hand_for_two_metals_on_a_leg() -> None:
+    kit = kit_of([replace(SEDGE, duties=(job("two metals on a leg", "band 1"),))], SHELF, SIZES)
+    assert tools(kit)["Tool to open or cut a band, and a box for those taken off"] == ("Sedge",)
+
+
 def test_a_size_that_no_record_tells_is_measured_and_all_sizes_are_counted() -> None:
     (red,) = kit_of([TEASEL], SHELF, {}).bands
     assert (red.size, red.held) == ("", 11)

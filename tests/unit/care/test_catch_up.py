@@ -248,3 +248,7 @@ def test_the_plan_is_the_best_of_all_there_are(seed: int) -> None:
 
 def test_more_jobs_take_longer_in_hand() -> None:
     assert minutes_in_hand([]) < minutes_in_hand([WORN]) < minutes_in_hand([WORN, TIGHT])
+
+
+def test_taking_a_second_metal_off_takes_as_long_as_moving_one() -> None:
+    assert minutes_in_hand([job("two metals on a leg", Urgency.SOON)]) == 5.0

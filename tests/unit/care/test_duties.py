@@ -201,6 +201,18 @@ def test_two_metals_on_one_leg_are_a_duty_once_and_metal_on_the_other_side_too()
     assert kinds(replace(SEDGE, bands=(METAL, replace(other, conditions=frozenset({"missing"}))))) != []
 
 
+def test_marks_that_were_kept_do_not_hide_two_metals_on_a_leg() -> None:
+    both = (replace(METAL, site="right tibia"), replace(METAL, band=77, site="right tibia"))
+    bird = replace(SEDGE, bands=both, planned="metal on the left tibia", planned_metal="left tibia")
+    assert kinds(bird) == ["two metals on a leg", "marks to fit"]
+    assert sorted(kinds(replace(bird, sex="M"))) == ["kept marks of the other sex", "two metals on a leg"]
+
+
+def test_kept_marks_of_the_other_sex_are_work_of_the_desk_and_no_bird_is_caught_for_them() -> None:
+    (duty,) = due(replace(SEDGE, sex="M", planned="metal on the left tibia", planned_metal="left tibia"))
+    assert (duty.in_hand, duty.caution, duty.urgency) == (False, "", Urgency.SOON)
+
+
 def test_marks_kept_before_the_sex_was_known_are_not_fitted_on_the_wrong_side() -> None:
     male = replace(SEDGE, sex="M", planned="metal on the left tibia", planned_metal="left tibia")
     assert kinds(male) == ["kept marks of the other sex"]

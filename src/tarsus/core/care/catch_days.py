@@ -9,13 +9,14 @@ from typing import Final
 
 from tarsus.core.care import catch_limits
 from tarsus.core.care.catch_limits import CatchLimits, Session, forbids, minutes_allowed, resting_until
-from tarsus.core.care.catch_up import Candidate, plan_catch_up
+from tarsus.core.care.catch_up import LEAST_WORTH, Candidate, plan_catch_up
 
 OPEN: Final = "open"
 NEST: Final = "nest"
 WARM: Final = "too warm"
 COLD: Final = "too cold"
 RESTING: Final = "resting"
+NONE_MAY: Final = "none may be caught"
 CAN_WAIT: Final = "can wait"
 NOBODY: Final = "nobody due"
 _WORDS: Final = {catch_limits.NEST: NEST, catch_limits.COLD: COLD, catch_limits.HEAT: WARM}
@@ -43,7 +44,8 @@ def catch_day(candidates: Sequence[Candidate], session: Session, limits: CatchLi
         limits: the vet's.
 
     Returns:
-        The day's word: what forbids the session first, then whether everybody with work rests still.
+        The day's word: what forbids the session first, then whether everybody with work rests still, then
+        whether work that does not wait is on birds in moult, missed, or takes too many minutes.
 
     Source:
         The limits are the vet's; docs/science/catch-up.md.
@@ -64,4 +66,5 @@ def catch_day(candidates: Sequence[Candidate], session: Session, limits: CatchLi
     )
     if resting:
         return CatchDay(session.day, RESTING)
-    return CatchDay(session.day, CAN_WAIT if any(one.worth for one in candidates) else NOBODY)
+    most = max((one.worth for one in candidates), default=0.0)
+    return CatchDay(session.day, NONE_MAY if most >= LEAST_WORTH else CAN_WAIT if most else NOBODY)

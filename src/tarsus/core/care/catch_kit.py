@@ -13,7 +13,7 @@ from typing import Final
 from tarsus.core.care.duty import Duty
 from tarsus.core.marks.fitting import Step
 from tarsus.core.marks.marks import METAL
-from tarsus.core.marks.sizes import TIE, kinds_for
+from tarsus.core.marks.sizes import TIE, kinds_for, named_band, serves
 
 BY_ANOTHER: Final = frozenset(
     {
@@ -29,7 +29,9 @@ BY_ANOTHER: Final = frozenset(
 """Duties that ask for another band in place of one; a tight one is replaced once the vet says so."""
 
 ON_THE_BIRD: Final = BY_ANOTHER - {"band missing"}
-COMES_OFF: Final = ON_THE_BIRD | {"wing band off", "metal on the other side"}
+_LIKE: Final = {TIE: "colour", "closed": METAL}
+"""What replaces a band of a kind, where it is not its like: a closed ring does not go over a grown foot."""
+COMES_OFF: Final = ON_THE_BIRD | {"wing band off", "metal on the other side", "two metals on a leg"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +96,7 @@ class BandsToTake:
     def words(self) -> str:
         """As the list says it: *2 yellow bands, size 4*."""
         several = len(self.birds)
-        what = self.word if self.kind in ("colour", METAL) else f"{self.word} {self.kind}"
+        what = named_band(self.kind, self.word)
         size = f"size {self.size}" if self.size else "size by the leg: measure it"
         return f"{several} {what} band{'' if several == 1 else 's'}, {size}"
 
@@ -172,22 +174,23 @@ def kit_of(work: Sequence[BirdWork], shelf: Iterable[Shelf], sizes: Mapping[tupl
 def bands_to_fit(work: BirdWork) -> list[tuple[str, str]]:
     """Kind and colour of each band that a bird is to get, the marks that were kept before its duties.
 
-    A band that moves to another site is a new one: what was opened once does not close well again.
+    A band that moves to another site is a new one: what was opened once does not close well again. One that
+    stays by the marks that were kept is replaced where it gave out.
     """
-    if work.steps is not None:
-        on = (step.word for steps in work.steps.values() for step in steps if step.worn is None)
-        return [(kinds_for(work.form, word)[0], word) for word in on]
-    fit = []
-    worn = {f"band {band.band}": band for band in work.bands}
-    replaced = set()
-    for duty in work.duties:
-        band = worn.get(duty.subject)
-        if duty.kind in BY_ANOTHER and band is not None and duty.subject not in replaced:
-            replaced.add(duty.subject)
-            fit.append(("colour" if band.kind == TIE else band.kind, band.word))
-        elif duty.kind in ("sex result to act on", "metal on the other side"):
-            fit.append((METAL, METAL))
-    return fit
+    if work.steps is None:
+        wanted = ("sex result to act on", "metal on the other side")
+        metals = [(METAL, METAL) for duty in work.duties if duty.kind in wanted]
+        return [*_by_another(work, work.bands), *metals]
+    steps = [step for on_site in work.steps.values() for step in on_site]
+    staying = {step.worn for step in steps if step.stays}
+    on = [(kinds_for(work.form, step.word)[0], step.word) for step in steps if step.worn is None]
+    return [*on, *_by_another(work, [band for band in work.bands if band.band in staying])]
+
+
+def _by_another(work: BirdWork, bands: Iterable[Worn]) -> list[tuple[str, str]]:
+    """What takes the place of the bands that gave out, each once."""
+    out = {duty.subject for duty in work.duties if duty.kind in BY_ANOTHER}
+    return [(_LIKE.get(band.kind, band.kind), band.word) for band in bands if f"band {band.band}" in out]
 
 
 def _size(work: BirdWork, kind: str, sizes: Mapping[tuple[str, str], str]) -> str:
@@ -198,9 +201,11 @@ def _size(work: BirdWork, kind: str, sizes: Mapping[tuple[str, str], str]) -> st
 
 
 def _held(held: Mapping[tuple[str, str, str], int], kind: str, word: str, size: str) -> int:
-    if size:
-        return held.get((kind, word, size), 0)
-    return sum(amount for (of, in_, _), amount in held.items() if (of, in_) == (kind, word))
+    return sum(
+        amount
+        for (of, in_, label), amount in held.items()
+        if (of, in_) == (kind, word) and serves(kind, label, size)
+    )
 
 
 def _tools(work: Sequence[BirdWork], bands: Sequence[BandsToTake]) -> Iterable[Tool]:

@@ -42,7 +42,8 @@ TAKEN_OUT: Final = "taken out by the lead"
 class Candidate:
     """A bird of the exhibit. `minutes`: how long it will be in hand; `unseen_days`: 0 unless it is missed.
 
-    `rest_days`: of its species, `None` where the session's hold.
+    `duties`: all that is due; those count that need the hand. `rest_days`: of its species, `None` where the
+    session's hold.
     """
 
     bird: int
@@ -303,6 +304,7 @@ MINUTES_FOR: Final = {
     "temporary band to replace": 2.0,
     "marks to fit": 3.0,
     "metal on the other side": 3.0,
+    "two metals on a leg": 3.0,
     "too alike": 3.0,
     "sex result to act on": 2.0,
     "sex sample": 2.0,

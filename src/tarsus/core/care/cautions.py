@@ -24,6 +24,7 @@ NEST: Final = "nest"
 CARCASE: Final = "carcase"
 MOVE: Final = "move"
 CHIP: Final = "chip"
+MEDICINE: Final = "medicine"
 NONE: Final = ""
 
 CAUTIONS: Final[dict[str, str]] = {
@@ -84,6 +85,10 @@ CAUTIONS: Final[dict[str, str]] = {
         "A newcomer moves only after the vet's release."
     ),
     CHIP: ("A chip is placed by the vet or licensed staff only; read it back before the bird is let go."),
+    MEDICINE: (
+        "Only what the vet ordered, for this bird and by its weight of today; nobody else's. Labelled, and "
+        "kept out of reach; gloves where the label says so. A bird that gets worse is the vet's at once."
+    ),
 }
 """Caution by key; `NONE` stands for an act that needs none."""
 

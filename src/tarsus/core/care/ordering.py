@@ -6,6 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from tarsus.core.words.numbers import in_a_row
+
 
 @dataclass(frozen=True, slots=True)
 class Order:
@@ -44,8 +46,4 @@ def one_line(items: Iterable[tuple[int, str, str]]) -> str:
     by_size: dict[str, list[str]] = defaultdict(list)
     for amount, what, size in items:
         by_size[size].append(f"{amount} {what}")
-    return "; ".join(f"{_and(what)}, size {size}" for size, what in by_size.items())
-
-
-def _and(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return "; ".join(f"{in_a_row(what)}, size {size}" for size, what in by_size.items())

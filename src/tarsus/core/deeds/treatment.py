@@ -64,6 +64,7 @@ TREATMENT: Final = (
         ),
         "Treatment: {what}[, {dose}][. Looked at again {rechecks} times, every {recheck_days}].",
         (VET,),
+        caution=cautions.MEDICINE,
         table="treatment",
     ),
     Deed(
@@ -77,6 +78,7 @@ TREATMENT: Final = (
         "Looked at under treatment[, {better}]: {note}.",
         (KEEPER,),
         offline=True,
+        caution=cautions.MEDICINE,
         table="treatmentrecheck",
         when="moment",
     ),

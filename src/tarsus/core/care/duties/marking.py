@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from tarsus.core.care import cautions
@@ -15,6 +16,8 @@ MARKS_CHANGED: Final = "marks changed"
 METAL_OFF: Final = "all but one metal band taken off"
 PLAN_CHANGED: Final = "other marks kept"
 PLAN_FITTED: Final = "planned marks fitted"
+OTHER_SEX: Final = "kept marks of the other sex"
+"""The duty of a bird whose kept marks are not to be fitted: others are kept at the desk first."""
 
 
 def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> Iterator[Duty]:
@@ -23,6 +26,7 @@ def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> I
     Source:
         How alike two birds' marks are: docs/science/clashes.md, eq. 3.
     """
+    yield from _two_metals(bird)  # it can hurt: marks that were kept do not hide it
     urgency = Urgency.SOON if park.remark_at_once else Urgency.WITH_NEXT_HANDLING
     if bird.planned and (wrong := _plan_of_the_other_sex(bird, species)) is not None:
         yield wrong
@@ -38,7 +42,6 @@ def marking_duties(bird: BirdFacts, species: SpeciesRules, park: ParkRules) -> I
             PLAN_FITTED,
         )
         return
-    yield from _two_metals(bird)
     yield from _wrong_side(bird, species, urgency)
     for other in bird.alike:
         if other.same or other.cost > park.wanted_misnaming:
@@ -83,15 +86,16 @@ def _plan_of_the_other_sex(bird: BirdFacts, species: SpeciesRules) -> Duty | Non
     wanted = species.metal_site(bird.sex)
     if not wanted or not bird.planned_metal or bird.planned_metal == wanted:
         return None
-    return _duty(
+    told = _duty(
         bird,
-        "kept marks of the other sex",
+        OTHER_SEX,
         "",
         f"Keep other marks for {bird.name}: the metal of a {WORDS[bird.sex]} goes on the {wanted}.",
         f"Those that were kept have it on the {bird.planned_metal}.",
         Urgency.SOON,
         PLAN_CHANGED,
     )
+    return replace(told, in_hand=False, caution=cautions.NONE)  # work of the desk: nobody is caught for it
 
 
 def _two_metals(bird: BirdFacts) -> Iterator[Duty]:
@@ -105,7 +109,7 @@ def _two_metals(bird: BirdFacts) -> Iterator[Duty]:
             yield _duty(
                 bird,
                 "two metals on a leg",
-                f"band {metals[-1].band}",
+                site,  # whose each is gets asked first: no band is named as the one to come off
                 f"Take one of {bird.name}'s metal bands off the {site}; ask first whose each is.",
                 f"{len(metals)} metal bands sit on the {site}: they can clash and hurt.",
                 Urgency.SOON,
