@@ -60,7 +60,7 @@ def plotkin(symbols: int, positions: int, distance: int, at_most: int) -> int:
     settles it.
 
     Source:
-        MacWilliams & Sloane 1977, chapter 2, in whole numbers; docs/science/capacity.md.
+        MacWilliams & Sloane 1977, chapter 2 (from memory), in whole numbers; docs/science/capacity.md.
     """
     for words in range(2, at_most + 1):
         share, over = divmod(words, symbols)
@@ -74,7 +74,7 @@ def krawtchouk(symbols: int, positions: int, degree: int, at: int) -> int:
     """The Krawtchouk polynomial K_degree at a distance, over `positions` places.
 
     Source:
-        MacWilliams & Sloane 1977, chapter 5.
+        MacWilliams & Sloane 1977, chapter 5 (from memory).
     """
     return sum(
         (-1) ** j * (symbols - 1) ** (degree - j) * comb(at, j) * comb(positions - at, degree - j)
@@ -89,7 +89,7 @@ def delsarte(symbols: int, positions: int, distance: int) -> int:
     K_k(i) ≥ 0.
 
     Source:
-        Delsarte 1973, An algebraic approach to the association schemes of coding theory.
+        Delsarte 1973, An algebraic approach to the association schemes of coding theory (from memory).
     """
     from scipy.optimize import linprog
 

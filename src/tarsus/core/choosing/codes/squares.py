@@ -13,7 +13,7 @@ Parker 1959; 4 squares of order 10 with a hole of 2 (Brouwer 1984, Four MOLS of 
 order 2, J. Statist. Plann. Inference 10:203-205) give 98 words of 6 positions at distance 5. The columns
 are found here by search.
 
-Source: Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4 (definitions).
+Source: Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4 (definitions; from memory).
 """
 
 from __future__ import annotations
@@ -116,7 +116,7 @@ def quasi_difference_matrix(layout: Layout) -> list[Column]:
         ValueError: there is none.
 
     Source:
-        Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4.
+        Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4 (from memory).
     """
     minus = _differences(layout.group)
     order, pairs = len(minus), layout.rows * (layout.rows - 1) // 2
@@ -155,7 +155,7 @@ def hole_array(layout: Layout) -> Words:
     The group's elements come first as symbols, then the `empties` further ones of the hole.
 
     Source:
-        Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4.
+        Colbourn & Dinitz 2007, Handbook of Combinatorial Designs, III.4 (from memory).
     """
     elements = list(product(*map(range, layout.group)))
     number = {e: i for i, e in enumerate(elements)}
