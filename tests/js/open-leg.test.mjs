@@ -3,6 +3,7 @@ import { test } from 'node:test';
 import * as leg from '../../src/tarsus/web/static/shared/open-leg.js';
 import { legKeys, mayCarryMore, pressedKey, fittingKeys } from '../../src/tarsus/web/static/shared/legkeys.js';
 import { thinkWords, withSwap } from '../../src/tarsus/web/static/shared/sides.js';
+import { sidesRead } from '../../src/tarsus/web/static/shared/band-words.js';
 import { BIRDS } from './made/shingle.mjs';
 
 const WHOLE = { 'left tibia': 2, 'right tibia': 2 };
@@ -78,4 +79,10 @@ test('I think left, and left or right unclear, are said of one reading and taken
   assert.deepEqual(withSwap(read, 0.2), { ...read, swap: 0.2 });
   assert.deepEqual(withSwap(withSwap(read, 0.2), 0.5), { ...read, swap: 0.5 });
   assert.deepEqual(withSwap(withSwap(read, 0.2), 0.2), read);
+});
+
+test('from a half on the sides are unclear, and are never said to be swapped', () => {
+  const percent = (chance) => `${100 * chance} %`;
+  assert.deepEqual([undefined, 0.2, 0.5, 0.7].map((swap) => sidesRead(swap, percent)),
+    ['', 'left and right swapped: 20 %', 'left or right unclear', 'left or right unclear']);
 });

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
+import { afterAnswer } from '../../src/tarsus/web/static/shared/outbox.js';
 import { asToldHere } from '../../src/tarsus/web/static/shared/told-here.js';
 import { BIRDS, fact, FLOCK, named } from './made/shingle.mjs';
 
@@ -32,6 +33,14 @@ test('what the pack knows already is not taken off twice, and what was refused h
   assert.equal(told([entry(death({ bird: kelp }), 'refused')]).flocks[0].counted, 5);
   const dead = death({ bird: kelp });
   assert.equal(told([entry(dead), entry(fact('withdrawn', 9, { corrects: dead.id }))]).flocks[0].counted, 5);
+});
+
+test('a death that was told before the pack was made and heard after it stays told, until a pack knows it', () => {
+  const dead = { ...death({ bird: kelp }), at: '2026-06-11T06:30:00+01:00' };
+  const heard = (heardAt) => told([{ ...entry(dead, 'heard'), heardAt }]).flocks[0];
+  assert.deepEqual([heard('2026-06-11T07:10:00+01:00').counted, heard('2026-06-11T06:50:00+01:00').counted], [4, 5]);
+  const [sent] = afterAnswer([entry(dead)], [{ id: dead.id, outcome: 'written' }], '2026-06-11T07:10:00+01:00');
+  assert.deepEqual([sent.heardAt, told([sent]).flocks[0].counted], ['2026-06-11T07:10:00+01:00', 4]);
 });
 
 test('a house that moved is gone from where it was and there where it went, but for who would not', () => {

@@ -30,6 +30,15 @@ def test_a_flock_wears_what_the_record_says_on_the_birds_own_sides(park: Wendleb
     assert (flock["Samphire"].sex, flock["Burdock"].sex, flock["Dock"].sex) == ("F", "M", "U")
 
 
+def test_the_number_of_a_bird_is_its_metals_where_another_band_is_engraved_too(park: Wendlebrook) -> None:
+    yellow = rows.Band.objects.get(bird_id=park["Kelp"], colour__name="yellow")
+    rows.Band.objects.filter(pk=yellow.pk).update(engraving="A 417", engraving_key="A417")
+    assert by_name(park)["Kelp"].bands[0].engraving == "A 417"
+    assert by_name(park)["Kelp"].engraving == "WB 20418"
+    rows.Band.objects.filter(pk=park.metals["Kelp"]).update(engraving="", engraving_key="")
+    assert by_name(park)["Kelp"].engraving == "A 417"
+
+
 def test_a_flock_costs_the_same_questions_however_many_birds_it_has(park: Wendlebrook) -> None:
     with CaptureQueriesContext(
         connection,

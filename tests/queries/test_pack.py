@@ -88,6 +88,14 @@ def test_the_flags_of_bands_run_parallel_to_the_marks(park: Wendlebrook) -> None
     assert bird_in(taken(park), "Kelp")["flags"] == {}
 
 
+def test_every_bands_number_travels_beside_its_colour(park: Wendlebrook) -> None:
+    yellow = rows.Band.objects.get(bird_id=park["Kelp"], colour__name="yellow")
+    rows.Band.objects.filter(pk=yellow.pk).update(engraving="A 417", engraving_key="A417")
+    kelp = bird_in(taken(park), "Kelp")
+    assert kelp["numbers"] == {"left tibia": ["A 417", ""], "right tibia": ["WB 20418"]}
+    assert bird_in(taken(park), "Dock")["numbers"] == {}
+
+
 def test_the_pack_costs_the_same_questions_however_many_birds_and_sightings(park: Wendlebrook) -> None:
     phone = Phone(park, park.actors.tilda)
     phone.send(phone.started(), phone.sighting("Kelp"))

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from django.db.models import Prefetch, QuerySet
 
 from tarsus.core.marks.birds import Bird as CoreBird
-from tarsus.core.marks.marks import Marks
+from tarsus.core.marks.marks import METAL, Marks
 from tarsus.queries.days import day_ends, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.marks import WornBand, bands_of, marks_of, on_day
@@ -69,8 +69,9 @@ class FlockBird:
 
     @property
     def engraving(self) -> str:
-        """The number on its metal band, the first where it wears two; empty where it wears none."""
-        return next((band.engraving for band in self.bands if band.engraving), "")
+        """The number on its metal band, the first where it wears two, else on another; empty without one."""
+        numbered = [band for band in self.bands if band.engraving]
+        return next((band.engraving for band in sorted(numbered, key=lambda band: band.word != METAL)), "")
 
     def as_core(self, prior: float = 1.0) -> CoreBird:
         """The bird as the computing core takes it; its id is the number in the register, as text."""

@@ -189,8 +189,10 @@ def _kinds(flock: Sequence[FlockBird]) -> list[Json]:
 
 def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
     flags: dict[str, list[str]] = {}
+    numbers: dict[str, list[str]] = {}
     for band in bird.bands:
         flags.setdefault(band.site, []).append(" ".join(band.flags))
+        numbers.setdefault(band.site, []).append(band.engraving)
     last, presence = known.last, known.presence
     return {
         "id": bird.bird_id,
@@ -200,6 +202,7 @@ def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
         "marks": bird.marks.as_mapping(),
         "flags": {site: told for site, told in flags.items() if any(told)},
         "engraving": bird.engraving,
+        "numbers": {site: told for site, told in numbers.items() if any(told)},
         "natural_marks": [
             {
                 "text": mark.text,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tarsus.core.marks.marks import NOT_MADE_OUT, OPEN_END
+from tarsus.core.readings.worn_as_read import NOT_SURE
 from tarsus.core.words.numbers import per_cent
 
 
@@ -22,7 +23,7 @@ def stack_read(bands: Sequence[str]) -> str:
 
 def sides_read(swap: float) -> str:
     """How sure a reading is of its sides, by the chance that left and right are exchanged."""
-    if swap == 0.5:
+    if swap >= NOT_SURE:
         return "left or right unclear"
     return f"left and right swapped: {per_cent(swap)}"
 

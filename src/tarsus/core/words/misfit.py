@@ -24,15 +24,16 @@ class Misfit:
 
 @dataclass(frozen=True, slots=True)
 class _Faults:
-    """Bands worn and not read, bands read and not worn, sites whose order was swapped."""
+    """Bands worn and not read, read and not worn, further ones not made out; sites read in another order."""
 
     gone: tuple[str, ...]
     extra: tuple[str, ...]
+    further: int
     turned: int
 
     @property
     def number(self) -> int:
-        return max(len(self.gone), len(self.extra)) + self.turned
+        return max(len(self.gone), len(self.extra) + self.further) + self.turned
 
 
 def misfit(reading: Reading, marks: Marks) -> Misfit | None:
@@ -61,7 +62,7 @@ def _limbs(reading: Reading) -> str:
 def _faults(reading: Reading, marks: Marks) -> _Faults:
     gone: list[str] = []
     extra: list[str] = []
-    turned = 0
+    further = turned = 0
     for site, read in reading.sites:
         worn = marks.at(site)
         if site_fits(read, worn):
@@ -69,11 +70,14 @@ def _faults(reading: Reading, marks: Marks) -> _Faults:
         hidden = len(worn) if OPEN_END in read else read.count(NOT_MADE_OUT)
         lacking = _without(worn, read)
         lacking = lacking[: max(0, len(lacking) - hidden)]
-        more = _without([band for band in read if band not in (NOT_MADE_OUT, OPEN_END)], worn)
+        made_out = [band for band in read if band not in (NOT_MADE_OUT, OPEN_END)]
+        more = _without(made_out, worn)
+        over = max(0, len(read) - read.count(OPEN_END) - len(worn) - len(more))
         gone += lacking
         extra += more
-        turned += not (lacking or more)
-    return _Faults(tuple(gone), tuple(extra), turned)
+        further += over
+        turned += not (lacking or more or over)
+    return _Faults(tuple(gone), tuple(extra), further, turned)
 
 
 def _without(bands: Sequence[str], others: Bands) -> list[str]:
@@ -97,6 +101,8 @@ def _said(faults: _Faults) -> tuple[str, str]:
         both = f"{its} {'were' if several else 'was'} read as {in_a_row(extra)}."
     elif extra:
         both = f"its record has no {in_a_row(extra)} there."
+    elif faults.further:
+        both = "its record has no further band there."
     else:
         both = "the order was swapped."
     return both, both

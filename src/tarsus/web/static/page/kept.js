@@ -44,7 +44,7 @@ export class Kept {
 
   /** Take in what the server said. @param {Entry[]} batch @param {unknown} answers @returns {Promise<number>} how many changed */
   async hear(batch, answers) {
-    const changed = afterAnswer(batch.map((entry) => this.entries.get(entry.fact.id) || entry), answers);
+    const changed = afterAnswer(batch.map((entry) => this.entries.get(entry.fact.id) || entry), answers, localIso(new Date()));
     if (changed.length) await this.#change(changed);
     return changed.length;
   }

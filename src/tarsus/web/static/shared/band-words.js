@@ -3,6 +3,7 @@
 
 import { OPEN_END } from './open-ends.js';
 import { METAL, NOT_MADE_OUT } from './palette.js';
+import { NOT_SURE } from './sides.js';
 
 /** @typedef {Record<string, string[] | null>} SiteBands bands by site, body outward; null was not seen */
 /** @typedef {'legs' | 'tall' | 'wings' | 'told'} Form */
@@ -46,7 +47,7 @@ export function stackRead(bands, flags = []) {
 /** How sure a reading is of its sides, or nothing where it leaves that to the reader.
  * @param {number|undefined} swap @param {(chance: number) => string} percent */
 export const sidesRead = (swap, percent) =>
-  (swap === undefined ? '' : swap === 0.5 ? 'left or right unclear' : `left and right swapped: ${percent(swap)}`);
+  (swap === undefined ? '' : swap >= NOT_SURE ? 'left or right unclear' : `left and right swapped: ${percent(swap)}`);
 
 /**
  * A site as keepers name it: the side alone where this form's birds are banded.

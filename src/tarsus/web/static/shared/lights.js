@@ -2,7 +2,8 @@
 // The light and the mud of a round: which it was, out of all that was read in it. The twin of core/readings/lights.py and
 // of what core/readings/shared_state.py weighs; both pass tests/published/light_cases.json.
 
-import { identify, posterior } from './reading.js';
+import { lookNext } from './looking.js';
+import { candidatesOf, posterior } from './reading.js';
 
 /** @typedef {import('./reading.js').PreparedFlock} PreparedFlock */
 /** @typedef {import('./pack.js').Reading} Reading */
@@ -48,18 +49,18 @@ export const evidenceOf = (flocks, reading, given) => flocks.map((flock) => post
  * @param {PreparedFlock[]} flocks one a state @param {ArrayLike<number>} prior
  * @param {ArrayLike<number>[]} earlier evidence of the round's other readings @param {Reading} reading
  * @param {{strangers?: number, out?: Set<number>, factors?: number[]}} [given]
- * @returns {ReturnType<typeof identify> & {shares: number[]}}
+ * @returns {ReturnType<typeof import('./reading.js').identify> & {shares: number[]}}
  */
 export function identifyInStates(flocks, prior, earlier, reading, given = {}) {
   const shares = sharesOfStates(prior, [...earlier, evidenceOf(flocks, reading, { strangers: given.strangers })]);
-  const answers = flocks.map((flock) => identify(flock, reading, given));
+  const weights = flocks.map((flock) => posterior(flock, reading, given)), likeliest = shares.indexOf(Math.max(...shares));
   /** @type {Map<number, number>} */
   const chances = new Map();
   let noneOfThese = 0;
-  answers.forEach((answer, s) => {
-    noneOfThese += shares[s] * answer.noneOfThese;
-    for (const { id, chance } of answer.candidates) chances.set(id, (chances.get(id) || 0) + shares[s] * chance);
+  weights.forEach((weighed, s) => {
+    noneOfThese += shares[s] * weighed.noneOfThese;
+    for (const { id, chance } of candidatesOf(flocks[s], weighed)) chances.set(id, (chances.get(id) || 0) + shares[s] * chance);
   });
   const candidates = [...chances].map(([id, chance]) => ({ id, chance })).filter(({ chance }) => chance >= 1e-6).sort((a, b) => b.chance - a.chance);
-  return { candidates, noneOfThese, lookNext: answers[shares.indexOf(Math.max(...shares))].lookNext, shares };
+  return { candidates, noneOfThese, lookNext: lookNext(flocks[likeliest], reading, weights[likeliest]), shares };
 }

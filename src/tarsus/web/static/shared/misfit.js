@@ -10,8 +10,8 @@ import { NOT_SURE, seenSites } from './sides.js';
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {{say: string, ifSo: string}} Misfit */
-/** Bands worn and not read, bands read and not worn, sites read in another order, and how many that are.
- * @typedef {{gone: string[], extra: string[], turned: number, number: number}} Faults */
+/** Bands worn and not read, read and not worn, read further and not made out, sites read in another order; how many in all.
+ * @typedef {{gone: string[], extra: string[], further: number, turned: number, number: number}} Faults */
 
 /** Bands of `a` that have no fellow in `b`. @param {string[]} a @param {string[]} b @returns {string[]} */
 function without(a, b) {
@@ -42,24 +42,26 @@ export function fits(marks, reading) {
 /** @param {{worn: string[], read: string[]}[]} sites @returns {Faults} */
 function faultsOf(sites) {
   /** @type {Faults} */
-  const faults = { gone: [], extra: [], turned: 0, number: 0 };
+  const faults = { gone: [], extra: [], further: 0, turned: 0, number: 0 };
   for (const { worn, read } of sites.filter((one) => !goesWith(one.read, one.worn))) {
     const hidden = read.includes(OPEN_END) ? worn.length : read.filter((band) => band === '?').length, lacking = without(worn, read);
     const gone = lacking.slice(0, Math.max(0, lacking.length - hidden));
     const extra = without(read.filter((band) => band !== '?' && band !== OPEN_END), worn);
     faults.gone.push(...gone);
     faults.extra.push(...extra);
-    faults.turned += gone.length || extra.length ? 0 : 1;
+    const further = Math.max(0, read.filter((band) => band !== OPEN_END).length - worn.length - extra.length);
+    faults.further += further;
+    faults.turned += gone.length || extra.length || further ? 0 : 1;
   }
-  faults.number = Math.max(faults.gone.length, faults.extra.length) + faults.turned;
+  faults.number = Math.max(faults.gone.length, faults.extra.length + faults.further) + faults.turned;
   return faults;
 }
 
 /** @param {Faults} faults @returns {Misfit} */
-function said({ gone, extra }) {
+function said({ gone, extra, further }) {
   const its = `its ${inARow(gone)}`, several = gone.length > 1, are = several ? 'are' : 'is';
   if (gone.length && !extra.length) return { say: `${its} ${are} missing: lost, or overlooked.`, ifSo: `${its} ${are} lost or misread.` };
-  let both = 'the order was swapped.';
+  let both = further ? 'its record has no further band there.' : 'the order was swapped.';
   if (gone.length && gone.length === extra.length) both = `${its} ${several ? 'were' : 'was'} read as ${inARow(extra)}.`;
   else if (extra.length) both = `its record has no ${inARow(extra)} there.`;
   return { say: both, ifSo: both };

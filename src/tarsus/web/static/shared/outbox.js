@@ -5,8 +5,8 @@
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {'kept'|'heard'|'refused'|'mended'} Fate
  *   kept: on this phone alone · heard: the server answered for it · refused: waits to be mended · mended: another fact took its place */
-/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean, aside?: number}} Entry
- *   late: refused after it was answered for · aside: how often the server failed on this fact alone; it lets the others go first */
+/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean, aside?: number, heardAt?: string}} Entry
+ *   heardAt: when the server's answer came, by the phone's clock · late: refused after it was answered for · aside: how often the server failed on this fact alone; it lets the others go first */
 /** @typedef {{id: string, outcome: string, reason?: string}} Answer */
 
 export const BATCH = 100;
@@ -27,9 +27,9 @@ export function nextBatch(entries, size = BATCH) {
 
 /**
  * What an answer does to the entries it was asked for: only ids that were sent and that the answer names change.
- * @param {Entry[]} batch @param {unknown} answers @returns {Entry[]} the entries that changed
+ * @param {Entry[]} batch @param {unknown} answers @param {string} [heardAt]  when they came @returns {Entry[]} the entries that changed
  */
-export function afterAnswer(batch, answers) {
+export function afterAnswer(batch, answers, heardAt) {
   if (!Array.isArray(answers)) return [];
   const told = new Map(answers.map((/** @type {Answer} */ answer) => [answer.id, answer]));
   /** @type {Entry[]} */
@@ -37,7 +37,7 @@ export function afterAnswer(batch, answers) {
   for (const entry of batch) {
     const answer = told.get(entry.fact.id);
     if (!answer) continue;
-    if (answer.outcome === 'written' || answer.outcome === 'known') changed.push({ ...entry, fate: 'heard', reason: '' });
+    if (answer.outcome === 'written' || answer.outcome === 'known') changed.push({ ...entry, fate: 'heard', reason: '', heardAt });
     else if (answer.outcome === 'refused') {
       changed.push({ ...entry, fate: 'refused', reason: answer.reason || 'the server gave no reason' });
     }

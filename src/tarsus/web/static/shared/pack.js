@@ -15,7 +15,8 @@
  * @property {string} species
  * @property {Marks} marks
  * @property {Record<string, string[]>} flags
- * @property {string} engraving
+ * @property {string} engraving                  the metal's number, else another band's; empty where none has one
+ * @property {Record<string, string[]>} [numbers]   beside marks, the number on each band; sites where none has one are left out
  * @property {NaturalMark[]} natural_marks
  * @property {number} prior
  * @property {Record<string, number>} places     place id to the share of its sightings made there

@@ -148,11 +148,16 @@ function priorWeights({ ids, priors, shares }, strangers, swap, out, factors) {
  */
 export function identify(flock, reading, given = {}) {
   const weights = posterior(flock, reading, given);
+  return { candidates: candidatesOf(flock, weights), noneOfThese: weights.noneOfThese, lookNext: lookNext(flock, reading, weights) };
+}
+
+/** The birds of a flock with their chances, the likeliest first. @param {PreparedFlock} flock @param {Weights} weights
+ * @returns {{id: number, chance: number}[]} */
+export function candidatesOf(flock, weights) {
   const candidates = [];
   for (let b = 0; b < flock.ids.length; b += 1) {
     const chance = weights.straight[b] + weights.crossed[b];
     if (chance >= 1e-6) candidates.push({ id: flock.ids[b], chance });
   }
-  candidates.sort((a, b) => b.chance - a.chance);
-  return { candidates, noneOfThese: weights.noneOfThese, lookNext: lookNext(flock, reading, weights) };
+  return candidates.sort((a, b) => b.chance - a.chance);
 }

@@ -12,12 +12,13 @@ import { standing } from './facts.js';
 
 const OFF = new Set(['missing', 'escaped']);
 
-/** The facts that a pack may not know: those not sent yet, and those told after it was made.
+/** The facts that a pack may not know: those not sent yet, and those heard after it was made. A fact that was kept for an
+ * hour happened before the pack and is not in it; of one that was heard before phones noted when, its own time must do.
  * @param {Pack} pack @param {Entry[]} entries @returns {Fact[]} in order of time */
 function notInPack(pack, entries) {
   const counting = entries.filter(({ fate }) => fate === 'kept' || fate === 'heard');
   const stand = standing(counting.map(({ fact }) => fact)), made = Date.parse(pack.made_at);
-  return counting.filter(({ fact, fate }) => stand.has(fact.id) && (fate === 'kept' || Date.parse(fact.at) > made))
+  return counting.filter(({ fact, fate, heardAt }) => stand.has(fact.id) && (fate === 'kept' || Date.parse(heardAt || fact.at) > made))
     .map(({ fact }) => fact).sort((a, b) => Date.parse(a.at) - Date.parse(b.at));
 }
 

@@ -3,16 +3,20 @@
 // The twin of core/marks/loose_bands.py; tests/published/loose_band_cases.json.
 
 import { numberFits } from './matching.js';
+import { METAL } from './palette.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
 
 /** Signs on record that a band may have come off. */
 const TELLING = ['lost', 'worn', 'faded', 'unreadable'];
 
-/** What the last checks found of the bands of one colour on a bird. @param {Bird} bird @param {string} band @returns {boolean} */
-function marked(bird, band) {
-  return Object.entries(bird.marks).some(([site, bands]) => bands.some((one, i) => one === band
-    && (bird.flags[site]?.[i] || '').split(' ').some((flag) => TELLING.includes(flag))));
+/** The bands of one colour on a bird whose number can be the one that was read, as what their last checks found.
+ * A pack of an earlier day tells the metal's number alone.
+ * @param {Bird} bird @param {string} band @param {string} number @returns {string[]} */
+function alike(bird, band, number) {
+  const told = (/** @type {string} */ site, /** @type {number} */ i) => (bird.numbers ? bird.numbers[site]?.[i] || '' : band === METAL ? bird.engraving : '');
+  return Object.entries(bird.marks).flatMap(([site, bands]) => bands
+    .flatMap((one, i) => (one === band && (!number || numberFits(told(site, i), number)) ? [bird.flags[site]?.[i] || ''] : [])));
 }
 
 /**
@@ -22,8 +26,7 @@ function marked(bird, band) {
  * @returns {(K & {marked: boolean})[]} those whose band was noted as lost or worn first, then those longest unseen
  */
 export function wearers(known, band, number) {
-  const wear = known.filter(({ bird }) => Object.values(bird.marks).some((bands) => bands.includes(band)))
-    .filter(({ bird }) => !number || numberFits(bird.engraving, number));
-  return wear.map((one) => ({ ...one, marked: marked(one.bird, band) }))
+  return known.map((one) => ({ one, worn: alike(one.bird, band, number) })).filter(({ worn }) => worn.length)
+    .map(({ one, worn }) => ({ ...one, marked: worn.some((flags) => flags.split(' ').some((flag) => TELLING.includes(flag))) }))
     .sort((a, b) => Number(b.marked) - Number(a.marked) || b.bird.unseen_days - a.bird.unseen_days || (a.bird.name < b.bird.name ? -1 : 1));
 }
