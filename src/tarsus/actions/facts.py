@@ -15,9 +15,9 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from tarsus.actions.hearing.ledger import heard_before, write_deed
-from tarsus.actions.hearing.sending import Sending, told_of
+from tarsus.actions.hearing.sending import Ready, Sending, told_of
 from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
-from tarsus.actions.hearing.waiting import keep_waiting, release_waiting, waits_already
+from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_waiting
 from tarsus.actions.learning import learn_readers
 from tarsus.actions.presence import keep_checkpoints
 from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak
@@ -29,6 +29,8 @@ from tarsus.records.models import DeviceToken, ToldDeed
 WRITTEN: Final = "written"
 KNOWN: Final = "known"
 REFUSED: Final = "refused"
+AT_A_FORM: Final = "page"
+"""The device of whoever tells by a form: what is refused stands in the form again."""
 _LOG: Final = logging.getLogger(__name__)
 
 
@@ -36,7 +38,8 @@ _LOG: Final = logging.getLogger(__name__)
 class Answer:
     """What became of one fact: ``written``, ``known`` or ``refused`` with the reason.
 
-    `place` is the field that was refused. `said` is what there is to say though it was written, `wrote` the
+    `place` is the field that was refused. `waits`: the register keeps what it refused as a question, until it
+    is told anew or set aside. `said` is what there is to say though it was written, `wrote` the
     rows it made, `shown_once` what is kept nowhere.
     """
 
@@ -47,12 +50,13 @@ class Answer:
     said: tuple[str, ...] = ()
     wrote: Mapping[str, Any] = field(default_factory=dict)
     shown_once: str = ""
+    waits: bool = False
 
     def as_mapping(self) -> dict[str, Any]:
         """The answer as a phone or a program reads it."""
         answer: dict[str, Any] = {"id": self.id, "outcome": self.outcome}
         more: dict[str, Any] = {"reason": self.reason, "said": list(self.said), "wrote": dict(self.wrote)}
-        more["shown_once"] = self.shown_once
+        more |= {"shown_once": self.shown_once, "waits": self.waits}
         return answer | {key: value for key, value in more.items() if value}
 
 
@@ -191,8 +195,14 @@ def _clashed(named: str, refusal: IntegrityError) -> Answer:
 
 def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: Sending) -> Answer:
     told = told_of(fact_id, fact, sending)
-    if told.known_in(sending) or waits_already(told):
+    if told.known_in(sending):
         return Answer(named, KNOWN)
+    kept = kept_already(told)
+    if kept is not None:
+        return Answer(named, REFUSED, kept.reason, waits=True) if kept.reason else Answer(named, KNOWN)
+    question = sending.question(told.deed, told.told)
+    if question:
+        return _ask(named, told, question, sending)
     try:
         with transaction.atomic():
             wrote = write_deed(told)
@@ -204,3 +214,13 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
         return Answer(named, KNOWN)
     release_waiting(told)
     return Answer(named, WRITTEN, said=wrote.said, wrote=wrote.rows, shown_once=wrote.shown_once)
+
+
+def _ask(named: str, told: Ready, question: str, sending: Sending) -> Answer:
+    """A fact that cannot have been then: kept as a question, so that it is never lost nor counted.
+
+    Whoever stands before a form is asked there, with all that was typed still in it.
+    """
+    if sending.device != AT_A_FORM:
+        keep_waiting(told, told.told.id, f"at: {question}")  # it waits for nothing that comes by itself
+    return Answer(named, REFUSED, f"at: {question}", "at", waits=sending.device != AT_A_FORM)

@@ -131,11 +131,15 @@ class FactsIn(Asked):
 
 
 class AnswerOut(Schema):
-    """What became of one fact: written, known, or refused with the reason; what there is to say; new rows."""
+    """What became of one fact: written, known, or refused with the reason; what there is to say; new rows.
+
+    `waits`: the register keeps what it refused as a question.
+    """
 
     id: str
     outcome: str
     reason: str | None = None
+    waits: bool | None = None
     said: list[str] | None = None
     wrote: dict[str, Any] | None = None
 

@@ -15,7 +15,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from tarsus.actions.facts import KNOWN, REFUSED, hear_facts
+from tarsus.actions.facts import AT_A_FORM, KNOWN, REFUSED, hear_facts
 from tarsus.actions.imports import planned
 from tarsus.core.care.cautions import FIT_BAND, HYGIENE, caution
 from tarsus.core.deeds.fields import Kind
@@ -28,7 +28,7 @@ from tarsus.queries.quarantine import park_has_quarantine
 from tarsus.web.access import KEEPER, RECORDS, may, may_do, may_tell, person_id
 from tarsus.web.arrival_form import MOST_BANDS, MOST_BIRDS, BandForm, BirdForm, ShipmentForm, bird_of_line
 from tarsus.web.import_draft import Draft
-from tarsus.web.telling import DEVICE, refusal_of
+from tarsus.web.telling import refusal_of
 
 BANDS_ASKED: Final = 3
 """Lines for bands that a new bird begins with."""
@@ -184,7 +184,7 @@ def _told(request: HttpRequest, shipment: ShipmentForm, birds: Sequence[BirdAske
         "papers": said["papers"],
         "newcomers": [_newcomer(one) for one in birds],
     }
-    (answer,) = hear_facts(facts=[fact], clock=None, device=DEVICE, speaker=person)
+    (answer,) = hear_facts(facts=[fact], clock=None, device=AT_A_FORM, speaker=person)
     if answer.outcome == KNOWN or answer.place == "id":
         messages.warning(
             request,

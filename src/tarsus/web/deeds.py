@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 
-from tarsus.actions.facts import KNOWN, REFUSED, hear_facts
+from tarsus.actions.facts import AT_A_FORM, KNOWN, REFUSED, hear_facts
 from tarsus.core.care.cautions import caution
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.fields import Kind
@@ -24,7 +24,7 @@ from tarsus.queries.quarantine import kept_not_fitted
 from tarsus.queries.told_deeds import Told, in_words, row_as_said, told_deed
 from tarsus.web.access import VIEWER, may, may_do, person_id, role_of
 from tarsus.web.deed_forms import DeedForm
-from tarsus.web.telling import DEVICE, refusal_of
+from tarsus.web.telling import refusal_of
 
 
 @may(VIEWER)
@@ -105,7 +105,7 @@ def _told(request: HttpRequest, form: DeedForm) -> bool:
     """Tell the deed through the door; a refusal goes to the field it names."""
     person = person_id(request)
     fact = form.fact(person)
-    (answer,) = hear_facts(facts=[fact], clock=None, device=DEVICE, speaker=person)
+    (answer,) = hear_facts(facts=[fact], clock=None, device=AT_A_FORM, speaker=person)
     sent_again = answer.outcome == REFUSED and answer.place == "id"
     if answer.outcome == REFUSED and not sent_again:
         form.refuse(answer.place, refusal_of(answer))

@@ -12,10 +12,8 @@ from django.forms import BaseForm
 from django.http import HttpRequest
 from django.utils import timezone
 
-from tarsus.actions.facts import REFUSED, Answer, hear_facts
+from tarsus.actions.facts import AT_A_FORM, REFUSED, Answer, hear_facts
 from tarsus.web.access import person_id
-
-DEVICE = "page"
 
 
 def tell(request: HttpRequest, kind: str, values: Mapping[str, Any], deed_id: UUID | None = None) -> Answer:
@@ -28,7 +26,7 @@ def tell(request: HttpRequest, kind: str, values: Mapping[str, Any], deed_id: UU
         "by": person,
         **{key: _plain(value) for key, value in values.items()},
     }
-    (answer,) = hear_facts(facts=[fact], clock=None, device=DEVICE, speaker=person)
+    (answer,) = hear_facts(facts=[fact], clock=None, device=AT_A_FORM, speaker=person)
     return answer
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any, Final
 from uuid import UUID
 
 from tarsus.actions.hearing.about import Reach, reach_of
+from tarsus.actions.hearing.moments import question_of_time, register_begins
 from tarsus.actions.hearing.speaking import Voices
 from tarsus.actions.hearing.taking_back import earlier_deed
 from tarsus.actions.refusals import Retold, SightingRetold, UnknownFact
@@ -36,6 +37,13 @@ class Sending:
     device: str
     known: dict[UUID, tuple[str, str]] = field(default_factory=dict)
     palette: Palette | None = None
+    begins: datetime | None = None
+
+    def question(self, deed: Deed, told: Told) -> str:
+        """What there is to ask about the time of a fact; the register's beginning is looked up once."""
+        if self.begins is None:
+            self.begins = register_begins()
+        return question_of_time(deed, told.happened_at, self.begins)
 
     def colours(self) -> Palette:
         """The park's colours, asked for once."""

@@ -18,8 +18,8 @@ from tarsus.core.errors import TarsusError
 from tarsus.records.models import Person, Waiting
 
 
-def waits_already(ready: Ready) -> bool:
-    """Whether it is kept already.
+def kept_already(ready: Ready) -> Waiting | None:
+    """The fact as it is kept already, if it is.
 
     Raises:
         Retold: the id names something else that is kept.
@@ -27,11 +27,11 @@ def waits_already(ready: Ready) -> bool:
     kept = Waiting.objects.filter(pk=ready.told.id).first()
     if kept is not None and kept.told != ready.digest:
         raise Retold(ready.told.id, kept.kind.replace("_", " "))
-    return kept is not None
+    return kept
 
 
-def keep_waiting(ready: Ready, needs: UUID) -> None:
-    """Keep a fact until the one it leans on arrives."""
+def keep_waiting(ready: Ready, needs: UUID, question: str = "") -> None:
+    """Keep a fact until the one it leans on arrives; with a `question`, until somebody answers that."""
     told = ready.told
     offset = told.clock_offset
     Waiting.objects.create(
@@ -43,6 +43,7 @@ def keep_waiting(ready: Ready, needs: UUID) -> None:
         sent_by_id=told.sent_by,
         device=told.device,
         clock_offset_s=None if offset is None else offset.total_seconds(),
+        reason=question,
     )
 
 

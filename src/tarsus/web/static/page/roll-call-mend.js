@@ -1,7 +1,7 @@
 // @ts-check
 // What the server could not take, with its reason: mended here and said again. Nothing is dropped.
 
-import { clockOf } from '../shared/facts.js';
+import { clockOf, localIso } from '../shared/facts.js';
 import { html } from './markup.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -34,6 +34,7 @@ function one(call, { fact, reason }) {
   return html`<li class="mend" data-k="m${fact.id}">${head(call, fact)}<p class="mend-why">${reason}</p>
 ${fact.kind === 'sighting' && html`<label class="note-in"><span class="small">The bird was</span><select class="btn" data-mend="bird">${birdOptions(call, fact)}</select></label>`}
 ${fact.kind === 'count' && html`<label class="note-in"><span class="small">Counted</span><input class="entry-in num" data-mend="counted" type="number" min="0" max="9999" value="${fact.counted ?? ''}"></label>`}
+<label class="note-in"><span class="small">It was at</span><input class="btn num" data-mend="at" type="datetime-local" step="60" value="${fact.at.slice(0, 16)}"></label>
 <label class="note-in"><span class="small">Told by</span><select class="btn" data-mend="by">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === fact.by ? html` selected` : ''}>${name}</option>`)}</select></label>
 <button class="btn first" type="button" data-act="mend" data-fact="${fact.id}">Say it again so</button></li>`;
 }
@@ -52,6 +53,8 @@ export const acts = {
     const said = (/** @type {string} */ name) => /** @type {HTMLInputElement|HTMLSelectElement|null} */ (box.querySelector(`[data-mend="${name}"]`))?.value;
     /** @type {Fact} */
     const fact = { ...entry.fact, id: call.newId(), by: Number(said('by')) || entry.fact.by };
+    const at = said('at');
+    if (at && at !== entry.fact.at.slice(0, 16)) fact.at = localIso(new Date(at));
     if (fact.kind === 'sighting') {
       const bird = said('bird');
       Object.assign(fact, bird ? { bird: Number(bird), how: fact.how || 'by sight' } : { bird: null, how: null });

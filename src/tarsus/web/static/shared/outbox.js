@@ -6,8 +6,9 @@
 /** @typedef {'kept'|'heard'|'refused'|'mended'} Fate
  *   kept: on this phone alone · heard: the server answered for it · refused: waits to be mended · mended: another fact took its place */
 /** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean, aside?: number, heardAt?: string}} Entry
- *   heardAt: when the server's answer came, by the phone's clock · late: refused after it was answered for · aside: how often the server failed on this fact alone; it lets the others go first */
-/** @typedef {{id: string, outcome: string, reason?: string}} Answer */
+ *   heardAt: when the server's answer came, by the phone's clock · late: the server keeps it too, until it is told anew: refused after it was
+ *   answered for, or kept as a question · aside: how often the server failed on this fact alone; it lets the others go first */
+/** waits: the register keeps what it refused, as a question @typedef {{id: string, outcome: string, reason?: string, waits?: boolean}} Answer */
 
 export const BATCH = 100;
 const FIRST_WAIT_S = 2, LONGEST_WAIT_S = 300, FAILS_TO_HALVE = 3, WAITS_ASIDE = 5;
@@ -39,7 +40,7 @@ export function afterAnswer(batch, answers, heardAt) {
     if (!answer) continue;
     if (answer.outcome === 'written' || answer.outcome === 'known') changed.push({ ...entry, fate: 'heard', reason: '', heardAt });
     else if (answer.outcome === 'refused') {
-      changed.push({ ...entry, fate: 'refused', reason: answer.reason || 'the server gave no reason' });
+      changed.push({ ...entry, fate: 'refused', reason: answer.reason || 'the server gave no reason', ...(answer.waits && { late: true }) });
     }
   }
   return changed;
