@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from tarsus.cli.main import main
+from tarsus.core.readings.earning import WANTED
 
 RIGHT = {"left leg": ["metal"], "right leg": ["red", "blue"]}
 CHECKS = [{"read": RIGHT, "worn": RIGHT}] * 40 + [
@@ -31,6 +32,7 @@ def test_what_is_learned_can_be_given_as_a_reader(
     learned = json.loads(told.out)
     assert told.err == "tarsus: set aside, more bands read than worn: checks[42]\n"
     assert (learned["checks"], learned["set_aside"]) == (42, [42])
+    assert learned["earned"] == (learned["evidence"] >= WANTED), "it is used from so much evidence on"
     for name in ("swap", "flip", "colour", "overlook", "lost"):
         low, high = learned["intervals"][name]
         assert 0 <= low <= learned[name] <= high <= 1
@@ -52,7 +54,7 @@ def test_learn_without_checks_leaves_the_reader_as_it_was(
     learned = json.loads(capsys.readouterr().out)
     assert [learned[name] for name in ("swap", "flip", "overlook", "lost")] == [0.067, 0.0223, 0.0089, 0.001]
     assert learned["colour"] == pytest.approx(0.0268, rel=1e-9, abs=0)
-    assert (learned["earned"], learned["gain"]) == (False, None)
+    assert (learned["earned"], learned["gain"], learned["evidence"]) == (False, None, None)
 
 
 def test_learn_speaks_to_people(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
@@ -67,6 +69,8 @@ def test_learn_speaks_to_people(monkeypatch: pytest.MonkeyPatch, capsys: pytest.
     ({"checks": [{"read": {}}]}, "checks[0].worn: is missing; add it"),
     ({"checks": [{"read": {"left leg": ["rde"]}, "worn": {}}]},
      "checks[0].read[\"left leg\"][0]: 'rde' is no colour of the palette; did you mean 'red'?"),
+    ({"checks": [{"read": {}, "worn": {"right leg": ["rde"]}}]},
+     "checks[0].worn[\"right leg\"][0]: 'rde' is no colour of the palette; did you mean 'red'?"),
     ({"cheques": []}, "cheques: 'cheques' is no key of this document; did you mean 'checks'?"),
 ])  # fmt: skip
 def test_learn_refuses_in_one_sentence(

@@ -127,6 +127,8 @@ def test_each_classical_bound_gives_its_known_value() -> None:
     assert bounds.singleton(7, 5, 3) == 343
     assert bounds.hamming(3, 4, 3) == 9  # the perfect tetracode
     assert bounds.plotkin(4, 6, 5, 64) == 9  # 6·37 = 222 differences fit for ten words, 225 are needed
+    assert bounds.plotkin(4, 6, 5, 10) == 9, "the tenth is asked too where no more are wanted"
+    assert bounds.plotkin(4, 6, 5, 9) == 9
     assert bounds.plotkin(3, 6, 5, 9) == 4
     # Delsarte's programme for the binary code of length 13 and distance 6 gives 40 (MacWilliams & Sloane,
     # ch. 17 §4).
