@@ -28,25 +28,60 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
                 item.add_marker(pytest.mark.postgresql)
 
 
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings: None) -> Iterator[None]:
+    """On SQLite the migrations run once; what they made is kept for as long as no migration changes."""
+    import kept_register
+
+    patch = pytest.MonkeyPatch()
+    kept_register.begin_migrated(patch)
+    yield
+    patch.undo()
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup: None, django_db_blocker: Any) -> None:
+    import kept_register
+
+    with django_db_blocker.unblock():
+        kept_register.keep_migrated()
+
+
 @pytest.fixture(scope="session", autouse=True)
-def _emptying_lifts_the_guards() -> Iterator[None]:
-    """Tests with real transactions empty all tables after them; the append-only guards step aside then."""
+def _emptied_at_once() -> Iterator[None]:
+    """Tests with real transactions empty the register after them: on SQLite by putting an empty one back.
+
+    The first of them empties table by table, the append-only guards stepping aside; what that leaves is kept.
+    """
     if importlib.util.find_spec("django") is None:  # the core is tested without it
         yield
         return
+    from django.db import connection
     from django.db.backends.sqlite3.base import DatabaseOperations
+    from django.test import TransactionTestCase
 
+    import kept_register
     from tarsus.records.append_only import lay_guards, lift_guards
 
-    emptied = DatabaseOperations.execute_sql_flush
+    emptied, torn_down = DatabaseOperations.execute_sql_flush, TransactionTestCase._fixture_teardown
+    empty: list[kept_register.Kept] = []
 
-    def empty(self: Any, sql_list: Any) -> None:
+    def flush(self: Any, sql_list: Any) -> None:
         lift_guards(self.connection)
         emptied(self, sql_list)
         lay_guards(self.connection)
 
+    def tear_down(self: Any) -> None:
+        if empty:
+            kept_register.put_back(empty[0])
+            return
+        torn_down(self)
+        if connection.vendor == "sqlite":
+            empty.append(kept_register.keep())
+
     patch = pytest.MonkeyPatch()
-    patch.setattr(DatabaseOperations, "execute_sql_flush", empty)
+    patch.setattr(DatabaseOperations, "execute_sql_flush", flush)
+    patch.setattr(TransactionTestCase, "_fixture_teardown", tear_down)
     yield
     patch.undo()
 

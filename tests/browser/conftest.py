@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+import kept_register
 from browser.keeper import Keeper
 from browser.wire import Wire
 
@@ -41,12 +42,24 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture
-def wendlebrook(transactional_db: None) -> Any:
-    """The invented park in small, its history ending yesterday evening."""
-    from tarsus.demo.loaded import load_demo
+@pytest.fixture(scope="session")
+def _loaded() -> dict[Any, tuple[Any, kept_register.Kept]]:
+    """The park as it was loaded, by the day: kept for the tests of the session."""
+    return {}
 
-    return load_demo(datetime.now(ZoneInfo("Europe/London")).date(), small=True)
+
+@pytest.fixture
+def wendlebrook(transactional_db: None, _loaded: dict[Any, tuple[Any, kept_register.Kept]]) -> Any:
+    """The invented park in small, its history ending yesterday evening."""
+    from tarsus.demo.loaded import LoadedPark, load_demo
+
+    today = datetime.now(ZoneInfo("Europe/London")).date()
+    if today not in _loaded:
+        _loaded[today] = (load_demo(today, small=True), kept_register.keep())
+    park, kept = _loaded[today]
+    kept_register.put_back(kept)
+    # A test may write more down in it.
+    return LoadedPark(park.today, dict(park.people), dict(park.exhibits), dict(park.birds))
 
 
 @pytest.fixture
