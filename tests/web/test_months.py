@@ -50,7 +50,7 @@ def test_everybody_looks_and_only_records_sign(garden: Wendlebrook, signed_in: B
     assert re.search(r"inventory: .*records.* can", text_of(signed_in("pia"), MARCH))
     assert tell(signed_in("tilda"), SIGN, month="2026-03-01") == 403
     assert not PrintedInventory.objects.exists()
-    assert signed_in("pia").get("/").content.decode().count('href="/months/"') == 1
+    assert signed_in("pia").get("/").content.decode().count('href="/reports/"') == 1
 
 
 def test_a_month_that_is_none_or_has_not_begun_is_not_found(garden: Wendlebrook, signed_in: Browser) -> None:

@@ -21,17 +21,25 @@ def typeset(template: str, **values: Any) -> bytes:
         values: what the template reads, each as JSON.
 
     Returns:
-        The PDF. The same values give the same bytes.
+        The PDF, tagged so that it can be read aloud, its fonts inside. The same values give the same bytes.
 
     Raises:
-        PaperFailed: the template does not compile, or warns (a missing glyph is silent otherwise).
+        PaperFailed: the template does not compile, warns (a missing glyph is silent otherwise), or breaks a
+            rule of PDF/UA that the typesetter can see.
+
+    Source:
+        PDF/UA-1 (ISO 14289-1), as far as the typesetter holds it.
     """
     import typst
 
     inputs = {name: json.dumps(value, ensure_ascii=False) for name, value in values.items()}
     try:
         pdf, warnings = typst.compile_with_warnings(
-            TEMPLATES / f"{template}.typ", root=TEMPLATES, ignore_system_fonts=True, sys_inputs=inputs
+            TEMPLATES / f"{template}.typ",
+            root=TEMPLATES,
+            ignore_system_fonts=True,
+            sys_inputs=inputs,
+            pdf_standards=["ua-1"],
         )
     except typst.TypstError as reason:
         raise PaperFailed(f"{template}: {reason.message}") from reason

@@ -13,10 +13,10 @@ from django.db.models import Q
 
 from tarsus.core.rounds.fold import roll_calls
 from tarsus.core.rounds.naming import clears
-from tarsus.queries.days import day_begins, day_of, park_zone
+from tarsus.queries.days import day_begins, day_ends, day_of, park_zone
 from tarsus.queries.round_facts import course_facts, names_told, rounds_begun
 from tarsus.records.models import Bird, NotLookedFor, Sighting, Stay
-from tarsus.records.standing import standing
+from tarsus.records.standing import end_of, lasting_after, standing
 
 DAYS: Final = 60
 
@@ -54,17 +54,19 @@ def strips_of(bird_ids: Collection[int], now: datetime, days: int) -> dict[int, 
     first = today - timedelta(days=days - 1)
     begins = day_begins(first, zone)
     named: dict[int, dict[date, How]] = defaultdict(dict)
-    sightings = standing(Sighting.objects.filter(bird_id__in=bird_ids, happened_at__gte=begins))
+    seen = Sighting.objects.filter(
+        bird_id__in=bird_ids, happened_at__gte=begins, happened_at__lt=day_ends(today, zone)
+    )
+    sightings = standing(seen)
     for bird, at, how, chance in sightings.values_list("bird_id", "happened_at", "how", "chance"):
         day, word = day_of(at, zone), _word(bird, how, chance)
         if _FIRMER[word] > _FIRMER[named[bird].get(day, "missed")]:
             named[bird][day] = word
     stays: dict[int, list[_Spell]] = defaultdict(list)
-    rows = Stay.objects.filter(Q(to_on__isnull=True) | Q(to_on__gt=first), bird_id__in=bird_ids)
-    for bird, exhibit, start, end in rows.filter(taken_back_at__isnull=True).values_list(
-        "bird_id", "exhibit_id", "from_on", "to_on"
-    ):
-        stays[bird].append((exhibit, start, end))
+    rows = lasting_after(Stay.objects.filter(bird_id__in=bird_ids), first)
+    columns = ("bird_id", "exhibit_id", "from_on", "to_on", "ended_at")
+    for bird, exhibit, start, end, ended_at in rows.values_list(*columns):
+        stays[bird].append((exhibit, start, end_of(end, ended_at)))
     groups = dict(Bird.objects.filter(pk__in=bird_ids).values_list("pk", "species__lookalike"))
     asked = [first + timedelta(days=n) for n in range(days)]
     living: dict[int, set[str]] = defaultdict(set)
@@ -120,10 +122,13 @@ def _called(
 
 
 def _reasons(bird_ids: Collection[int], exhibits: set[int], first: date) -> list[_Reason]:
-    spells = NotLookedFor.objects.filter(
-        Q(bird_id__in=bird_ids) | Q(exhibit_id__in=exhibits), Q(to_on__isnull=True) | Q(to_on__gt=first)
-    ).filter(taken_back_at__isnull=True)
-    return list(spells.values_list("bird_id", "exhibit_id", "why", "from_on", "to_on"))
+    spells = NotLookedFor.objects.filter(Q(bird_id__in=bird_ids) | Q(exhibit_id__in=exhibits))
+    rows = lasting_after(spells, first).values_list(
+        "bird_id", "exhibit_id", "why", "from_on", "to_on", "ended_at"
+    )
+    return [
+        (bird, where, why, start, end_of(end, ended_at)) for bird, where, why, start, end, ended_at in rows
+    ]
 
 
 def _own(reasons: list[_Reason], bird: int, stays: list[_Spell]) -> list[tuple[str, date, date | None]]:

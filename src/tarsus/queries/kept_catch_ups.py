@@ -13,7 +13,7 @@ from django.db.models import Q, QuerySet
 from tarsus.core.care.catch_outcome import HANDLED, Missed, Outcome, outcomes
 from tarsus.queries.days import day_begins, day_of, park_zone
 from tarsus.records.models import CatchUp, Handling, NotHandled
-from tarsus.records.standing import standing
+from tarsus.records.standing import known_by, standing
 
 BACK_FOR: Final = timedelta(days=60)
 """So long a duty says that a catch-up did not settle it. Ours."""
@@ -83,6 +83,16 @@ def over_plans(today: date) -> tuple[PlanNow, ...]:
     """Catch-ups that were signed off of late, the latest first."""
     rows = _rows().filter(dropped_at__isnull=True, done_at__isnull=False, planned_for__gte=today - BACK_FOR)
     return plans_now([_plan(row) for row in rows], {})[::-1]
+
+
+def plans_between(first: date, last: date, exhibit_id: int | None = None) -> tuple[KeptPlan, ...]:
+    """Catch-ups that were kept for days of a span, the earliest first; dropped ones among them."""
+    rows = _rows().filter(planned_for__gte=first, planned_for__lte=last)
+    if (moment := known_by()) is not None:
+        rows = rows.filter(planned_at__lt=moment)
+    if exhibit_id is not None:
+        rows = rows.filter(exhibit_id=exhibit_id)
+    return tuple(_plan(row) for row in rows)
 
 
 def kept_plan(catch_up_id: int) -> KeptPlan | None:
@@ -159,10 +169,16 @@ def _plan(row: CatchUp) -> KeptPlan:
         starts_hour=float(limits.get("starts_hour", DAWN)),
         chase_minutes=float(limits.get("chase_minutes", 5.0)),
         minutes=limits.get("minutes"),
-        signed_off_on=None if row.done_at is None else day_of(row.done_at, park_zone()),
-        dropped=row.dropped_at is not None,
+        signed_off_on=day_of(row.done_at, park_zone()) if row.done_at and _known(row.done_at) else None,
+        dropped=row.dropped_at is not None and _known(row.dropped_at),
         birds=tuple((one.bird_id, str(one.bird), tuple(one.why)) for one in row.birds.all() if one.chosen),
     )
+
+
+def _known(written_at: datetime) -> bool:
+    """Whether something that was written then belongs to what is asked for: known now, or known once."""
+    moment = known_by()
+    return moment is None or written_at < moment
 
 
 def _handlings(plans: Sequence[KeptPlan]) -> dict[tuple[int, int], tuple[datetime, str]]:

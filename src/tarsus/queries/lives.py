@@ -26,7 +26,7 @@ from tarsus.records.models import (
     Stay,
 )
 from tarsus.records.models import NestEvent as NestEventRow
-from tarsus.records.standing import standing
+from tarsus.records.standing import end_of, known_by, lasting, standing
 
 Key = tuple[int, date]
 
@@ -58,9 +58,12 @@ def bird_lives() -> tuple[BirdLife, ...]:
     """The lives of all birds that ever were, in a constant number of queries."""
     facts = _gather()
     stays: dict[int, list[Stay]] = defaultdict(list)
-    for stay in Stay.objects.filter(taken_back_at__isnull=True).order_by("bird_id", "from_on", "id"):
+    for stay in lasting(Stay.objects.order_by("bird_id", "from_on", "id")):
+        stay.to_on = end_of(stay.to_on, stay.ended_at)
         stays[stay.bird_id].append(stay)
     birds = Bird.objects.select_related("species").order_by("pk")
+    if (moment := known_by()) is not None:
+        birds = birds.filter(recorded_at__lt=moment)
     return tuple(_life(bird, stays.get(bird.pk, []), facts) for bird in birds)
 
 
@@ -72,7 +75,7 @@ def nest_lives() -> tuple[NestLife, ...]:
     for row in standing(NestEventRow.objects.exclude(kind="banded")):
         day, order = facts.when(row.happened_at)
         told[row.nest_id].append(NestEvent(day, row.kind, row.amount, order))
-    nests = Nest.objects.filter(taken_back_at__isnull=True).select_related("species").order_by("pk")
+    nests = lasting(Nest.objects.select_related("species").order_by("pk"))
     return tuple(
         NestLife(nest.pk, nest.species.name, nest.exhibit_id, tuple(told.get(nest.pk, ()))) for nest in nests
     )

@@ -116,15 +116,18 @@ def _letters(column: int) -> str:
 
 def _cell(sheet: Any, value: Value) -> Any:
     """A cell of a workbook; zone and all, a moment is text there, since the format knows no zones."""
-    from openpyxl.cell import WriteOnlyCell
-    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-
     if isinstance(value, datetime):
         value = value.isoformat()
     if isinstance(value, list | dict):
         value = _nested(value)
-    if not isinstance(value, str):
-        return value
+    return text_cell(sheet, value) if isinstance(value, str) else value
+
+
+def text_cell(sheet: Any, value: str) -> Any:
+    """A cell that holds text and nothing else, however it begins."""
+    from openpyxl.cell import WriteOnlyCell
+    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+
     cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", value)[:_LONGEST_CELL])
     # Without this a text that begins with = would be written as a formula.
     cell.data_type = "s"

@@ -1,10 +1,10 @@
-"""Addresses of the catch-up, of the nests, of samples, and of the months."""
+"""Addresses of the catch-up, of the nests, of samples, of the reports and the months."""
 
 from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import arrivals, catch_up, months, samples
+from tarsus.web import arrivals, catch_up, months, reports, samples
 from tarsus.web.nests import nests, nests_of
 
 urlpatterns: list[URLPattern] = [
@@ -23,6 +23,9 @@ urlpatterns: list[URLPattern] = [
     path("samples/send/", samples.send, name="samples-send"),
     path("samples/file/", samples.read, name="samples-read"),
     path("samples/results/", samples.results, name="samples-results"),
+    path("reports/", reports.reports, name="reports"),
+    path("reports/<str:name>/", reports.report, name="report"),
+    path("reports/<str:name>/<str:form>/", reports.report, name="report-as"),
     path("months/", months.months, name="months"),
     path("months/<str:month>/", months.month, name="month"),
 ]

@@ -38,7 +38,7 @@ ENTRIES: Final = (
     Entry("samples", "Samples", "reports", (KEEPER, RECORDS)),
     Entry("marking-desk", "Marking desk", "marking", (LEAD,)),
     Entry("stock", "Stock", "stock", (LEAD, RECORDS)),
-    Entry("months", "Months", "reports", (VIEWER,)),
+    Entry("reports", "Reports", "reports", (VIEWER,)),
     Entry("import", "Import", "import", (LEAD, RECORDS)),
     Entry("waiting", "Waiting facts", "reports", (KEEPER, RECORDS)),
     Entry("settings", "Settings", "settings", (VIEWER,)),
