@@ -81,7 +81,8 @@ def commands_page() -> str:
         if options is None:
             lines += [
                 "",
-                "Hands over to the framework's own upkeep: `migrate`, `createsuperuser`, `changepassword`.",
+                "Hands over to the framework's own upkeep: `migrate` (`--new` makes a register), "
+                "`createsuperuser`, `changepassword`.",
             ]
         else:
             lines += ["", "| | |", "|---|---|"]

@@ -29,7 +29,7 @@ def with_person(home: Path) -> Path:
     """A fresh register with one person, Corin, who may do everything."""
     home.mkdir(parents=True, exist_ok=True)
     for words in (
-        ("manage", "migrate", "--verbosity", "0"),
+        ("manage", "migrate", "--new", "--verbosity", "0"),
         ("manage", "createsuperuser", "--noinput", "--login", "corin", "--display_name", "Corin"),
     ):
         made = tarsus(home, *words, DJANGO_SUPERUSER_PASSWORD="aviary-key-77")

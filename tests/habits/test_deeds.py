@@ -24,6 +24,8 @@ NO_DEEDS = {
     "keep_checkpoints": "upkeep of what can be computed anew",
     "learn_readers": "upkeep of what can be computed anew",
     "confirm_in_view": "what follows from a sighting, within it",
+    "begin_park": "the first person: nobody is there to tell it (decision 0022)",
+    "use_code": "a phone that joins: what it writes is when the person last signed in",
     "back_up": "a file, not the register",
     "restore": "a file, not the register",
 }

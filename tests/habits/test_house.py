@@ -186,6 +186,7 @@ def test_the_core_reads_no_clock_no_file_and_no_hidden_chance() -> None:
 def test_only_the_server_reads_the_environment() -> None:
     # What a command may set for the server that it starts.
     told = {"DJANGO_SETTINGS_MODULE", "TARSUS_HOME", "TARSUS_TLS", "TARSUS_PARK_HOSTS", "TARSUS_NEW"}
+    told |= {"TARSUS_PARK_INVITATION", "TARSUS_FIRST_PERSON"}
     found = []
     for path in sources(".py"):
         if path.relative_to(SOURCE).parts[0] == "server":

@@ -63,7 +63,7 @@ def test_signing_out_takes_a_post(people: dict[str, Person]) -> None:
 
 @pytest.mark.django_db
 def test_a_register_without_people_says_how_to_make_the_first_one() -> None:
-    assert "createsuperuser" in Client().get("/sign-in/").content.decode()
+    assert "<code>tarsus serve</code> printed" in Client().get("/sign-in/").content.decode()
 
 
 def test_no_script_or_style_stands_in_a_page(people: dict[str, Person]) -> None:

@@ -9,7 +9,7 @@ from tarsus.core.errors import UnknownWord
 
 SUMMARY: Final = "Upkeep of the register (migrations, people)."
 COMMANDS: Final = {
-    "migrate": "bring the tables up to this version",
+    "migrate": "bring the tables up to this version, no copy made first; with --new make them",
     "showmigrations": "which steps of the tables are done",
     "createsuperuser": "make a first person, an administrator",
     "changepassword": "give a person a new password",
@@ -18,6 +18,9 @@ COMMANDS: Final = {
     "makemigrations": "for developers: write the next step of the tables",
     "check": "the framework's own look at the settings",
 }
+
+NEED_NONE: Final = ("makemigrations", "check")
+"""Those that look at Tarsus itself and at no register."""
 
 
 def run(args: list[str]) -> int:
@@ -33,9 +36,14 @@ def run(args: list[str]) -> int:
         return 0
     if wished not in COMMANDS:
         raise UnknownWord("manage", wished, "upkeep command", COMMANDS)
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
-    if wished == "migrate":
-        os.environ["TARSUS_NEW"] = "1"
+    make = wished == "migrate" and "--new" in args
+    args = [word for word in args if word != "--new"]
+    if wished in NEED_NONE:
+        os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
+    else:
+        from tarsus.cli.register import open_register
+
+        open_register(migrate=False, make=make)
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(["tarsus manage", *args])

@@ -5,9 +5,14 @@ from __future__ import annotations
 import os
 import sys
 from pathlib import Path
+from typing import Any, Final
 
 from tarsus.cli.running import say_at_the_end
+from tarsus.cli.upgrading import copy_before, refuse_newer
 from tarsus.core.errors import MalformedInput, UnknownWord
+
+BELONGS: Final = ("secret-key", "authority", "lost+found")
+"""What may lie in a folder that is empty all the same."""
 
 
 class RegisterNotThere(MalformedInput):
@@ -31,10 +36,67 @@ def open_register(
         RegisterNotThere: there is none, the server part is not installed, or the database cannot be opened.
         MalformedInput: a setting that nobody can follow.
     """
-    if home:
-        os.environ["TARSUS_HOME"] = str(Path(home).resolve())
     if make:
         os.environ["TARSUS_NEW"] = "1"
+    _set_up(home)
+    _say_which(home)
+    blank = or_blank and not _is_there()
+    if blank:
+        say_at_the_end(f"register: {_none_there()} The file was held against an empty one; nothing is kept.")
+        _open_blank()
+        make = True
+    elif not make and not _is_there():
+        raise RegisterNotThere("register", _none_there())
+    from django.db import DatabaseError
+
+    if make and not blank:
+        Path(_settings().HOME).mkdir(parents=True, exist_ok=True)
+    try:
+        if migrate:
+            _bring_tables_up_to_date(make=make)
+    except DatabaseError as reason:
+        said = " ".join(str(reason).split())
+        raise RegisterNotThere("register", f"cannot be opened ({said}); look at TARSUS_HOME") from None
+
+
+def may_be_made(home: str, *, asked: bool) -> bool:
+    """Whether a new register may be made where none is: in an empty folder, or where somebody says so.
+
+    A forgotten TARSUS_HOME or a mistyped folder would else quietly become a second register.
+
+    Args:
+        home: its folder; empty for the one that the settings name.
+        asked: whether the command line asked for a new one.
+
+    Raises:
+        RegisterNotThere: there is none, and nobody asked for one.
+    """
+    _set_up(home)
+    if asked or _is_there() or _is_empty_place(Path(_settings().HOME)):
+        return True
+    if sys.stdin.isatty() and sys.stderr.isatty():
+        tell(f"No register is at {where_it_is()}.")
+        print("Start a new park there? [y/N] ", end="", file=sys.stderr, flush=True)
+        if sys.stdin.readline().strip().lower() in ("y", "yes"):
+            return True
+    raise RegisterNotThere("register", _none_there())
+
+
+def _is_empty_place(home: Path) -> bool:
+    """Whether the folder is there and empty; where nobody named one, that in which Tarsus was started."""
+    folder = home if _settings().TOLD.said["TARSUS_HOME"].source else home.parent
+    return folder.is_dir() and not any(one.name not in BELONGS for one in folder.iterdir())
+
+
+def _settings() -> Any:
+    from django.conf import settings
+
+    return settings
+
+
+def _set_up(home: str) -> None:
+    if home:
+        os.environ["TARSUS_HOME"] = str(Path(home).resolve())
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
     try:
         import django
@@ -47,21 +109,6 @@ def open_register(
     except OSError as reason:
         said = f"{reason.filename}: {reason.strerror}"
         raise RegisterNotThere("register", f"has no home ({said}); set TARSUS_HOME or --home") from None
-    _say_which(home)
-    if or_blank and not _is_there():
-        say_at_the_end(f"register: {_none_there()} The file was held against an empty one; nothing is kept.")
-        _open_blank()
-        make = True
-    elif not make and not _is_there():
-        raise RegisterNotThere("register", _none_there())
-    from django.db import DatabaseError
-
-    try:
-        if migrate:
-            _bring_tables_up_to_date(make=make)
-    except DatabaseError as reason:
-        said = " ".join(str(reason).split())
-        raise RegisterNotThere("register", f"cannot be opened ({said}); look at TARSUS_HOME") from None
 
 
 def where_it_is() -> str:
@@ -97,7 +144,7 @@ def _is_there() -> bool:
 def _none_there() -> str:
     return (
         f"none is at {where_it_is()}; name its folder with --home or TARSUS_HOME, "
-        "or start a new park there with: tarsus serve."
+        "or start a new park there with: tarsus serve --new"
     )
 
 
@@ -114,11 +161,18 @@ def _bring_tables_up_to_date(*, make: bool) -> None:
     from django.db.migrations.executor import MigrationExecutor
 
     executor = MigrationExecutor(connection)
-    if not make and not executor.loader.applied_migrations:
+    applied = executor.loader.applied_migrations
+    if not make and not applied:
         raise RegisterNotThere(
             "register", f"{where_it_is()} holds none; start a new park there with: tarsus serve"
         )
+    home, backups = Path(_settings().HOME), _settings().BACKUPS
+    refuse_newer(executor, where_it_is(), (home, *([Path(backups)] if backups else [])))
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        if applied:
+            suffix = ".sqlite3" if connection.vendor == "sqlite" else ".dump"
+            copy = copy_before(Path(backups or home), suffix)
+            tell(f"The register is brought up to this Tarsus; as it was, it is kept as {copy}.")
         call_command("migrate", verbosity=0, interactive=False)
 
 
@@ -139,7 +193,8 @@ def person_of(login: str) -> int:
     if not people:
         raise RegisterNotThere(
             "--by",
-            "nobody is in this register yet; make the first person with: tarsus manage createsuperuser",
+            "nobody is in this register yet; make the first person with tarsus serve, or with: "
+            "tarsus manage createsuperuser",
         )
     if len(people) > 1:
         raise RegisterNotThere("--by", f"say in whose name it is done: {', '.join(people)}")

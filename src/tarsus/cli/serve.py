@@ -15,15 +15,20 @@ SUMMARY: Final = "Serve this park's register to phones and desks."
 def run(args: list[str]) -> int:
     """Bring the tables up to date, say where the pages are, and serve until stopped."""
     wishes = _wishes(args)
-    from tarsus.cli.register import open_register, where_it_is
+    from tarsus.cli.inviting import first_address, say_first_address
+    from tarsus.cli.register import may_be_made, open_register, where_it_is
     from tarsus.cli.serving import refuse_taken_port, serve_register
 
     if wishes.park:
         return _serve_park(wishes)
     refuse_taken_port(wishes.host, wishes.port)
-    open_register(wishes.home, make=True)
+    open_register(wishes.home, make=may_be_made(wishes.home, asked=wishes.new))
     print(f"register: {where_it_is()}")
-    print(f"http://{_shown(wishes.host)}:{wishes.port}   (Ctrl-C stops it)")
+    origin = f"http://{_shown(wishes.host)}:{wishes.port}"
+    if address := first_address(origin):
+        say_first_address(address)
+    print(f"{origin}   (Ctrl-C stops it)")
+    _say_if_invented()
     if wishes.host not in ("127.0.0.1", "localhost"):
         print(
             "Phones keep nothing offline over plain http: use --park, or put a certificate in front.",
@@ -39,6 +44,11 @@ def parser() -> argparse.ArgumentParser:
     options.add_argument("--host", help="address to listen at (default: 127.0.0.1; with --park: all)")
     options.add_argument("--port", type=int, help="port to listen at (default: 8000; with --park: 8443)")
     options.add_argument("--home", default="", metavar="DIR", help="folder of the register")
+    options.add_argument(
+        "--new",
+        action="store_true",
+        help="start a new park where no register is (an empty folder needs no asking)",
+    )
     options.add_argument(
         "--park",
         action="store_true",
@@ -72,15 +82,30 @@ def _serve_park(wishes: argparse.Namespace) -> int:
     import socket
 
     from tarsus.cli.park_network.serving_park import own_addresses, serve_park
-    from tarsus.cli.register import open_register
+    from tarsus.cli.register import may_be_made, open_register
 
     name = wishes.name or f"{socket.gethostname().split('.')[0]}.local"
+    addresses = own_addresses()
     os.environ["TARSUS_TLS"] = "1"
-    os.environ["TARSUS_PARK_HOSTS"] = ",".join([name, *map(str, own_addresses())])
-    open_register(wishes.home, make=True)
+    os.environ["TARSUS_PARK_HOSTS"] = ",".join([name, *map(str, addresses)])
+    os.environ["TARSUS_PARK_INVITATION"] = f"http://{addresses[0]}:{wishes.plain_port}/"
+    open_register(wishes.home, make=may_be_made(wishes.home, asked=wishes.new))
+    _say_if_invented()
     from django.conf import settings
 
     return serve_park(name, wishes.port, wishes.plain_port, Path(settings.HOME) / "authority", wishes.host)
+
+
+def _say_if_invented() -> None:
+    """Say that a register holds the invented park, so that nobody records real birds in it."""
+    from tarsus.queries.park import park_face
+
+    if park_face().invented:
+        print(
+            "This register holds the invented park, whose passwords everybody knows. Your own park goes into "
+            "another folder: tarsus serve --new --home DIR",
+            file=sys.stderr,
+        )
 
 
 def _shown(host: str) -> str:

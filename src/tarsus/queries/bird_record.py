@@ -60,7 +60,7 @@ def record_of(bird_id: int, now: datetime) -> tuple[str, str, str, tuple[RecordP
         RecordPart("Treatments that go on", _treated(bird_id, zone), ("since", "what", "next look"), "None."),
         RecordPart("With the vet", _cases(page, zone), ("since", "what", "keepers"), "No case is open."),
     )
-    return park_face().name, page.portrait.name, f"{page.portrait.species}{scientific}", parts
+    return park_face().on_paper, page.portrait.name, f"{page.portrait.species}{scientific}", parts
 
 
 def _day(day: date | None) -> str:

@@ -5,21 +5,33 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from django.db.models import Exists
+
 from tarsus.core.marks.marks import METAL
 from tarsus.core.marks.palette import BUILT_IN, LETTERS, METAL_LETTER
-from tarsus.records.models import Colour, Park
+from tarsus.records.models import Bird, Colour, Park
 
 DEFAULT_ZONE: Final = "UTC"
 
 
 @dataclass(frozen=True)
 class ParkFace:
-    """The park as its pages show it. `name` is empty until somebody has named it."""
+    """The park as its pages show it. `name` is empty until somebody has named it.
+
+    `invented` says that it is the demo's, whose birds are nobody's; `begun`, that a bird is in the register.
+    """
 
     name: str
     time_zone: str
     palette: dict[str, str]
     letters: dict[str, str]
+    invented: bool = False
+    begun: bool = False
+
+    @property
+    def on_paper(self) -> str:
+        """Its name where it is printed, away from any page that would say what it is."""
+        return f"{self.name} (invented)" if self.invented else self.name
 
 
 def park_face() -> ParkFace:
@@ -28,10 +40,12 @@ def park_face() -> ParkFace:
     Returns:
         The built-in palette with the published letters until the park has entered its own colours.
     """
-    park = Park.objects.values("name", "time_zone", "metal_letter").first()
+    rows = Park.objects.annotate(begun=Exists(Bird.objects.all()))
+    park = rows.values("name", "time_zone", "metal_letter", "invented", "begun").first()
     colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "letter"))
     letters = {name: letter for name, _, letter in colours} or dict(LETTERS)
     palette = {name: value for name, value, _ in colours} or BUILT_IN.as_mapping()
     if park is None:
         return ParkFace("", DEFAULT_ZONE, palette, {**letters, METAL: METAL_LETTER})
-    return ParkFace(park["name"], park["time_zone"], palette, {**letters, METAL: park["metal_letter"]})
+    letters = {**letters, METAL: park["metal_letter"]}
+    return ParkFace(park["name"], park["time_zone"], palette, letters, park["invented"], begun=park["begun"])

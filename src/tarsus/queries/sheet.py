@@ -44,7 +44,7 @@ def sheet_of(exhibit_id: int, day: dt.date) -> SheetOfExhibit | None:
     colours = {
         name: ColourOnPaper(face.letters[name], value) for name, value in face.palette.items() if name in worn
     }
-    return SheetOfExhibit(face.name, exhibit, flocks, colours, face.letters[METAL])
+    return SheetOfExhibit(face.on_paper, exhibit, flocks, colours, face.letters[METAL])
 
 
 def _flock(birds: list[FlockBird]) -> SheetFlock:

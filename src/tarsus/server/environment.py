@@ -100,6 +100,20 @@ SETTINGS: Final = (
         by_hand=False,
     ),
     Setting(
+        "TARSUS_PARK_INVITATION",
+        "none",
+        "Where `tarsus serve --park` says how to trust its authority; not meant to be set by hand.",
+        by_hand=False,
+    ),
+    Setting(
+        "TARSUS_FIRST_PERSON",
+        "none",
+        "A digest of the one-time address that `tarsus serve` printed, and until when it holds; not meant to "
+        "be set by hand.",
+        secret=True,
+        by_hand=False,
+    ),
+    Setting(
         "TARSUS_NEW",
         "`0`",
         "`1` where the command was asked to make a register; not meant to be set by hand.",

@@ -24,11 +24,16 @@ if TOLD.flag("TARSUS_NEW"):
     # Only a command that was asked to make a register makes its folder: a mistyped one is told of, not made.
     HOME.mkdir(parents=True, exist_ok=True)
 DEBUG = TOLD.flag("TARSUS_DEBUG")
-SECRET_KEY = TOLD.text("TARSUS_SECRET_KEY") or signing_key(HOME)
+# A look at a folder in which no register is leaves nothing behind, a key neither.
+_IS_THERE = (HOME / "register.sqlite3").exists() or bool(TOLD.text("TARSUS_DATABASE"))
+SECRET_KEY = TOLD.text("TARSUS_SECRET_KEY") or signing_key(HOME, keep=_IS_THERE or TOLD.flag("TARSUS_NEW"))
 # `tarsus serve --park` adds the names that its own certificate carries.
 ALLOWED_HOSTS = TOLD.words("TARSUS_HOSTS", "127.0.0.1,localhost,[::1]") + TOLD.words("TARSUS_PARK_HOSTS")
 CSRF_TRUSTED_ORIGINS = TOLD.words("TARSUS_ORIGINS")
 BEHIND_TLS = TOLD.flag("TARSUS_TLS")
+# Said by `tarsus serve` alone: the digest of the one-time address of a new park, and the page of --park.
+FIRST_PERSON = TOLD.text("TARSUS_FIRST_PERSON")
+PARK_INVITATION = TOLD.text("TARSUS_PARK_INVITATION")
 BACKUPS = TOLD.path("TARSUS_BACKUPS", HOME) if TOLD.text("TARSUS_BACKUPS") else None
 BACKUPS_KEEP = TOLD.whole("TARSUS_BACKUPS_KEEP", 30)
 
@@ -130,6 +135,8 @@ AXES_USERNAME_FORM_FIELD = "username"
 AXES_VERBOSE = False
 AXES_LOCKOUT_CALLABLE = "tarsus.web.sign_in.locked_out"
 LOGIN_URL = "sign-in"
+# For how long the code holds by which a phone joins (web/phone.py).
+PASSWORD_RESET_TIMEOUT = 600
 LOGIN_REDIRECT_URL = "today"
 LOGOUT_REDIRECT_URL = "sign-in"
 

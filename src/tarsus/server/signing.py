@@ -14,16 +14,16 @@ FILE: Final = "secret-key"
 SHORTEST: Final = 32
 
 
-def signing_key(home: Path) -> str:
-    """The signing key of the register in this folder; where there is no folder, one for this process alone.
+def signing_key(home: Path, *, keep: bool) -> str:
+    """The signing key of the register in this folder; where none is to be kept, one for this process alone.
 
     Raises:
         WrongValue: the file of the key is there and holds none.
     """
     path = home / FILE
-    if not home.is_dir():
-        return secrets.token_urlsafe(50)
     if not path.exists():
+        if not (keep and home.is_dir()):
+            return secrets.token_urlsafe(50)
         _make(path)
     key = path.read_text(encoding="ascii", errors="replace").strip()
     if len(key) < SHORTEST:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 from typing import Any, Final
 
 from django.contrib import messages
@@ -19,6 +20,7 @@ from tarsus.tables.rows import Sheet
 from tarsus.tables.writing import csv_text
 from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
+from tarsus.web.first_steps import begins
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft, kept_draft
 from tarsus.web.import_shown import batch_shown, birds_shown
 
@@ -31,7 +33,7 @@ def choose(request: HttpRequest) -> HttpResponse:
     refusal = ""
     if request.method == "POST":
         try:
-            keep_draft(request, _uploaded(request))
+            keep_draft(request, uploaded(request))
         except MalformedInput as reason:
             refusal = str(reason)
         else:
@@ -45,12 +47,19 @@ def choose(request: HttpRequest) -> HttpResponse:
     return render(request, "web/import.html", told, status=422 if refusal else 200)
 
 
-def _uploaded(request: HttpRequest) -> Draft:
+def uploaded(request: HttpRequest, letters: str = "") -> Draft:
+    """The file that a form sent, as a draft; `letters` are those it is written in where that is known.
+
+    Raises:
+        MalformedInput: no file was chosen, or it cannot be read.
+    """
     file = request.FILES.get("file")
     if file is None or not file.name:
         raise MalformedInput("", "no file was chosen; choose the spreadsheet of birds")
     name = request.POST.get("mapping", "")
     draft = Draft.of(file.name, file.read(), saved_mapping(name) if name else None)
+    if letters and not name:
+        draft = replace(draft, choices=replace(draft.choices, letters=letters))
     draft.table()
     return draft
 
@@ -97,6 +106,8 @@ def _brought(request: HttpRequest, draft: Draft) -> HttpResponse:
         return _looked_at(request, draft, str(refusal))
     drop_draft(request)
     messages.success(request, f"{len(brought.birds)} birds were brought in.")
+    if begins(request) and not brought.plan.refused and not brought.plan.remarks:
+        return redirect("new-park")
     return redirect("import-told", brought.batch_id)
 
 
@@ -172,7 +183,8 @@ def told(request: HttpRequest, batch_id: int) -> HttpResponse:
     batch = batch_told(batch_id)
     if batch is None:
         raise Http404("there was no such import")
-    return render(request, "web/import_told.html", {"batch": batch, "rows": batch_shown(batch)})
+    shown = {"batch": batch, "rows": batch_shown(batch), "new_park": begins(request)}
+    return render(request, "web/import_told.html", shown)
 
 
 @may(LEAD, RECORDS)

@@ -9,7 +9,7 @@ from typing import Any, Final
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 
-from tarsus.web.access import KEEPER, LEAD, RECORDS, VET, VIEWER, passes
+from tarsus.web.access import KEEPER, LEAD, RECORDS, VET, VIEWER, may_do, passes
 from tarsus.web.park_time import park_of
 
 
@@ -68,7 +68,14 @@ def entries_for(request: HttpRequest) -> list[dict[str, Any]]:
 def page_frame(request: HttpRequest) -> dict[str, Any]:
     """What the base template shows: the park's name and palette and the pages of this person."""
     if not request.user.is_authenticated:
-        return {"entries": [], "roll_calls": False, "palette_json": "{}", "park_name": ""}
+        invented = park_of(request).invented
+        return {
+            "entries": [],
+            "roll_calls": False,
+            "palette_json": "{}",
+            "park_name": "",
+            "invented": invented,
+        }
     face = park_of(request)
     return {
         "entries": entries_for(request),
@@ -78,4 +85,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "in_hand_address": _address("in-hand"),
         "palette_json": json.dumps({"palette": face.palette, "letters": face.letters}, ensure_ascii=False),
         "park_name": face.name,
+        "invented": face.invented,
+        "no_birds": not face.begun,
+        "may_begin": may_do(request.user, "park_set"),
     }

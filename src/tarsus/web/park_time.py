@@ -5,6 +5,7 @@ from __future__ import annotations
 import zoneinfo
 from collections.abc import Callable
 from contextlib import nullcontext
+from pathlib import Path
 
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
@@ -20,6 +21,18 @@ def park_of(request: HttpRequest) -> ParkFace:
         kept = park_face()
         request._park_face = kept  # type: ignore[attr-defined]  # kept beside the request it was asked for
     return kept
+
+
+def zone_of_this_machine() -> str:
+    """The time zone this machine's own clock is set to; the default where it does not say."""
+    place = str(Path("/etc/localtime").resolve()).partition("zoneinfo/")[2]
+    return place if place in zoneinfo.available_timezones() else DEFAULT_ZONE
+
+
+def zones_by_name() -> list[tuple[str, str]]:
+    """Every time zone a park may be in, as a form offers them."""
+    places = sorted(zone for zone in zoneinfo.available_timezones() if "/" in zone and zone[:3] != "Etc")
+    return [(DEFAULT_ZONE, DEFAULT_ZONE), *((zone, zone.replace("_", " ")) for zone in places)]
 
 
 class ParkTime:

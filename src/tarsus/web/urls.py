@@ -29,6 +29,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("tarsus.web.marking_urls")),
     path("more/", standing.more, name="more"),
     path("", include("tarsus.web.settings_urls")),
+    path("", include("tarsus.web.new_park_urls")),
     path("on-this-phone/", standing.on_this_phone, name="on-this-phone"),
     path("drawing/", standing.drawing, name="drawing"),
 ]

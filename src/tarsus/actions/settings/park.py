@@ -58,14 +58,19 @@ def set_park(*, by: int, values: Mapping[str, Any]) -> None:
     row = Park.objects.filter(pk=1).first() or Park(id=1)
     asked = {field: getattr(row, field) for field in SET_HERE} | dict(values)
     asked["name"] = said("name", asked["name"], "the park's name")
-    _check_zone(asked["time_zone"])
+    check_zone(asked["time_zone"])
     _check_sides(asked["female_side"], asked["male_side"])
     _check_letter(asked["metal_letter"])
     _check_numbers(asked)
     save_row(row, {field: asked[field] for field in {*values, "name"}}, by)
 
 
-def _check_zone(name: str) -> None:
+def check_zone(name: str) -> None:
+    """Refuse a time zone that no clock here knows.
+
+    Raises:
+        UnknownWord: it is none.
+    """
     zones = zoneinfo.available_timezones()
     if name not in zones:
         raise UnknownWord("time_zone", name, "time zone", sorted(zones))

@@ -35,7 +35,7 @@ def save_person(
     """
     known_person(by)
     row = known(Person, person_id, "person") if person_id is not None else Person()
-    login = said("login", login, "the name to sign in with").lower().replace(" ", ".")
+    login = login_of(login)
     if Person.objects.filter(login=login).exclude(pk=row.pk).exists():
         raise WrongValue("login", f"{login} is somebody's name already; choose another")
     if role not in Role.values:
@@ -63,14 +63,32 @@ def set_password(*, by: int, person_id: int, password: str) -> None:
     """
     known_person(by)
     row = known(Person, person_id, "person")
-    try:
-        validate_password(password, row)
-    except ValidationError as refusal:
-        raise WrongValue("password", " ".join(refusal.messages)) from None
+    check_password(password, row)
     row.set_password(password)
     row.save(update_fields=["password"])
     # What the password was stays untold; that it was set, when and by whom is kept.
     note_changes("person", row.pk, {"password": None}, {"password": "set anew"}, by)
+
+
+def login_of(name: str) -> str:
+    """What somebody of this name signs in as: small letters, dots for blanks.
+
+    Raises:
+        WrongValue: the name is empty.
+    """
+    return said("login", name, "the name to sign in with").lower().replace(" ", ".")
+
+
+def check_password(password: str, person: Person) -> None:
+    """Refuse a password that is too short or too common.
+
+    Raises:
+        WrongValue: it is.
+    """
+    try:
+        validate_password(password, person)
+    except ValidationError as refusal:
+        raise WrongValue("password", " ".join(refusal.messages)) from None
 
 
 @transaction.atomic

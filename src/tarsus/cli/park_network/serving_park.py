@@ -7,6 +7,7 @@ import ipaddress
 import socket
 from pathlib import Path
 
+from tarsus.cli.inviting import first_address, say_first_address
 from tarsus.cli.park_network.authority import Address, ParkCertificate, park_certificate
 from tarsus.cli.park_network.invitation import Invitation, invite
 from tarsus.cli.park_network.welcome import welcome_page, welcome_style
@@ -98,6 +99,8 @@ def serve_park(name: str, port: int, plain_port: int, folder: Path, host: str = 
     invitation, prints = prepare_invitation(certificate, name, addresses[0], port)
     inviting = invite(invitation, host, plain_port)
     say_where(name, addresses[0], port, plain_port, prints)
+    if address := first_address(origin(str(addresses[0]), port)):
+        say_first_address(address)
     try:
         return serve_register(host, port, certificate=certificate.chain, key=certificate.key)
     finally:

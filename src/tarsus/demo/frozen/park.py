@@ -56,6 +56,7 @@ def _park(park: PreparedPark) -> dict[str, object]:
         "female_side": park.metal_side["F"],
         "male_side": park.metal_side["M"],
         "metal_letter": METAL_LETTER,
+        "invented": True,
     }
 
 

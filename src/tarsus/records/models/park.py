@@ -33,6 +33,8 @@ class Park(models.Model):
     marks_rest_days = models.PositiveSmallIntegerField(default=365)
     shared_phones = models.BooleanField(default=True)
     one_park = models.BooleanField(default=True)
+    # Set by the demo alone and by no deed: such a register never passes for a park's own.
+    invented = models.BooleanField(default=False)
 
     class Meta:
         constraints = [

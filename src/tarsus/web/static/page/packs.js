@@ -46,6 +46,13 @@ export async function fetchPacks(store) {
   return { packs: await keptPacks(store), all: exhibits !== null && fresh.every(Boolean) };
 }
 
+/** Why a page has no pack to work with. @param {boolean} all  the server answered for every exhibit @returns {string} */
+export function noPacks(all) {
+  return all
+    ? 'No exhibit has been entered in this park yet. The lead keeper or an administrator enters them, with the birds.'
+    : 'No exhibit is on this phone yet, and the server has not answered. Try again in reach of the network.';
+}
+
 /** The packs that this phone holds, in the park's order. @param {Store} store @returns {Promise<Pack[]>} */
 export async function keptPacks(store) {
   return (await store.packs()).sort((a, b) => a.exhibit.id - b.exhibit.id);

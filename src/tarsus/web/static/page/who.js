@@ -5,7 +5,7 @@ import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
 import { cannotOpen, whileAsking } from './asking.js';
-import { fetchPacks, keptPacks, notHere } from './packs.js';
+import { fetchPacks, keptPacks, noPacks, notHere } from './packs.js';
 import { html, patch } from './markup.js';
 import { choices } from './roll-call-pieces.js';
 import { Who } from './who-state.js';
@@ -79,7 +79,7 @@ async function begin() {
   const kept = await Kept.open();
   const known = await keptPacks(kept.store), fresh = fetchPacks(kept.store);
   const packs = known.length ? known : (await whileAsking(main, 'the birds of the exhibits', fresh)).packs;
-  if (!packs.length) throw new Error('No exhibit is on this phone yet, and the server has not answered. Try again in reach of the network.');
+  if (!packs.length) throw new Error(noPacks((await fresh).all));
   usePalette(packs[0].park.palette, packs[0].park.letters);
   const { person } = packs[0], holds = await kept.store.phone('who');
   const who = new Who(allAsToldHere(packs, kept.list()), kept, holds && holds.session === person.id ? holds.who : person.id);
