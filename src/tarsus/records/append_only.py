@@ -62,6 +62,8 @@ NEVER_CHANGED: Final = (
     "stockchange",
     "printedinventory",
     "handover",
+    "shiftnote",
+    "shiftnotefor",
     "tolddeed",
     "deedbird",
 )

@@ -16,23 +16,27 @@ from tarsus.queries.bird_strip import strips_of
 from tarsus.queries.due_days import by_day_and_kind
 from tarsus.queries.due_today import DutyLine
 from tarsus.queries.exhibit_page import exhibits_now
+from tarsus.queries.hand_over import hand_over
 from tarsus.queries.months import month_to_sign
 from tarsus.queries.roll_said import rolls_said
 from tarsus.queries.today import Today, today_at
 from tarsus.queries.unseen import Unseen
-from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes, role_of
+from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes, person_id, role_of
 from tarsus.web.plots.strip import strip
 from tarsus.web.stock import STOCK_FOR
 
 FORTNIGHT: Final = 14
 
 PARTS: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
-    VET: (("vet", "catch-ups", "due", "reports"), ("exhibits", "look", "found", "forecast")),
-    RECORDS: (("records", "found", "due"), ("exhibits", "look", "reports", "vet", "catch-ups", "forecast")),
+    VET: (("vet", "since", "catch-ups", "due", "reports"), ("exhibits", "look", "found", "forecast")),
+    RECORDS: (
+        ("records", "since", "found", "due"),
+        ("exhibits", "look", "reports", "vet", "catch-ups", "forecast"),
+    ),
 }
 """What stands left and right at a desk, and in this order on a phone, for those whose day is another."""
 
-USUAL: Final = (("look", "reports", "month", "vet", "found"), ("catch-ups", "due", "forecast"))
+USUAL: Final = (("look", "since", "reports", "month", "vet", "found"), ("catch-ups", "due", "forecast"))
 """For everybody else, below the exhibits."""
 
 
@@ -46,6 +50,7 @@ def today(request: HttpRequest) -> HttpResponse:
     told = {
         "today": now,
         "rolls": rolls_said(now.exhibits, now.short, now.as_of),
+        "since": hand_over(person_id(request), now.as_of),
         "own_first": role in PARTS,
         "parts": PARTS.get(role, USUAL),
         "looked_for": _with_strips(looked_for, now),
@@ -64,6 +69,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "backups": last_backup() if passes(request.user, ADMINISTRATOR) else None,
         "runs_it": passes(request.user, ADMINISTRATOR),
         "may_note": may_do(request.user, "forecast"),
+        "may_leave": may_do(request.user, "shift_note"),
     }
     return render(request, "web/today.html", told)
 

@@ -4,12 +4,27 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from tarsus.web import bird, deeds, exhibit, finder, flock, record, sheet, sign_in, standing, stock, today
+from tarsus.web import (
+    bird,
+    deeds,
+    exhibit,
+    finder,
+    flock,
+    record,
+    sheet,
+    sign_in,
+    since,
+    standing,
+    stock,
+    today,
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-in/", sign_in.sign_in, name="sign-in"),
     path("sign-out/", sign_in.sign_out, name="sign-out"),
     path("", today.today, name="today"),
+    path("since/", since.since, name="since"),
+    path("since/seen/", since.seen, name="since-seen"),
     path("roll-call/", today.roll_calls, name="roll-calls"),
     path("exhibits/", today.exhibits, name="exhibits"),
     path("exhibits/<int:exhibit_id>/", exhibit.exhibit, name="exhibit"),

@@ -12,6 +12,7 @@ from tarsus.actions.hearing.identity import IDENTITY
 from tarsus.actions.hearing.nests import MONTHS, NESTS
 from tarsus.actions.hearing.roll_call import ROLL_CALL
 from tarsus.actions.hearing.settings import SETTINGS
+from tarsus.actions.hearing.shifts import SHIFTS
 from tarsus.actions.hearing.taking_back import earlier_deed, withdraw
 from tarsus.actions.hearing.treatment import TREATMENT
 from tarsus.actions.telling import Told
@@ -36,6 +37,7 @@ BOUND: Final[dict[str, Bound]] = {
     **TREATMENT,
     **NESTS,
     **MONTHS,
+    **SHIFTS,
     **SETTINGS,
 }
 if BOUND.keys() != DEEDS.keys():

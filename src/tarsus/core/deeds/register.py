@@ -13,6 +13,7 @@ from tarsus.core.deeds.months import MONTHS
 from tarsus.core.deeds.nests import NESTS
 from tarsus.core.deeds.roll_call import ROLL_CALL
 from tarsus.core.deeds.settings import SETTINGS
+from tarsus.core.deeds.shifts import SHIFTS
 from tarsus.core.deeds.treatment import TREATMENT
 from tarsus.core.documents.values import parse_choice
 
@@ -25,6 +26,7 @@ FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
     "Under the vet": TREATMENT,
     "Nests": NESTS,
     "Months": MONTHS,
+    "Hand over": SHIFTS,
     "Settings": SETTINGS,
 }
 DEEDS: Final[dict[str, Deed]] = {deed.name: deed for family in FAMILIES.values() for deed in family}

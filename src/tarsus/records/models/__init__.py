@@ -70,6 +70,7 @@ from tarsus.records.models.rounds import (
     Sighting,
     Withdrawal,
 )
+from tarsus.records.models.shifts import ShiftNote, ShiftNoteFor
 from tarsus.records.models.species import Colour, MetalSeries, Rule, Species, Stock, StockChange
 from tarsus.records.models.treatment import (
     BodyCondition,
@@ -149,6 +150,8 @@ __all__ = [
     "SetAside",
     "SexFinding",
     "SexTest",
+    "ShiftNote",
+    "ShiftNoteFor",
     "Sighting",
     "SignedReason",
     "Species",
