@@ -172,8 +172,8 @@ def _mutmut(work: Path, names: list[str]) -> None:
         text=True,
         check=False,
     )
-    if "failed to collect stats" in done.stdout or "Failed to run clean test" in done.stdout:
-        raise SystemExit(f"the tests fail before anything is broken:\n{done.stdout[-3000:]}")
+    if done.returncode or "failed to collect stats" in done.stdout:
+        raise SystemExit(f"the tests fail before anything is broken:\n{(done.stdout + done.stderr)[-3000:]}")
 
 
 def sampled_modules(layer: str, seed: int) -> list[str]:
