@@ -31,7 +31,7 @@ TESTS = {
     # area: the tests that hold it
     "core/care": ["tests/unit/care", "tests/cli/test_care_commands.py"],
     "core/choosing": ["tests/unit/choosing"],
-    "core/deeds": ["tests/unit/deeds"],
+    "core/deeds": ["tests/unit/deeds", "tests/deeds/test_columns.py", "tests/habits/test_reference.py"],
     "core/documents": ["tests/cli", "tests/unit/presence"],
     "core/marks": ["tests/unit/marks"],
     "core/photographs": ["tests/unit/photographs"],
@@ -44,6 +44,8 @@ TESTS = {
 """Properties, pages and browsers are not run: what they alone would notice counts as survived."""
 _STARTS_PROGRAMS = re.compile(r"^(?:from shell |import subprocess)", re.MULTILINE)
 """Tests that start `tarsus` as a program of its own: it runs what is installed, and never the mutant."""
+AT_IMPORT = "core/deeds/"
+"""Declarations are made when the module is imported: their mutants are tried in a new process each."""
 SEED, MUTANTS = 10, 8
 MODULES = {"core": 10, "actions": 8}
 NOTICED = {"killed", "timeout", "segfault", "caught by type check"}
@@ -138,8 +140,28 @@ def broken(modules: list[str], work: Path, seed: int | None) -> dict[str, dict[s
     became = {}
     for module, names in chosen.items():
         told = _told(work, module)
+        if module.startswith(AT_IMPORT):
+            if _in_new_process("", work):
+                raise SystemExit(f"the tests of {AT_IMPORT} fail before anything is broken")
+            told |= {name: _in_new_process(name, work) for name in names}
         became[module] = {name: status_by_exit_code[told[name]] for name in names}
     return became
+
+
+def _in_new_process(name: str, work: Path) -> int:
+    """How the tests of declarations end where these are imported broken: 0 where nothing was noticed."""
+    copy = work / "mutants"
+    # The links between documents are found by git, and the copy is no repository.
+    left_out = "tests/habits/test_reference.py::test_documents_for_people_lead_somewhere"
+    words = ["-q", "-x", "--no-migrations", "-p", "no:cacheprovider", "--deselect", left_out]
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", *words, *TESTS[AT_IMPORT.rstrip("/")]],
+        cwd=copy,
+        env={**os.environ, "MUTANT_UNDER_TEST": name, "PYTHONPATH": str(copy / "src")},
+        capture_output=True,
+        check=False,
+    )
+    return min(done.returncode, 1)
 
 
 def drawn(module: str, work: Path, seed: int | None) -> list[str]:
