@@ -160,7 +160,7 @@ FACTS: tuple[Case, ...] = (
 )
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), FACTS, ids=map(named, FACTS))
+@pytest.mark.parametrize(("act", "said", "reason"), FACTS, ids=[named(case) for case in FACTS])
 def test_a_fact_that_cannot_be_is_refused_in_its_own_words(
     park: Wendlebrook, act: Act, said: SaidOf, reason: str
 ) -> None:

@@ -243,14 +243,14 @@ SPELLS: tuple[Case, ...] = (
 )
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), FACTS, ids=map(named, FACTS))
+@pytest.mark.parametrize(("act", "said", "reason"), FACTS, ids=[named(case) for case in FACTS])
 def test_a_fact_that_cannot_be_is_refused_in_its_own_words(
     park: Wendlebrook, act: Act, said: SaidOf, reason: str
 ) -> None:
     refused(park, act, said, reason, "told")
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), SPELLS, ids=map(named, SPELLS))
+@pytest.mark.parametrize(("act", "said", "reason"), SPELLS, ids=[named(case) for case in SPELLS])
 def test_what_lasts_and_cannot_be_is_refused_in_its_own_words(
     park: Wendlebrook, act: Act, said: SaidOf, reason: str
 ) -> None:
