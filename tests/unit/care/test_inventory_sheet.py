@@ -34,6 +34,7 @@ def test_a_row_is_males_then_females_then_unsexed_and_carcases_stand_under_their
     assert [line.sex for line in ruff.lines] == ["M", "F", "U"]
     assert all(row.balances for row in (kea, ruff, unnamed))
     assert [one.column for one in kea.numbers if not one.nil] == ["opening", "closing"]
+    assert "".join(one.sign or "." for one in kea.numbers) == ".++++−−−−±=", "as they enter the equation"
 
 
 def test_all_species_are_summed_and_a_carcase_is_taken_off_the_birds() -> None:
