@@ -30,24 +30,39 @@ def _read_date(writing: Writing) -> Callable[[str], PartialDate | None]:
 
 
 def _hatched(reading: RowReading, read: Callable[[str], PartialDate | None]) -> PartialDate | None:
-    """The hatch date as far as it is understood: one that is not keeps no bird out, and is shown."""
+    """The hatch date as far as it is understood: one that is not keeps no bird out.
+
+    One that can be taken in two ways is asked with the file's other dates. Until that is answered the bird
+    goes in with the year alone, and what was written stays in its note, so that nothing of it is lost.
+    """
     text = reading.text("hatched")
     try:
         return read(text)
     except UnclearDate as unclear:
-        year = re.fullmatch(r"\d{1,2}[/-]\d{1,2}[/-](\d{4})", text) if unclear.either_way else None
-        found = read(year[1]) if year else None
+        found = None
+        if unclear.either_way:
+            reading.dates_asked.append(("hatched", unclear.text))
+            found = _year_of(unclear.text, read)
         kept = f"recorded as {found}" if found else "recorded as not known"
         reading.remark("hatched", f"'{unclear.text}' {unclear.reason}: {kept}; {unclear.remedy}")
+        reading.to_note.append(f"hatched: {text}")
         return found
+
+
+def _year_of(text: str, read: Callable[[str], PartialDate | None]) -> PartialDate | None:
+    """The year of a date whose day and month may be either way round."""
+    year = read(f"1.1.{re.split('[/-]', text)[-1]}")
+    return None if year is None else PartialDate(year.day, "year")
 
 
 def fate_told(reading: RowReading, writing: Writing) -> Fate:
     """What became of the bird, with everything about it that should be looked at kept as a remark."""
     cells = {field: reading.text(field) for field in ("status", "died", "departed", "went to", "note")}
-    fate = fate_of(cells, _read_date(writing))
+    fate = fate_of(cells, _read_date(writing), writing.languages)
     for field, text in fate.remarks:
         reading.remark(field, text)
+    for field, unclear in fate.unclear:
+        reading.refuse_error(field, unclear)
     return fate
 
 

@@ -136,6 +136,7 @@ def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown
     if not reading.runs:
         _told_apart(reading, fields, marks)
     fate = fate_told(reading, writing)
+    fields["note"] = "; ".join(part for part in (fields["note"], *reading.to_note) if part)
     bird = None
     if species is not None and not reading.refusals and not reading.runs:
         days = days_here(reading, fields["origin"], dates, fate, writing.today)

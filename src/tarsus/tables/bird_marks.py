@@ -77,7 +77,8 @@ def _texts(cells: Mapping[str, str], columns: Mapping[str, str], notation: Notat
             reason = f"says otherwise than the marks in words, {words}"
             raise UnclearMarks(letters, reason, "keep one of the two", "marks")
         texts["marks"] = words
-    return {field: in_our_words(text, notation.lettering) for field, text in texts.items() if text}
+    names = notation.palette.names
+    return {field: in_our_words(text, notation.lettering, names) for field, text in texts.items() if text}
 
 
 def _asked_of(text: str, notation: Notation) -> tuple[UndecidedRun, ...]:

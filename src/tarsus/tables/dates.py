@@ -35,10 +35,19 @@ _REMEDY: Final = "write it as 2021-04-03, or as 2021 or 'about 2021' where it is
 
 
 class UnclearDate(MalformedInput):
-    """A date that cannot be taken, or that can be taken in two ways (`either_way`)."""
+    """A date that cannot be taken, may be two (`either_way`) or lies in the future (`to_come`)."""
 
-    def __init__(self, text: str, reason: str, remedy: str = _REMEDY, *, either_way: bool = False) -> None:
+    def __init__(
+        self,
+        text: str,
+        reason: str,
+        remedy: str = _REMEDY,
+        *,
+        either_way: bool = False,
+        to_come: bool = False,
+    ) -> None:
         self.either_way = either_way
+        self.to_come = to_come
         self.text = text
         self.reason = reason
         self.remedy = remedy
@@ -90,7 +99,7 @@ def read_date(
     if about or text.endswith("?"):
         found = PartialDate(_middle(found), "about")
     if found.day > today:
-        raise UnclearDate(text, "lies in the future")
+        raise UnclearDate(text, "lies in the future", to_come=True)
     return found
 
 

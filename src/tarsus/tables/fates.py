@@ -4,22 +4,30 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
 from typing import Final
 
 from tarsus.core.errors import MalformedInput
-from tarsus.tables.dates import PartialDate
-from tarsus.tables.park_words import LANGUAGES, bounded, folded_word, language
+from tarsus.tables.dates import PartialDate, UnclearDate
+from tarsus.tables.fate_words import (
+    GONE,
+    band_trouble,
+    begins_with_no,
+    fate_in,
+    says_no,
+    says_unknown,
+    says_yes,
+    whole_fate,
+)
+from tarsus.tables.park_words import LANGUAGES, folded_word
 
-GONE: Final = ("died", "departed", "missing")
-_NOT_SO: Final = ("", "-", "no", "n", "nein", "non", "nee", "0", "false", "いいえ")
-_SO: Final = ("yes", "y", "x", "ja", "oui", "sí", "1", "true", "†", "+")
 _DATES: Final = re.compile(
     r"\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[./-]\s?\d{1,2}[./-]\s?\d{2,4}"
-    r"|\d{1,2}(?:st|nd|rd|th)?\.? [^\W\d_]{3,10} \d{4}|[^\W\d_]{3,10} \d{4}|\b\d{4}\b"
+    r"|\d{1,2}(?:st|nd|rd|th)?\.? [^\W\d_]{3,10} \d{4}"
+    r"|(?P<month>[^\W\d_]{3,10} )\d{4}(?![-./]\d)|\b\d{4}\b"
 )
-_NEAR: Final = 24
+_SAID: Final = {"died": "died", "departed": "left", "missing": "is missing"}
+_LIVING: Final = "taken as living; look whether that is so"
 
 ReadDate = Callable[[str], PartialDate | None]
 
@@ -28,7 +36,8 @@ ReadDate = Callable[[str], PartialDate | None]
 class Fate:
     """What became of a bird: `how` is died, departed, missing, or empty for one that lives here.
 
-    `remarks` are (field, what should be looked at).
+    `remarks` are (field, what should be looked at); `unclear` is the day where it can be taken in two ways,
+    by its field: it has to be asked.
     """
 
     how: str = ""
@@ -36,134 +45,141 @@ class Fate:
     told: str = ""
     went_to: str = ""
     remarks: tuple[tuple[str, str], ...] = ()
+    unclear: tuple[tuple[str, UnclearDate], ...] = ()
 
 
-def fate_of(cells: dict[str, str], read: ReadDate) -> Fate:
+def fate_of(cells: dict[str, str], read: ReadDate, languages: tuple[str, ...] = ("en",)) -> Fate:
     """The fate that a line tells.
 
     Args:
         cells: text by field: `status`, `died`, `departed`, `went to`, `note`.
         read: how a date of this file is read; raises `MalformedInput` where it is none.
+        languages: those the file is written in; a remark is read in them alone.
     """
-    remarks: list[tuple[str, str]] = []
-    note = _from_note(cells.get("note", ""), read)
-    remarks += note.remarks
-    told = (
-        *(_from_column(field, cells.get(field, ""), read) for field in ("died", "departed")),
-        _from_status(cells.get("status", ""), read),
-        Fate("departed", None, cells["went to"]) if cells.get("went to") else Fate(),
-        note,
-    )
+    columns = [_from_column(field, cells.get(field, ""), read, languages) for field in ("died", "departed")]
+    status = _from_status(cells.get("status", ""), read, languages)
+    note = _from_note(cells.get("note", ""), read, languages)
+    went_to = _from_went_to(cells.get("went to", ""))
+    told = (*columns, status, went_to, note)
     how = next((one for one in told if one.how), Fate())
+    remarks = list(note.remarks)
     others = {one.how for one in told if one.how} - {how.how}
     if others:
         remarks.append(
             ("status", f"is told as {how.how} and as {' and '.join(sorted(others))}: {how.how} is kept")
         )
-    remarks += [one for fate in told[:3] for one in fate.remarks]
+    remarks += [one for fate in (*columns, status) for one in fate.remarks]
+    remarks += () if how.how else went_to.remarks
     on = next((one.on for one in told if one.on is not None), None)
-    return Fate(how.how, on, how.told, cells.get("went to", ""), tuple(dict.fromkeys(remarks)))
+    unclear = [one for fate in columns for one in fate.unclear]
+    if on is None:
+        unclear += [*status.unclear, *note.unclear]
+    return Fate(how.how, on, how.told, went_to.went_to, tuple(dict.fromkeys(remarks)), tuple(unclear))
 
 
-def _from_column(field: str, text: str, read: ReadDate) -> Fate:
-    if folded_word(text) in _NOT_SO:
+def _from_column(field: str, text: str, read: ReadDate, languages: tuple[str, ...]) -> Fate:
+    """What a column *Died* or *Departed* says: a day, a yes, or a word of a fate; all else is living."""
+    if says_no(text):
         return Fate()
-    if folded_word(text) in _SO:
+    if says_yes(text):
         return Fate(field, None, text)
+    if says_unknown(text):
+        return _living(field, f"'{text}'")
     try:
-        return Fate(field, read(text), text)
-    except MalformedInput:
-        on = _date_in(text, read)
-        unread = () if on else ((field, f"'{text}' is no date; the day is not known from it"),)
-        return Fate(field, on, text, "", unread)
+        found = read(text)
+        return Fate(field, found, text) if found else _living(field, f"'{text}'")
+    except UnclearDate as unclear:
+        if unclear.either_way:
+            return Fate(field, None, text, unclear=((field, unclear),))
+        if unclear.to_come:
+            return _living(field, f"'{text}' {unclear.reason}")
+        return _from_words(field, text, unclear.reason, read, languages)
 
 
-def _from_status(text: str, read: ReadDate) -> Fate:
+def _from_words(field: str, text: str, reason: str, read: ReadDate, languages: tuple[str, ...]) -> Fate:
+    """What a column says in words, with or without a day among them."""
+    how = whole_fate(text, languages) or _fate_told(text, languages)
+    dated = _dated(field, Fate(how if how in GONE else field, None, text), read)
+    if how in GONE:
+        remarks = () if dated.on else ((field, f"'{text}' {reason}; the day is not known from it"),)
+        other = () if how == field else ((field, _taken_as(text, how)),)
+        return replace(dated, remarks=(*remarks, *other))
+    if how == "living" or begins_with_no(text):
+        return _living(field, f"'{text}'")
+    if dated.on or dated.unclear:
+        return dated
+    if _DATES.fullmatch(text):
+        return replace(dated, remarks=((field, f"'{text}' {reason}; the day is not known from it"),))
+    return _living(field, f"'{text}' {reason} and says nothing that is known here")
+
+
+def _fate_told(text: str, languages: tuple[str, ...]) -> str:
+    """The fate that a cell about fates tells; of a language that the file is not in, plain words only."""
+    return fate_in(text, languages, unsure=True) or fate_in(text, unsure=False)
+
+
+def _from_status(text: str, read: ReadDate, languages: tuple[str, ...]) -> Fate:
     folded = folded_word(text)
     if not folded:
         return Fate()
-    whole = _whole().get(folded)
-    how = whole if whole is not None else _found(text, ambiguous=True)
-    if how is None:
-        return Fate(
-            remarks=(("status", f"'{text}' is no status that is known here; look whether it lives here"),)
-        )
+    whole = "departed" if folded in ("no", "nein") else whole_fate(text, languages) or whole_fate(text)
+    how = whole or _fate_told(text, languages)
+    if not how:
+        unknown = f"'{text}' is no status that is known here; look whether it lives here"
+        return Fate(remarks=(("status", unknown),))
     if how == "living":
         return Fate()
-    return Fate(how, _date_in(text, read), text)
+    sure = whole or fate_in(text, unsure=False) == how
+    shown = () if sure else (("status", _taken_as(text, how)),)
+    return _dated("status", Fate(how, None, text, remarks=shown), read)
 
 
-def _from_note(text: str, read: ReadDate) -> Fate:
+def _from_went_to(text: str) -> Fate:
+    """A bird that went somewhere left; a cell that names no place says nothing of it."""
+    if says_no(text):
+        return Fate()
+    if says_unknown(text):
+        return replace(_living("went to", f"'{text}'"), went_to=text)
+    return Fate("departed", None, text, text)
+
+
+def _from_note(text: str, read: ReadDate, languages: tuple[str, ...]) -> Fate:
     """A remark is always shown; only a plain word of the bird itself makes it one that does not live here."""
     if not text:
         return Fate()
-    shown = [("note", f"'{text}': look at its bands") for _ in range(1) if _trouble().search(text)]
-    whole = _whole().get(folded_word(text), "")
-    how = whole if whole in GONE else _found(text, ambiguous=False)
+    shown = [("note", f"'{text}': look at its bands")] if band_trouble().search(text) else []
+    whole = whole_fate(text, languages)
+    how = whole if whole in GONE else fate_in(text, languages, unsure=False)
     if how in GONE:
-        said = f"'{text}': taken as one that {_SAID[how]}; look whether that is so"
-        return Fate(how, _date_in(text, read), text, "", (*shown, ("note", said)))
-    if _found(text, ambiguous=True, of_others=True) in GONE and not shown:
-        shown.append(("note", f"'{text}': taken as living; look whether that is so"))
+        return _dated("note", Fate(how, None, text, "", (*shown, ("note", _taken_as(text, how)))), read)
+    spoken_of = fate_in(text, languages, unsure=True, of_any=True) in GONE
+    if not shown and (spoken_of or fate_in(text, LANGUAGES, unsure=False, of_any=True) in GONE):
+        shown.append(("note", f"'{text}': {_LIVING}"))
     return Fate(remarks=tuple(shown))
 
 
-_SAID: Final = {"died": "died", "departed": "left", "missing": "is missing"}
+def _taken_as(text: str, how: str) -> str:
+    return f"'{text}': taken as one that {_SAID[how]}; look whether that is so"
 
 
-def _date_in(text: str, read: ReadDate) -> PartialDate | None:
-    for match in _DATES.finditer(text):
+def _living(field: str, said: str) -> Fate:
+    return Fate(remarks=((field, f"{said}: {_LIVING}"),))
+
+
+def _dated(field: str, fate: Fate, read: ReadDate) -> Fate:
+    """The fate with the first day that its words tell, or with the one that can be taken in two ways."""
+    at = 0
+    while match := _DATES.search(fate.told, at):
+        # The word before a year may be a month or any other: *sold 2022* tells the year alone.
+        at = match.end("month") if match["month"] else match.end()
         try:
             found = read(match[0])
+        except UnclearDate as unclear:
+            if unclear.either_way:
+                return replace(fate, unclear=((field, unclear),))
+            continue
         except MalformedInput:
             continue
         if found is not None:
-            return found
-    return None
-
-
-def _found(text: str, *, ambiguous: bool, of_others: bool = False) -> str | None:
-    """The fate that words in a text tell; the gravest first."""
-    if "†" in text:
-        return "died"
-    for how in (*GONE, "living"):
-        for match in _pattern(how, ambiguous=ambiguous).finditer(text):
-            before = text[max(0, match.start() - _NEAR) : match.start()]
-            if of_others or not _others().search(re.split(r"[.;,]", before)[-1]):
-                return how
-    return None
-
-
-@cache
-def _whole() -> dict[str, str]:
-    words: dict[str, str] = {"†": "died", "x": "died", "+": "died", "no": "departed", "nein": "departed"}
-    for code in LANGUAGES:
-        for how in ("living", *GONE):
-            for word in language(code).words("fates", how):
-                words.setdefault(folded_word(word), how)
-    return words
-
-
-@cache
-def _pattern(how: str, *, ambiguous: bool) -> re.Pattern[str]:
-    words = {
-        word
-        for code in LANGUAGES
-        for word in language(code).words("fates", how)
-        if ambiguous or word not in language(code).words("remarks", "unsure")
-    }
-    return _any_of(words)
-
-
-@cache
-def _others() -> re.Pattern[str]:
-    return _any_of({word for code in LANGUAGES for word in language(code).words("others", "words")})
-
-
-@cache
-def _trouble() -> re.Pattern[str]:
-    return _any_of({word for code in LANGUAGES for word in language(code).words("band_trouble", "words")})
-
-
-def _any_of(words: set[str]) -> re.Pattern[str]:
-    return re.compile("|".join(bounded(word) for word in sorted(words, key=len, reverse=True)), re.IGNORECASE)
+            return replace(fate, on=found)
+    return fate

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from tarsus.tables.bird_lines import BirdLine, LineRead, read_line
@@ -23,7 +23,7 @@ from tarsus.tables.questions import (
 )
 from tarsus.tables.rows import Refusal, Remark, Row, Sheet
 
-_DATES = ("hatched", "since", "arrived", "banded")
+_DATES = ("hatched", "since", "arrived", "banded", "died", "departed")
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ def plan_import(
         *runs,
         *names,
         *species_questions(species_asked, sheet.rows, columns.by_field.get("species", "")),
-        *_dates_asked(read),
+        *_dates_asked(one for one in read if one.row.line not in before),
     ]
     return ImportPlan(
         birds=tuple(good),
@@ -125,7 +125,7 @@ def plan_import(
     )
 
 
-def _dates_asked(read: list[LineRead]) -> list[Question]:
+def _dates_asked(read: Iterable[LineRead]) -> list[Question]:
     asked = [(one.row.line, *date) for one in read for date in one.dates_asked]
     return date_question({line: text for line, _, text in asked}, asked[0][1] if asked else "")
 

@@ -85,23 +85,25 @@ def languages_of(headings: Iterable[str]) -> tuple[str, ...]:
     return tuple(spoken)
 
 
-def in_our_words(text: str, lettering: Lettering) -> str:
+def in_our_words(text: str, lettering: Lettering, names: tuple[str, ...]) -> str:
     """Noted marks with sides, colours and joining words of other languages told in ours.
 
     Args:
         text: marks as written.
         lettering: the file's letters: a word in capitals that is a string of them stays as it is.
+        names: the palette's own colours: each stays as it is, whatever it means in another language.
     """
     text = unicodedata.normalize("NFKC", text).replace("、", ",").replace("。", ";")
+    own = {folded_word(name) for name in names}
 
     def told(match: re.Match[str]) -> str:
         word = match[0]
-        if word.isupper() and word.isalpha() and lettering.spellings(word):
+        if folded_word(word) in own or (word.isupper() and word.isalpha() and lettering.spellings(word)):
             return word
         ours = _marks_words()[folded_word(word)]
         return f" {ours} " if not word.isascii() and not word[0].isascii() else ours
 
-    return _marks_pattern().sub(told, text)
+    return _marks_pattern(names).sub(told, text)
 
 
 @cache
@@ -121,8 +123,9 @@ def _marks_said() -> list[tuple[str, str]]:
 
 
 @cache
-def _marks_pattern() -> re.Pattern[str]:
-    longest_first = sorted((word for word, _ in _marks_said()), key=len, reverse=True)
+def _marks_pattern(names: tuple[str, ...]) -> re.Pattern[str]:
+    """Every spelling and every colour of a palette: *rose gold* is found before the *rose* in it."""
+    longest_first = sorted({*names, *(word for word, _ in _marks_said())}, key=len, reverse=True)
     return re.compile("|".join(bounded(word) for word in longest_first), re.IGNORECASE)
 
 

@@ -22,8 +22,8 @@ class Question:
     """One question of a file.
 
     `about` is the letter, run, spelling or species it is about; `lines` are held up by it; `say` is how a
-    command answers with the last proposal. A question that is not `pressing` leaves its lines refused, and
-    the others go in all the same.
+    command answers with the last proposal. While a `pressing` question is open nothing of the file goes in;
+    one that is not leaves its lines refused (a hatch date: without its day), and the others go in.
     """
 
     kind: Kind

@@ -41,6 +41,7 @@ class RowReading:
         self.asked: list[UndecidedLetter] = []
         self.runs: list[UndecidedRun] = []
         self.dates_asked: list[tuple[str, str]] = []
+        self.to_note: list[str] = []
 
     def text(self, field: str) -> str:
         """The text of a field; one that is too long is refused."""
@@ -65,18 +66,18 @@ class RowReading:
         try:
             return read(self.text(field))
         except MalformedInput as refusal:
-            if isinstance(refusal, UnclearDate) and refusal.either_way:
-                self.dates_asked.append((field, refusal.text))
             self.refuse_error(field, refusal)
             return otherwise
 
     def refuse_error(self, field: str, refusal: MalformedInput) -> None:
-        """Keep a refusal that a reader raised, and the letter it asks for."""
+        """Keep a refusal that a reader raised, and the letter or the date it asks for."""
         if isinstance(refusal, UndecidedRuns):
             self.runs += refusal.runs
             return
         if isinstance(refusal, UndecidedLetter):
             self.asked.append(refusal)
+        if isinstance(refusal, UnclearDate) and refusal.either_way:
+            self.dates_asked.append((field, refusal.text))
         part = getattr(refusal, "part", None) or getattr(refusal, "text", "")
         reason = getattr(refusal, "reason", refusal.message)
         remedy = getattr(refusal, "remedy", "mend it")
