@@ -60,6 +60,7 @@ def main() -> None:
         for mud in (None, False, True)
     ]
     whole = {"what": "Readings of one round in one unknown state: states, birds, none of these.",
+             "source": "Worked the long way, every state with every bird, by scripts/make_light_cases.py.",
              "tolerance": 1e-9, "cases": cases, "priors": told}  # fmt: skip
     TARGET.write_text(json.dumps(whole, indent=1) + "\n", encoding="utf-8")
 

@@ -198,7 +198,9 @@ def test_two_metals_on_one_leg_are_a_duty_once_and_metal_on_the_other_side_too()
     told = due(replace(SEDGE, bands=(one, other)))
     assert [duty.kind for duty in told] == ["two metals on a leg", "metal on the other side"]
     assert told[0].urgency is Urgency.SOON
-    assert kinds(replace(SEDGE, bands=(METAL, replace(other, conditions=frozenset({"missing"}))))) != []
+    fallen = replace(METAL, band=77, conditions=frozenset({"missing"}))
+    assert kinds(replace(SEDGE, bands=(METAL, replace(METAL, band=77)))) == ["two metals on a leg"]
+    assert kinds(replace(SEDGE, bands=(METAL, fallen))) == ["band missing"]
 
 
 def test_marks_that_were_kept_do_not_hide_two_metals_on_a_leg() -> None:
