@@ -1,6 +1,7 @@
 # Tarsus. `make` lists the commands.
 PORT ?= 8000
 BIN := .venv/bin
+CORES := --numprocesses auto --maxprocesses 8
 .DEFAULT_GOAL := help
 .PHONY: help setup setup-tests demo test check format lock bench mutation test-js test-core-alone test-py test-postgresql
 
@@ -24,10 +25,13 @@ test-js:
 # The core without Django: the codes' long searches are left to test-py.
 test-core-alone:
 	PYTHONPATH=scripts/without_django PYTEST_DISABLE_PLUGIN_AUTOLOAD=1 $(BIN)/pytest tests/unit -p pytest_randomly \
+		-p xdist.plugin $(CORES) \
 		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/choosing/codes
 
+# Pages are tapped one after the other: a browser that shares its core is a slow phone.
 test-py:
-	$(BIN)/pytest -m "not postgresql"
+	$(BIN)/pytest -m "not postgresql" --ignore tests/browser $(CORES)
+	$(BIN)/pytest -m "not postgresql" tests/browser
 
 test-postgresql:
 	scripts/with_postgres.sh $(BIN)/pytest -m postgresql
