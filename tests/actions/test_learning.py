@@ -72,6 +72,15 @@ def test_a_reading_is_confirmed_by_whoever_then_names_that_bird_of_the_group_by_
     assert confirmed_readings() == ()
 
 
+def test_what_was_read_in_a_photograph_teaches_nobody_s_eyes(tilda: Phone) -> None:
+    group = str(uuid4())
+    picture = in_view(tilda, "Sedge", "by reading", group, 1, reading=READ, photographed=True)
+    tilda.send(tilda.started(), picture, in_view(tilda, "Samphire", "by sight", group, 1))
+    late = in_view(tilda, "Kelp", "by reading", group, 1, reading=READ, photographed=True)
+    assert tilda.send({**late, "at": picture["at"]}) == ["written"]
+    assert confirmed_readings() == ()
+
+
 def test_a_name_by_sight_that_arrives_before_the_reading_confirms_it_too(tilda: Phone) -> None:
     group = str(uuid4())
     read = in_view(tilda, "Sedge", "by reading", group, 1, reading=READ)

@@ -70,6 +70,7 @@ def sighted(
     hour: int = 7,
     heard: datetime | None = None,
     by: int | None = None,
+    photographed: bool = False,
 ) -> rows.Sighting:
     return rows.Sighting.objects.create(
         id=uuid.uuid4(),
@@ -81,6 +82,7 @@ def sighted(
         chance=chance,
         reading={"left tibia": ["metal"]} if how == "by reading" else None,
         accepted_by_id=park.actors.tilda,
+        photographed=photographed,
         recorded_by_id=by or park.actors.tilda,
         happened_at=at(day, hour),
         recorded_at=heard or at(day, hour),
@@ -429,6 +431,21 @@ def test_one_reading_however_sure_clears_no_bird_that_is_searched_for(park: Any)
     later = at(day + timedelta(days=2), 5)
     keep_checkpoints(later)
     assert kept_states() == facts_alone(later)
+
+
+def test_a_photograph_alone_clears_no_bird_that_is_searched_for(park: Any) -> None:
+    a_fortnight_without(park, "Sedge")
+    for hour, person in ((9, park.actors.tilda), (12, park.actors.oswin)):
+        for later in (14, 15):
+            day = FIRST + timedelta(days=later)
+            sighted(
+                park, "Sedge", day, how="by reading", chance=0.99, hour=hour, by=person, photographed=True
+            )
+    assert stands(park, "Sedge", at(day, 20)).advice == "search"
+    keep_checkpoints(at(day + timedelta(days=1), 5))
+    assert kept_states() == facts_alone(at(day + timedelta(days=1), 5))
+    sighted(park, "Sedge", day + timedelta(days=1), hour=9)
+    assert stands(park, "Sedge", at(day + timedelta(days=1), 10)).advice == "present"
 
 
 def test_two_people_who_read_it_in_one_round_clear_it(park: Any) -> None:

@@ -13,7 +13,7 @@ const { rules, cases } = JSON.parse(readFileSync(new URL('../published/witness_c
 test('the rules are the same on both sides', () => assert.deepEqual(rules, { clears: CLEARS, apart_minutes: APART_MINUTES }));
 
 for (const { name, looks, witnesses: wanted } of cases) {
-  test(name, () => assert.equal(witnesses(looks.map(({ minute, by, known }) => ({ at: minute * 60000, by, known }))), wanted));
+  test(name, () => assert.equal(witnesses(looks.map(({ minute, by, known, photographed }) => ({ at: minute * 60000, by, known, photographed }))), wanted));
 }
 
 const WHEN = { now: Date.parse('2026-06-11T08:30:00+01:00'), zone: 'Europe/London' };

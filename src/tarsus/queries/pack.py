@@ -87,7 +87,13 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
     eyes = observers_of(person_id, birds, day)
     told: Json = {
         "format": FORMAT,
-        "park": {"name": face.name, "zone": str(zone), "letters": face.letters, "palette": face.palette},
+        "park": {
+            "name": face.name,
+            "zone": str(zone),
+            "letters": face.letters,
+            "palette": face.palette,
+            "faded": face.faded,
+        },
         "people": people_who_record(person_id, shared=park.shared_phones),
         "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
         "reader": _reader(eyes.person),

@@ -131,6 +131,7 @@ def _seen(fact: Sighted) -> Json:
         "group": None if fact.group is None else str(fact.group),
         "position": fact.position,
         "place": fact.place,
+        "photographed": fact.photographed,
     }
 
 

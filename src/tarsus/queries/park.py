@@ -18,13 +18,15 @@ DEFAULT_ZONE: Final = "UTC"
 class ParkFace:
     """The park as its pages show it. `name` is empty until somebody has named it.
 
-    `invented` says that it is the demo's, whose birds are nobody's; `begun`, that a bird is in the register.
+    `faded`: how colours look when old, of those where somebody entered it. `invented` says that it is the
+    demo's, whose birds are nobody's; `begun`, that a bird is in the register.
     """
 
     name: str
     time_zone: str
     palette: dict[str, str]
     letters: dict[str, str]
+    faded: dict[str, str]
     invented: bool = False
     begun: bool = False
 
@@ -42,10 +44,12 @@ def park_face() -> ParkFace:
     """
     rows = Park.objects.annotate(begun=Exists(Bird.objects.all()))
     park = rows.values("name", "time_zone", "metal_letter", "invented", "begun").first()
-    colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "letter"))
-    letters = {name: letter for name, _, letter in colours} or dict(LETTERS)
-    palette = {name: value for name, value, _ in colours} or BUILT_IN.as_mapping()
+    colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "letter", "faded_hex"))
+    letters = {name: letter for name, _, letter, _ in colours} or dict(LETTERS)
+    palette = {name: value for name, value, _, _ in colours} or BUILT_IN.as_mapping()
+    faded = {name: old for name, _, _, old in colours if old}
     if park is None:
-        return ParkFace("", DEFAULT_ZONE, palette, {**letters, METAL: METAL_LETTER})
+        return ParkFace("", DEFAULT_ZONE, palette, {**letters, METAL: METAL_LETTER}, faded)
     letters = {**letters, METAL: park["metal_letter"]}
-    return ParkFace(park["name"], park["time_zone"], palette, letters, park["invented"], begun=park["begun"])
+    told = (park["name"], park["time_zone"], palette, letters, faded)
+    return ParkFace(*told, invented=park["invented"], begun=park["begun"])

@@ -94,6 +94,7 @@ def as_sighted(row: Sighting) -> Sighted:
         position=row.position,
         place=row.place_id,
         recorded_at=row.recorded_at,
+        photographed=row.photographed,
     )
 
 
@@ -106,10 +107,11 @@ def names_told(sightings: QuerySet[Sighting]) -> Iterator[tuple[int, Sighted]]:
     columns = ("exhibit_id", *_TOLD[1:], "lookalike", "bird_id", "how", "chance")
     rows = standing(sightings).order_by("happened_at", "pk")
     number = 0
-    sure = rows.filter(CLEARED).values_list(*columns)
-    for exhibit, round_id, at, by, lookalike, bird, how, chance in sure.iterator(5000):
+    sure = rows.filter(CLEARED).values_list(*columns, "photographed")
+    for exhibit, round_id, at, by, lookalike, bird, how, chance, pictured in sure.iterator(5000):
         number += 1
-        yield exhibit, Sighted(number, round_id, at, by, lookalike, bird, how, chance)
+        seen = Sighted(number, round_id, at, by, lookalike, bird, how, chance, photographed=pictured)
+        yield exhibit, seen
     unsure = rows.exclude(CLEARED).values_list(*columns, "candidates")
     for exhibit, round_id, at, by, lookalike, bird, how, chance, candidates in unsure.iterator(5000):
         number += 1

@@ -264,7 +264,7 @@ def _read(sightings: Iterable[Sighted]) -> dict[int, int]:
         if fact.bird is None or fact.how == BY_SIGHT:
             known.add(fact.bird or 0)
         elif clears(fact.bird, fact.how, fact.chance):
-            looks.setdefault(fact.bird, []).append(Look(fact.happened_at, fact.by, False))
+            looks.setdefault(fact.bird, []).append(Look(fact.happened_at, fact.by, False, fact.photographed))
     counted = {bird: witnesses(of) for bird, of in looks.items() if bird not in known}
     return {bird: count for bird, count in counted.items() if count < CLEARS}
 

@@ -16,6 +16,7 @@ from tarsus.core.presence.witnesses import CLEARS, Look, witnesses
 RULES = RoundRules(loss=0.001, max_unseen_days=3)
 DAY_ONE = 739000
 ONE_READING = 1
+PHOTOGRAPHS = 0
 
 
 def alarmed() -> FlockState:
@@ -62,6 +63,24 @@ def test_readings_that_are_always_too_close_keep_the_first_one_s_time() -> None:
         state = read(state, 6, ONE_READING, hour=8.0 + minute / 60.0, casual=True)
     assert state.worst[0] == 2
     assert read(state, 6, ONE_READING, hour=8.0 + 40 / 60.0, casual=True).worst[0] == 0
+
+
+@pytest.mark.parametrize("reading_before", [False, True])
+def test_photographs_alone_take_no_alarm_back_nor_help_a_reading(reading_before: bool) -> None:
+    state = read(alarmed(), 6, ONE_READING) if reading_before else alarmed()
+    for day in (7, 8, 9):
+        state = read(state, day, PHOTOGRAPHS)
+    assert (state.worst[0], state.seen_on[0]) == (2, DAY_ONE + 1)
+    assert bool(read(state, 10, ONE_READING).worst[0] == 0) is reading_before
+
+
+def test_a_photograph_takes_back_no_alarm_that_days_alone_raised() -> None:
+    state = with_birds(empty_flock(), ["A01", "A02"])
+    state, _ = advance(state, RoundTold(DAY_ONE, np.array([1.0, 1.0])), RULES)
+    forgotten, _ = advance(state, RoundTold(DAY_ONE + 5, np.array([np.nan, 1.0])), RULES)
+    assert (forgotten.worst[0], forgotten.missed[0]) == (2, 0)
+    assert read(forgotten, 5, PHOTOGRAPHS, hour=9.0).worst[0] == 2
+    assert read(forgotten, 5, ONE_READING, hour=9.0).worst[0] == 0
 
 
 def test_two_people_s_readings_a_known_face_or_a_hand_take_it_back_at_once() -> None:

@@ -21,6 +21,12 @@ def test_the_rules_are_the_published_ones() -> None:
 @pytest.mark.parametrize("case", PUBLISHED["cases"], ids=lambda case: case["name"])
 def test_looks_are_counted_as_published(case: dict[str, Any]) -> None:
     looks = [
-        Look(NOON + timedelta(minutes=look["minute"]), look["by"], look["known"]) for look in case["looks"]
+        Look(
+            NOON + timedelta(minutes=look["minute"]),
+            look["by"],
+            look["known"],
+            look.get("photographed", False),
+        )
+        for look in case["looks"]
     ]
     assert witnesses(looks) == case["witnesses"]

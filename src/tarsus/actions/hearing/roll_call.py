@@ -44,6 +44,7 @@ def _sighting(told: Told, values: Values) -> Wrote:
             group=values["group"],
             position=values["position"],
             place_id=values["place"],
+            photographed=values["photographed"],
         )
     )
 

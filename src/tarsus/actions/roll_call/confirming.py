@@ -17,15 +17,15 @@ def confirm_in_view(sighting_id: UUID) -> None:
 
     Whether the reading had named the same bird, another one or nobody does not matter, so what is kept is a
     fair sample of readings that were looked at again; and a reading that was put right counts as it was made.
+    What was read in a photograph tells nothing of whoever held the camera.
     """
     told = Sighting.objects.get(pk=sighting_id)
     beside = Sighting.objects.filter(round=told.round_id, group=told.group, position=told.position)
     if told.how == How.BY_SIGHT:
-        for read in beside.filter(reading__isnull=False, happened_at__lte=told.happened_at).exclude(
-            pk=told.pk
-        ):
+        read_by_eye = beside.filter(reading__isnull=False, photographed=False)
+        for read in read_by_eye.filter(happened_at__lte=told.happened_at).exclude(pk=told.pk):
             _keep(read, told)
-    elif told.reading is not None:
+    elif told.reading is not None and not told.photographed:
         later = standing(beside.filter(how=How.BY_SIGHT, happened_at__gte=told.happened_at))
         first = later.order_by("happened_at").first()
         if first is not None:

@@ -47,6 +47,7 @@ def record_sighting(
     group: UUID | None = None,
     position: int | None = None,
     place_id: int | None = None,
+    photographed: bool = False,
 ) -> bool:
     """Write one sighting down. Hearing the same sighting twice changes nothing.
 
@@ -65,6 +66,7 @@ def record_sighting(
         group: birds in view together, and
         position: the place among them, from the left.
         place_id: the perch, pool or ledge.
+        photographed: the bands were read in a photograph, by the model and not by somebody's eye.
 
     Returns:
         Whether it was written now.
@@ -77,6 +79,8 @@ def record_sighting(
     """
     said = said or WhatTheModelSaid()
     _agree(how, bird_id, reading, said)
+    if photographed and reading is None:
+        raise WrongValue("reading", "is missing; a photograph comes with what was read in it")
     known_exhibit(exhibit_id)
     known_place(place_id, exhibit_id)
     if bird_id is not None:
@@ -95,6 +99,7 @@ def record_sighting(
         "group": group,
         "position": position,
         "place_id": place_id,
+        "photographed": photographed,
     }
     accepted_by = told.by if bird_id is not None else None
     derived = {"chance": said.chance_of(bird_id, how or ""), "accepted_by_id": accepted_by}

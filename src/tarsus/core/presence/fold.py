@@ -65,9 +65,9 @@ class RoundTold:
     ``(B,)`` 1 observed, 0 looked for and not seen, between them a doubtful or inferred sighting, NaN nobody
     looked. `elsewhere`: ``(B,)`` days since the round before, this one's among them, on which each was
     known to be elsewhere (on a nest, off show): they do not count as unseen. `witnesses`: ``(B,)``
-    independent readings that an observed bird rests on, `CLEARS` for one that was in the hand or that a
-    person knows by sight; `None` takes every observed bird for such a one. `casual`: nobody called a roll;
-    who was seen was seen, and nothing is learnt of anybody's ease.
+    independent readings that an observed bird rests on, 0 where photographs alone show it, `CLEARS` for one
+    that was in the hand or that a person knows by sight; `None` takes every observed bird for such a one.
+    `casual`: nobody called a roll; who was seen was seen, and nothing is learnt of anybody's ease.
     """
 
     day: int
@@ -142,17 +142,21 @@ def _days_pass(state: FlockState, told: RoundTold, rules: RoundRules) -> FlockSt
 
 
 def _believed(state: FlockState, told: RoundTold) -> tuple[Floats, FlockState]:
-    """What the round says of each bird: one reading of a bird that is searched for clears it of nothing."""
+    """What the round says of each bird: one reading of a bird that is searched for clears it of nothing, and
+    a photograph is not even the first of two.
+    """
     observed = told.chance == 1.0
-    standing = (state.worst == ADVICE.index(SEARCH)) & (state.missed > 0)
+    searched = state.worst == ADVICE.index(SEARCH)
+    standing = searched & (state.missed > 0)
     since = told.moment - state.vouched_at
     vouched = (since > _APART_DAYS - _MOMENT) & (since < VOUCHED_FOR_DAYS + _MOMENT)
     alone = np.zeros_like(observed) if told.witnesses is None else told.witnesses < CLEARS
-    waits = observed & standing & alone & ~vouched
+    pictured = np.zeros_like(observed) if told.witnesses is None else told.witnesses == 0
+    waits = observed & ((standing & alone & ~vouched) | (searched & pictured))
     chance = np.where(waits, DOUBT_CEILING, told.chance)
     chance = np.where(chance < 1.0, np.minimum(chance, DOUBT_CEILING), chance)
     # A second reading within the half hour does not make the first one younger.
-    first = waits & (since > _APART_DAYS - _MOMENT)
+    first = waits & ~pictured & (since > _APART_DAYS - _MOMENT)
     vouched_at = np.where(chance == 1.0, 0.0, np.where(first, told.moment, state.vouched_at))
     return chance, replace(state, vouched_at=vouched_at)
 

@@ -16,11 +16,12 @@ APART: Final = timedelta(minutes=30)
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """Somebody named a bird: by its bands, or because it is known by sight (`known`)."""
+    """Somebody named a bird: by its bands, by those in a photograph, or because it is known by sight."""
 
     at: datetime
     by: int
     known: bool
+    photographed: bool = False
 
 
 def witnesses(looks: Iterable[Look]) -> int:
@@ -31,15 +32,18 @@ def witnesses(looks: Iterable[Look]) -> int:
 
     Returns:
         `CLEARS` where somebody knew it by sight; else the readings of which no two are of one person and
-        less than `APART` from each other.
+        less than `APART` from each other. A photograph counts for none.
 
     Assumes:
-        Two people do not tell each other what to read.
+        Two people do not tell each other what to read. One model reads all photographs and errs alike in all
+        of them: somebody's eye is a witness, a photograph is not.
     """
     counted: list[Look] = []
     for look in sorted(looks, key=lambda one: (one.at, one.by)):
         if look.known:
             return CLEARS
-        if all(look.by != other.by or look.at - other.at >= APART for other in counted):
+        if not look.photographed and all(
+            look.by != other.by or look.at - other.at >= APART for other in counted
+        ):
             counted.append(look)
     return len(counted)

@@ -113,6 +113,7 @@ class Sighted(NamedTuple):
     position: int | None = None
     place: int | None = None
     recorded_at: datetime | None = None
+    photographed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

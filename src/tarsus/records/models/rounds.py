@@ -120,6 +120,7 @@ class Sighting(FieldFact):
     group = models.UUIDField(null=True)
     position = models.PositiveSmallIntegerField(null=True)
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
+    photographed = models.BooleanField(default=False)
 
     class Meta:
         constraints = [

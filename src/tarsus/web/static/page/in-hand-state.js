@@ -56,6 +56,8 @@ export class Hand {
     this.asking = false;
     /** @type {string} id of the refused fact that this one takes the place of */
     this.mends = '';
+    /** who it may be by a photograph; none while no flock is on this phone @type {import('./who-state.js').Who|null} */
+    this.finder = null;
     /** @type {Bird|null} */
     this.bird = null;
     /** @type {InHand} */

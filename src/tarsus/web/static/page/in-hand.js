@@ -15,8 +15,12 @@ import * as bands from './in-hand-bands.js';
 import * as fit from './in-hand-fit.js';
 import * as going from './in-hand-release.js';
 import * as before from './in-hand-before.js';
+import * as photo from './in-hand-photo.js';
+import { hearPhotos } from './photo-view.js';
+import { keptPacks } from './packs.js';
+import { Who } from './who-state.js';
 
-const ACTS = { ...choose.acts, ...bands.acts, ...fit.acts, ...going.acts, ...before.acts };
+const ACTS = { ...choose.acts, ...bands.acts, ...fit.acts, ...going.acts, ...before.acts, ...photo.acts };
 /** @type {Record<string, 'number'|'weight'|'label'|'note'>} */
 const FIELDS = { 'hand-number': 'number', 'hand-weight': 'weight', 'hand-label': 'label', 'hand-note': 'note' };
 const main = /** @type {HTMLElement} */ (document.getElementById('main'));
@@ -31,7 +35,7 @@ function draw(hand) {
   name.textContent = open ? `${bird.name} in hand` : 'In hand';
   patch(main, html`${hand.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${hand.trouble}</p>`}${hand.said && html`<p class="note notice" role="status" data-k="said">${hand.said}</p>`}${open
     ? html`<div data-k="hand-${bird.id}">${who(hand)}${before.view(hand, bird)}${bands.record(hand, bird)}${bands.bands(hand, bird)}${fit.view(hand, bird)}${going.weight(hand, bird)}${going.beside(hand)}${going.going(hand, bird)}</div>`
-    : html`<div data-k="choose">${choose.view(hand)}<p class="small" data-k="age">Records as of ${hand.pack.made_at.slice(0, 16).replace('T', ', ')}${hand.asking ? '; still asking the server' : ''}.</p></div>`}`);
+    : location.hash === '#photo' ? html`<div class="hand-photo" data-k="by-photo">${photo.view(hand)}</div>` : html`<div data-k="choose">${choose.view(hand)}<p class="small" data-k="age">Records as of ${hand.pack.made_at.slice(0, 16).replace('T', ', ')}${hand.asking ? '; still asking the server' : ''}.</p></div>`}`);
   tick(hand);
 }
 
@@ -62,6 +66,12 @@ function listen(hand) {
     if (!button || button.hasAttribute('disabled')) return;
     act(() => { hand.trouble = ''; hand.said = ''; return ACTS[button.dataset.act || '']?.(hand, button); });
   });
+  const { finder } = hand;
+  if (finder) {
+    hearPhotos(() => ({ desk: finder.photo, of: finder.photoOf() }), (what) => act(() => { hand.trouble = ''; return what(); }));
+    finder.photo.drawn = () => draw(hand);
+    finder.photo.failed = (error) => act(() => { throw error; });
+  }
   document.addEventListener('site-chosen', (event) => act(() => before.chooseSite(hand, /** @type {CustomEvent} */ (event).detail.site)));
   document.addEventListener('input', (event) => {
     const box = event.target;
@@ -93,6 +103,8 @@ async function begin() {
   const known = await kept.store.phone('who');
   const hand = new Hand(pack, kept, known && known.session === pack.person.id ? known.who : pack.person.id);
   await hand.goOn();
+  const packs = await keptPacks(kept.store);
+  if (packs.length) hand.finder = new Who(packs, kept, hand.who);
   listen(hand);
   new Sending(kept, () => tick(hand)).soon(0);
   hand.asking = later !== null;

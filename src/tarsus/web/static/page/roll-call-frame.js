@@ -16,10 +16,10 @@ import { sound } from './sound.js';
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
 
 const WAYS = /** @type {const} */ ([['tiles', 'sight', 'By sight'], ['read', 'reading', 'Read'], ['rail', 'rail', 'Group'], ['close', 'close', 'Close'], ['set', 'set', 'Set']]);
-const WITH_STRIP = new Set(['tiles', 'read', 'colours']), WITH_SPECIES = new Set(['count', 'tiles', 'close', 'ticks']);
+const WITH_STRIP = new Set(['tiles', 'read', 'colours', 'photo']), WITH_SPECIES = new Set(['count', 'tiles', 'close', 'ticks']);
 const WITHOUT_WAYS = new Set(['count', 'concern', 'not-done', 'colours', 'ticks', 'mend', 'place', 'closed']);
 const WITH_REPORTS = new Set(['count', 'tiles', 'second-look']);
-const WITHOUT_TALLY = new Set(['colours', 'mend', 'place', 'closed', 'set']);
+const WITHOUT_TALLY = new Set(['colours', 'photo', 'mend', 'place', 'closed', 'set']);
 
 /** @param {RollCall} call @param {string} at */
 export function above(call, at) {
@@ -69,13 +69,14 @@ function strip(call) {
  * @returns {string} */
 function howSaid(call, fact) {
   if (typeof fact.bird === 'number' && call.readOnce(fact.bird)) return READ_ONCE;
-  return fact.how === 'by reading' && !clears(fact) ? `doubtful, ${percent(chanceOf(fact))}` : fact.how || '';
+  if (fact.how === 'by reading' && !clears(fact)) return `doubtful, ${percent(chanceOf(fact))}`;
+  return fact.photographed ? 'in a photograph' : fact.how || '';
 }
 
 /** @param {string} at */
 export function ways(at) {
   if (WITHOUT_WAYS.has(at)) return '';
-  const here = at === 'second-look' ? 'close' : at;
+  const here = at === 'second-look' ? 'close' : at === 'photo' ? 'read' : at;
   return html`<nav class="modes" aria-label="Ways to name a bird" data-k="modes">${WAYS.map(([state, mark, words]) => html`<a href="#${state}" data-k="${state}"${state === here ? drawn(' aria-current="page"') : ''}>${sign(mark)}<span>${words}</span></a>`)}</nav>`;
 }
 

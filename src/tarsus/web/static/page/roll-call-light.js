@@ -22,7 +22,7 @@ export function inRound(call, flock, without = null) {
   known.set(flock, made);
   const earlier = [];
   for (const fact of call.state.sightings) {
-    if (!fact.reading || fact.lookalike !== flock.lookalike || fact === without) continue;
+    if (!fact.reading || fact.photographed || fact.lookalike !== flock.lookalike || fact === without) continue;
     let told = made.get(fact.id);
     if (!told) made.set(fact.id, told = evidenceOf(states, fact.reading, { strangers: call.pack.strangers }));
     earlier.push(told);

@@ -87,7 +87,7 @@ function facingRow(call) {
  * @param {RollCall} call @param {{byColour: boolean}} with_ */
 export function partRow(call, { byColour }) {
   const read = anySeen(call.reading), several = read && answerTo(call).verdict.several <= FEW_TILES;
-  return html`<div class="partrow" data-k="partrow"><button class="btn" type="button" data-k="part" data-act="keep-part"${read ? '' : drawn(' disabled')}>Save part reading</button>${byColour && html`<a class="btn" data-k="colours" href="#colours">Colour by colour</a>`}<button class="btn oneof" type="button" data-k="oneof" data-act="concern-one-of"${several ? '' : drawn(' disabled')}>Concern: one of these</button></div>`;
+  return html`<div class="partrow" data-k="partrow"><button class="btn" type="button" data-k="part" data-act="keep-part"${read ? '' : drawn(' disabled')}>Save part reading</button>${byColour && html`<a class="btn" data-k="colours" href="#colours">Colour by colour</a>`}<a class="btn" data-k="photo" href="#photo">Picture<span class="hide"> of its legs</span></a><button class="btn oneof" type="button" data-k="oneof" data-act="concern-one-of"${several ? '' : drawn(' disabled')}>Concern: one of these</button></div>`;
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */

@@ -6,6 +6,7 @@ import { clockOf, factMaker, newId } from '../shared/facts.js';
 import { birdOf, changesIn, flockOf } from '../shared/pack.js';
 import { lastOwn, observed, roundState, toReopen } from '../shared/round.js';
 import { asToldHere } from '../shared/told-here.js';
+import { PhotoDesk } from './photo-desk.js';
 import { openRound } from '../shared/rounds.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
@@ -33,6 +34,7 @@ export class RollCall {
     this.on = '';
     /** the sighting that the strip shows @type {string|null} */
     this.last = null;
+    this.photo = new PhotoDesk(() => undefined);
     /** what each state keeps of its own while it is on the screen @type {Record<string, any>} */
     this.desk = {};
     /** a past round that is being typed in from its paper sheet @type {import('../shared/rounds.js').Calling|null} */
@@ -155,6 +157,7 @@ export class RollCall {
   turnTo(lookalike) {
     if (lookalike !== this.lookalike) this.place = null;
     this.lookalike = lookalike;
+    this.photo.retake();
     this.forget();
   }
 

@@ -15,6 +15,8 @@ import * as light from './roll-call-light.js';
 import * as tiles from './roll-call-tiles.js';
 import * as read from './roll-call-read.js';
 import * as colours from './roll-call-colours.js';
+import * as photo from './roll-call-photo.js';
+import { hearPhotos } from './photo-view.js';
 import * as rail from './roll-call-rail.js';
 import * as concern from './roll-call-concern.js';
 import * as close from './roll-call-close.js';
@@ -29,15 +31,15 @@ import { changesIn } from '../shared/pack.js';
 import { sound } from './sound.js';
 import { fetchAhead, registerWorker } from './on-this-phone.js';
 
-const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, rail.acts, concern.acts, close.acts,
+const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, photo.acts, rail.acts, concern.acts, close.acts,
   secondLook.acts, notDone.acts, light.acts, set.acts, ticks.acts, mend.acts, place.acts, over.acts);
 /** @type {Record<string, (call: RollCall) => import('./markup.js').Markup>} */
 const VIEWS = {
-  count: count.view, tiles: tiles.view, read: read.view, colours: colours.view, rail: rail.view, concern: concern.view,
+  count: count.view, tiles: tiles.view, read: read.view, colours: colours.view, photo: photo.view, rail: rail.view, concern: concern.view,
   close: close.view, 'second-look': secondLook.view, 'not-done': notDone.view, set: set.view, ticks: ticks.view,
   mend: mend.view, place: place.view, closed: over.view,
 };
-const SCROLLS = new Set(['concern', 'close', 'second-look', 'not-done', 'set', 'ticks', 'mend', 'place', 'closed']);
+const SCROLLS = new Set(['photo', 'concern', 'close', 'second-look', 'not-done', 'set', 'ticks', 'mend', 'place', 'closed']);
 /** What can be done while the call is over. */
 const BESIDE = new Set(['set', 'mend', 'ticks', 'closed']);
 const REFRESH_S = 45;
@@ -88,6 +90,9 @@ function listen(call, sending) {
     act(() => { call.trouble = ''; return name === 'set-fetch' ? refresh(call) : ACTS[name]?.(call, button); });
   });
   document.addEventListener('site-chosen', (event) => act(() => colours.chooseSite(call, /** @type {CustomEvent} */ (event).detail.site)));
+  hearPhotos(() => ({ desk: call.photo, of: photo.photoOf(call) }), (what) => act(() => { call.trouble = ''; return what(); }));
+  call.photo.drawn = show;
+  call.photo.failed = (error) => act(() => { throw error; });
   document.addEventListener('change', (event) => {
     if (event.target instanceof HTMLSelectElement && event.target.id === 'who-looks') {
       const who = Number(event.target.value);

@@ -16,17 +16,18 @@ import { adviceWords } from '../shared/words.js';
 
 /** @param {Who} who */
 export function view(who) {
-  const known = who.find(who.chosen), answer = who.answer(), several = anySeen(who.reading) ? answer.candidates.slice(0, together(answer.candidates)) : [];
+  const known = who.find(who.chosen), answer = who.told(), read = anySeen(answer.reading), several = read ? answer.candidates.slice(0, together(answer.candidates)) : [];
+  const report = who.visitor || (who.pictured && !who.photo.taken.fresh);
   if (!known) return html`<p class="say">No bird was chosen.</p><p><a class="btn" href="#read">Back to the reading</a></p>`;
   const chance = answer.candidates.find(({ bird }) => bird.id === known.bird.id)?.chance;
-  return html`${card(known, chance)}${!who.visitor && html`
+  return html`${card(known, chance)}${who.pictured && who.photo.taken.say && html`<p class="note" data-k="taken">${who.photo.taken.say}</p>`}${!report && html`
 <h2 class="ruled" data-k="seen-h">Seen where it belongs</h2>
 <div class="what" data-k="places">${known.pack.exhibit.places.map(({ id, name }) => html`<button class="btn" type="button" data-k="p${id}" data-act="seen-at" data-place="${id}">${name}</button>`)}<button class="btn" type="button" data-k="p-none" data-act="seen-at" data-place="">somewhere in ${known.pack.exhibit.name}</button></div>`}
-<h2 class="ruled" data-k="told-h">${who.visitor ? 'Visitor report' : 'Reported elsewhere'}</h2>
+<h2 class="ruled" data-k="told-h">${report ? 'Visitor report' : 'Reported elsewhere'}</h2>
 <label class="note-in"><span class="small">Who told it, where, when</span><textarea id="report" rows="2" maxlength="500"></textarea></label>
 <button class="btn" type="button" data-k="report" data-act="report">Save the report: ${several.length > 1 ? `one of ${inWords(several.length)}` : known.bird.name}</button>
 <p class="note">A report asks for a look at ${several.length > 1 ? 'each of them' : 'the bird'} and clears nobody: who it was is settled by looking.</p>
-<div class="deeds two"><a class="btn" href="#${anySeen(who.reading) ? 'read' : 'name'}">Back</a><a class="btn first" href="/birds/${known.bird.id}/"><span class="deed-n">${known.bird.name}</span><span>its whole record</span></a></div>`;
+<div class="deeds two"><a class="btn" href="#${who.pictured ? 'photo' : read ? 'read' : 'name'}">Back</a><a class="btn first" href="/birds/${known.bird.id}/"><span class="deed-n">${known.bird.name}</span><span>its whole record</span></a></div>`;
 }
 
 /** @param {Known} known @param {number} [chance] */
@@ -46,10 +47,10 @@ function casual({ pack, flock }, keys) {
 
 /** @param {Who} who @returns {Partial<Fact>} */
 function read(who) {
-  if (!anySeen(who.reading)) return {};
-  const answer = who.answer();
+  const answer = who.told();
+  if (!anySeen(answer.reading)) return {};
   return {
-    reading: who.reading, none_of_these: answer.noneOfThese,
+    reading: answer.reading, none_of_these: answer.noneOfThese,
     candidates: answer.candidates.slice(0, 20).filter(({ chance }) => chance >= 1e-6).map(({ bird, chance }) => ({ bird: bird.id, chance })),
   };
 }
@@ -59,15 +60,15 @@ export const acts = {
   'seen-at': async (who, button) => {
     const known = who.find(who.chosen);
     if (!known) return;
-    const how = anySeen(who.reading) ? 'by reading' : 'by sight', place = button.dataset.place ? Number(button.dataset.place) : null;
-    await who.keep(who.make('sighting', casual(known, { bird: known.bird.id, how, place, ...read(who) })));
-    done(who, `${known.bird.name} seen, ${how}.`);
+    const how = anySeen(who.told().reading) ? 'by reading' : 'by sight', place = button.dataset.place ? Number(button.dataset.place) : null;
+    await who.keep(who.make('sighting', casual(known, { bird: known.bird.id, how, place, ...read(who), ...(who.pictured ? { photographed: true } : {}) })));
+    done(who, `${known.bird.name} seen, ${how}${who.pictured ? ' in a photograph' : ''}.`);
   },
   report: async (who) => {
     const known = who.find(who.chosen), box = /** @type {HTMLTextAreaElement|null} */ (document.getElementById('report'));
     if (!known || !box) return;
     if (!box.value.trim()) { who.trouble = 'Report: say who told it, and where the bird was.'; return; }
-    const answer = who.answer(), several = anySeen(who.reading) ? answer.candidates.slice(0, together(answer.candidates)) : [];
+    const answer = who.told(), several = anySeen(answer.reading) ? answer.candidates.slice(0, together(answer.candidates)) : [];
     const birds = several.length > 1 ? several.map(({ bird }) => bird.id) : [known.bird.id];
     const { reading = null } = read(who);
     await who.keep(who.make('report', reportKeys({ said: box.value, birds, reading, candidates: answer.candidates, noneOfThese: reading && answer.noneOfThese })));
@@ -79,6 +80,6 @@ export const acts = {
 function done(who, said) {
   who.said = said;
   who.chosen = null;
-  who.choose();
-  location.hash = 'read';
+  if (who.pictured) who.photo.clear(); else who.choose();
+  location.hash = who.pictured ? 'photo' : 'read';
 }

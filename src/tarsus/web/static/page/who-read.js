@@ -10,7 +10,7 @@ import { choices, glyph } from './roll-call-pieces.js';
 
 /** @typedef {import('./who-state.js').Who} Who */
 
-const WHERE = { legs: 'on the legs', tall: 'above the joint', wings: 'on the wings' };
+export const WHERE = { legs: 'on the legs', tall: 'above the joint', wings: 'on the wings' };
 const SHOWN = 8;
 
 /** @param {Who} who */
@@ -39,7 +39,12 @@ function legFirst(who) {
 function fits(who, answer) {
   if (!anySeen(who.reading)) return null;
   const many = answer.verdict.kind === 'several' ? Math.max(4, Math.min(SHOWN, answer.verdict.several)) : 4;
-  return answer.candidates.slice(0, many).map(({ bird, flock, pack, chance }) => html`<button type="button" class="tile" data-k="b${bird.id}" data-act="choose" data-bird="${bird.id}">${glyph(bird, flock.form)}<span class="tile-n">${bird.name}</span><span class="pct">${percent(chance)}</span><span class="small tile-where">${pack.exhibit.name}</span></button>`);
+  return fitTiles(answer.candidates.slice(0, many));
+}
+
+/** The birds that fit, each with its exhibit. @param {(import('./who-state.js').Known & {chance: number})[]} fitting */
+export function fitTiles(fitting) {
+  return fitting.map(({ bird, flock, pack, chance }) => html`<button type="button" class="tile" data-k="b${bird.id}" data-act="choose" data-bird="${bird.id}">${glyph(bird, flock.form)}<span class="tile-n">${bird.name}</span><span class="pct">${percent(chance)}</span><span class="small tile-where">${pack.exhibit.name}</span></button>`);
 }
 
 /** @type {Record<string, (who: Who, button: HTMLElement) => unknown>} */
@@ -51,6 +56,7 @@ export const acts = {
   clear: (who) => who.choose(),
   choose: (who, button) => {
     who.chosen = Number(button.dataset.bird);
+    who.pictured = location.hash === '#photo';
     location.hash = 'bird';
   },
 };

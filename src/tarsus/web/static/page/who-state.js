@@ -8,6 +8,8 @@ import { anySeen, NOT_SURE, sitesOf, withSwap } from '../shared/sides.js';
 import { placeFactors } from '../shared/places.js';
 import { identify, prepareFlock } from '../shared/reading.js';
 import { verdict } from '../shared/words.js';
+import { PhotoDesk } from './photo-desk.js';
+import { photoAnswer } from './photo-view.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
 /** @typedef {import('../shared/pack.js').Bird} Bird */
@@ -38,6 +40,9 @@ export class Who {
     this.visitor = false;
     /** @type {number|null} the bird that was chosen */
     this.chosen = null;
+    /** whether it was chosen from a photograph */
+    this.pictured = false;
+    this.photo = new PhotoDesk(() => undefined);
     this.typed = '';
     /** @type {string} a loose band's colour */
     this.loose = '';
@@ -112,6 +117,24 @@ export class Who {
       candidates, noneOfThese: found.noneOfThese,
       verdict: verdict({ reading: this.reading, candidates, noneOfThese: found.noneOfThese, lookNext: found.lookNext, kind: 'bird', limb: this.limb, twoParts: this.form === 'tall' }),
     };
+  }
+
+  /** Whose legs a photograph may show. */
+  photoOf() {
+    const known = this.banded(), [pack] = this.packs, { sites, whole, limb } = this.looked();
+    const { palette, faded = {} } = pack.park, birds = known.map(({ bird }) => bird);
+    return {
+      birds, sites, whole, limb, palette, faded, reader: pack.reader, strangers: pack.strangers, kind: 'bird',
+      factors: placeFactors(birds.map((bird) => bird.places), this.place), asked: `${this.exhibit};${this.place};${this.form};${this.packs.map(({ version }) => version).join()}`,
+    };
+  }
+
+  /** Who the chosen bird may be and what was read, by the photograph or by the reading that it was chosen from. */
+  told() {
+    const found = this.pictured ? photoAnswer(this.photo, this.photoOf()) : null;
+    if (!found) return { ...this.answer(), reading: this.reading };
+    const at = new Map(this.known().map((one) => [one.bird.id, one]));
+    return { ...found, candidates: found.candidates.map(({ bird, chance }) => ({ ...(/** @type {Known} */ (at.get(bird.id))), chance })) };
   }
 
   /** @param {number|null} id @returns {Known|undefined} */

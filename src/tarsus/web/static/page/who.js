@@ -13,13 +13,15 @@ import * as read from './who-read.js';
 import * as bird from './who-bird.js';
 import * as name from './who-name.js';
 import * as band from './who-band.js';
+import * as photo from './who-photo.js';
+import { hearPhotos } from './photo-view.js';
 import { sound } from './sound.js';
 import { allAsToldHere } from '../shared/told-here.js';
 import { registerWorker } from './on-this-phone.js';
 
 /** @type {Record<string, (who: Who) => import('./markup.js').Markup>} */
-const VIEWS = { read: read.view, bird: bird.view, name: name.view, band: band.view };
-const ACTS = Object.assign({}, read.acts, bird.acts, band.acts, {
+const VIEWS = { read: read.view, photo: photo.view, bird: bird.view, name: name.view, band: band.view };
+const ACTS = Object.assign({}, read.acts, bird.acts, band.acts, photo.acts, {
   exhibit: (/** @type {Who} */ who, /** @type {HTMLElement} */ button) => {
     who.exhibit = button.dataset.value ? Number(button.dataset.value) : null;
     who.place = null;
@@ -30,7 +32,7 @@ const ACTS = Object.assign({}, read.acts, bird.acts, band.acts, {
     who.place = button.dataset.value ? Number(button.dataset.value) : null;
   },
 });
-const WAYS = [['read', 'Reading'], ['name', 'Number, name'], ['band', 'Found band']];
+const WAYS = [['read', 'Reading'], ['photo', 'Photograph'], ['name', 'Number, name'], ['band', 'Found band']];
 
 const main = /** @type {HTMLElement} */ (document.getElementById('main'));
 const badge = /** @type {HTMLElement} */ (document.getElementById('call-badge'));
@@ -40,7 +42,7 @@ function draw(who) {
   const at = VIEWS[location.hash.slice(1)] ? location.hash.slice(1) : 'read', { kept } = who.kept.here();
   document.body.dataset.at = `who-${at}`;
   const exhibits = [{ value: '', words: 'any' }, ...who.packs.filter((pack) => pack.flocks.length).map(({ exhibit }) => ({ value: String(exhibit.id), words: exhibit.name }))];
-  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${at === 'read' && who.places().length > 1 && choices({ label: 'Place', act: 'place', kind: 'places-row exhibits-row', of: [{ value: '', words: 'anywhere' }, ...who.places().map(({ id, name }) => ({ value: String(id), words: name }))], chosen: who.place === null ? '' : String(who.place) })}${at !== 'bird' && who.exhibit === null && who.lacking.length > 0 && html`<p class="note" role="status" data-k="lacking">Not on this phone, so not asked: ${who.lacking.join(', ')}.</p>`}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
+  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${(at === 'read' || at === 'photo') && who.places().length > 1 && choices({ label: 'Place', act: 'place', kind: 'places-row exhibits-row', of: [{ value: '', words: 'anywhere' }, ...who.places().map(({ id, name }) => ({ value: String(id), words: name }))], chosen: who.place === null ? '' : String(who.place) })}${at !== 'bird' && who.exhibit === null && who.lacking.length > 0 && html`<p class="note" role="status" data-k="lacking">Not on this phone, so not asked: ${who.lacking.join(', ')}.</p>`}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
   patch(badge, kept ? html`<span class="badge"><span class="num">${kept}</span> kept<span class="long"> on this phone</span></span>` : html`<span class="badge is-sent">all sent</span>`);
 }
 
@@ -64,13 +66,16 @@ function listen(who) {
     who.on = site;
     who.legTold = true;
   }));
+  hearPhotos(() => ({ desk: who.photo, of: who.photoOf() }), (what) => act(() => { who.trouble = ''; who.said = ''; return what(); }));
+  who.photo.drawn = () => draw(who);
+  who.photo.failed = (error) => act(() => { throw error; });
   document.addEventListener('input', (event) => {
     if (event.target instanceof HTMLInputElement && event.target.id === 'who-typed') {
       who.typed = event.target.value;
       draw(who);
     }
   });
-  addEventListener('hashchange', () => { who.trouble = ''; if (location.hash !== '#read') who.said = ''; draw(who); });
+  addEventListener('hashchange', () => { who.trouble = ''; if (!['#read', '#photo'].includes(location.hash)) who.said = ''; draw(who); });
   who.kept.watchers.add(() => draw(who));
   draw(who);
 }

@@ -46,7 +46,7 @@
  * @property {number} format
  * @property {string} version
  * @property {string} made_at
- * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>}} park
+ * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>, faded?: Record<string, string>}} park
  * @property {{id: number, name: string, role: string}} person
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit
@@ -81,6 +81,7 @@
  * @property {Candidate[]} [candidates]
  * @property {number|null} [none_of_these]
  * @property {number|null} [position]
+ * @property {boolean} [photographed]            read in a photograph
  * @property {string} [corrects]
  * @property {string} [because]
  * @property {string|null} [sighting]

@@ -3,6 +3,7 @@
 // whose legs these are. The twin of core/photographs: both pass tests/published/photograph_cases.json.
 
 import { AGEING, encoded, EXPOSURES, linear, luminance, NOISE } from './photograph-looks.js';
+import { lookNext } from './looking.js';
 import { posterior } from './reading.js';
 
 /** @typedef {import('./photograph-looks.js').Looks} Looks */
@@ -164,13 +165,14 @@ export function readingOf({ names }, layout, colours, swap) {
 }
 
 /**
- * Who the bird may be, the likeliest first.
+ * Who the bird may be, the likeliest first, the photograph in its likeliest colours, and where to look next.
  * @param {PreparedFlock} flock  prepared for `readerOfPhotographs` @param {Photographed} photo @param {Layout} layout
- * @param {{strangers?: number, out?: Set<number>, swap?: number}} [given]
- * @returns {{candidates: {id: number, chance: number}[], noneOfThese: number}}
+ * @param {{strangers?: number, out?: Set<number>, factors?: number[], swap?: number}} [given]
+ * @returns {{candidates: {id: number, chance: number}[], noneOfThese: number, reading: import('./pack.js').Reading, lookNext: string|null}}
  */
 export function whose(flock, photo, layout, given = {}) {
-  const all = colourings(photo).map(({ colours, share }) => {
+  const joint = colourings(photo), reading = readingOf(photo, layout, joint[0].colours, given.swap);
+  const all = joint.map(({ colours, share }) => {
     const weights = posterior(flock, readingOf(photo, layout, colours, given.swap), given);
     return { weights, share: share * weights.evidence };
   });
@@ -179,5 +181,7 @@ export function whose(flock, photo, layout, given = {}) {
   const mixed = (/** @type {(weights: import('./reading.js').Weights) => number} */ of) => all.reduce((sum, one, at) => sum + shares[at] * of(one.weights), 0);
   const candidates = flock.ids.map((id, b) => ({ id, chance: mixed((w) => w.straight[b] + w.crossed[b]) })).filter((one) => one.chance >= 1e-6);
   candidates.sort((a, b) => b.chance - a.chance);
-  return { candidates, noneOfThese: mixed((w) => w.noneOfThese) };
+  const across = (/** @type {'straight'|'crossed'} */ way) => all[0].weights[way].map((_, h) => mixed((w) => w[way][h]));
+  const weights = { straight: across('straight'), crossed: across('crossed'), otherwise: mixed((w) => w.otherwise), noneOfThese: mixed((w) => w.noneOfThese), evidence: whole };
+  return { candidates, noneOfThese: weights.noneOfThese, reading, lookNext: lookNext(flock, reading, weights) };
 }

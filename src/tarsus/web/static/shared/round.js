@@ -93,7 +93,7 @@ function lookAgain(state, bird) {
   const seen = state.seen.get(bird);
   if (!seen?.sure) return;
   const looks = state.sightings.filter((fact) => fact.bird === bird && clears(fact));
-  if (witnesses(looks.map(({ at, by, how }) => ({ at: Date.parse(at), by, known: how === 'by sight' }))) < CLEARS) state.seen.set(bird, { ...seen, sure: false, once: true });
+  if (witnesses(looks.map(({ at, by, how, photographed }) => ({ at: Date.parse(at), by, known: how === 'by sight', photographed: !!photographed }))) < CLEARS) state.seen.set(bird, { ...seen, sure: false, once: true });
 }
 
 /** @param {RoundState} state @param {Fact} fact */

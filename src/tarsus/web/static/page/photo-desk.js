@@ -1,0 +1,181 @@
+// @ts-check
+// One photograph on this phone: opened, made smaller, tapped, weighed beside the page. Nothing of it leaves the phone,
+// and nothing of it is kept.
+
+import { luminance, linear } from '../shared/photograph-looks.js';
+import { meanOf, patchAt } from '../shared/photo-patch.js';
+import { exifTaken, HEAD_BYTES, whenTaken } from '../shared/photo-taken.js';
+import { askedOf, nextWhat, NO_TAPS, withTap } from '../shared/photo-taps.js';
+import { showPicture } from './photo-picture-element.js';
+
+/** @typedef {import('../shared/pack.js').Bird} Bird */
+/** @typedef {import('../worker/photograph.js').Weighed} Weighed */
+/** @typedef {import('../shared/photo-taps.js').Taps} Taps */
+/** @typedef {object} PhotoOf   whose legs it may show
+ * @property {Bird[]} birds
+ * @property {string} kind   what they are called here
+ * @property {string[]} sites
+ * @property {import('../shared/open-leg.js').Whole} whole
+ * @property {'leg'|'wing'} limb
+ * @property {Record<string, string>} palette
+ * @property {Record<string, string>} faded
+ * @property {import('../shared/pack.js').Reader} reader
+ * @property {number} strangers
+ * @property {number[]} [factors]
+ * @property {string} asked   what the birds asked about depend on: another value is weighed anew */
+
+/** The longer side of what is worked on: a picture of twelve megapixels is made smaller before anything else. */
+const LONGEST = 2048;
+
+/** @type {Worker|null} */
+let beside = null;
+/** @type {Map<number, {resolve: (answer: Weighed) => void, reject: (error: Error) => void}>} */
+const waiting = new Map();
+let asks = 0;
+
+function worker() {
+  if (!beside) {
+    beside = new Worker(new URL('../worker/photograph.js', import.meta.url), { type: 'module' });
+    beside.addEventListener('message', ({ data: { id, answer, trouble } }) => {
+      const asked = waiting.get(id);
+      waiting.delete(id);
+      if (trouble) asked?.reject(new Error(trouble)); else asked?.resolve(answer);
+    });
+    beside.addEventListener('error', () => {
+      for (const { reject } of waiting.values()) reject(new Error('Photographs cannot be weighed on this phone: open the page once more in reach of the network.'));
+      waiting.clear();
+    });
+  }
+  return beside;
+}
+
+export class PhotoDesk {
+  /** @param {() => void} drawn  draws the page anew */
+  constructor(drawn) {
+    this.drawn = drawn;
+    /** @type {{source: HTMLCanvasElement, pixels: ImageData, mean: number, width: number, height: number}|null} */
+    this.picture = null;
+    /** @type {import('../shared/photo-taken.js').Taken} */
+    this.taken = { at: null, fresh: false, say: '' };
+    /** @type {Taps} */
+    this.told = NO_TAPS;
+    /** @type {import('../shared/photo-taps.js').What} */
+    this.what = 'metal';
+    /** the site that the next tap goes to, as if the first leg were its left */
+    this.on = '';
+    /** @type {(Weighed & {numbers: number[]})|null} */
+    this.answer = null;
+    this.opening = false;
+    this.weighing = 0;
+    this.weighed = '';
+  }
+
+  /** Make the tables of a palette while the picture is being taken. @param {PhotoOf} of */
+  warm({ palette, faded }) { worker().postMessage({ warm: { palette, faded } }); }
+
+  /** Open a picture: turned as it was held, made smaller, its time read. @param {File} file @param {boolean} camera  the phone was asked to take it */
+  async open(file, camera) {
+    this.clear();
+    this.opening = true;
+    this.drawn();
+    try {
+      const exif = exifTaken(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()));
+      this.taken = whenTaken({ exif, modified: file.lastModified, camera, now: Date.now() });
+      const whole = await createImageBitmap(file, { imageOrientation: 'from-image' }).catch(() => { throw new Error('That is no picture this phone can open. Take one, or choose a JPEG or PNG.'); });
+      const share = Math.min(1, LONGEST / Math.max(whole.width, whole.height));
+      this.#take(whole, Math.max(1, Math.round(whole.width * share)), Math.max(1, Math.round(whole.height * share)), 0);
+      whole.close();
+    } finally { this.opening = false; }
+  }
+
+  /** Turn the picture a quarter, so that the body is above; what was tapped is tapped anew. */
+  turn() {
+    const before = this.picture;
+    if (!before) return;
+    const { taken } = this;
+    this.clear();
+    this.taken = taken;
+    this.#take(before.source, before.height, before.width, 1);
+  }
+
+  /** @param {CanvasImageSource} image @param {number} width @param {number} height  as shown @param {number} quarters */
+  #take(image, width, height, quarters) {
+    const source = document.createElement('canvas');
+    source.width = width;
+    source.height = height;
+    const brush = /** @type {CanvasRenderingContext2D} */ (source.getContext('2d', { willReadFrequently: true }));
+    brush.imageSmoothingQuality = 'high';
+    if (quarters) {
+      brush.translate(width, 0);
+      brush.rotate(Math.PI / 2);
+      brush.drawImage(image, 0, 0, height, width);
+    } else brush.drawImage(image, 0, 0, width, height);
+    const pixels = brush.getImageData(0, 0, width, height);
+    this.picture = { source, pixels, width, height, mean: meanOf(pixels, (pixel) => luminance(pixel.map(linear))) };
+    showPicture(this.picture);
+  }
+
+  /** No picture, nothing tapped. */
+  clear() {
+    this.picture = null;
+    this.taken = { at: null, fresh: false, say: '' };
+    this.retake();
+    showPicture(null);
+  }
+
+  /** Nothing tapped: the picture stays. */
+  retake() {
+    this.told = NO_TAPS;
+    this.what = 'metal';
+    this.on = '';
+    this.answer = null;
+    this.weighed = '';
+  }
+
+  /** One tap: a patch of the picture. @param {PhotoOf} of @param {{x: number, y: number, reach: number}} at */
+  tap(of, { x, y, reach }) {
+    if (!this.picture) return;
+    const pixels = patchAt(this.picture.pixels, x, y, reach);
+    if (!pixels.length) return;
+    this.say(of, withTap(this.told, { what: this.what, x, y, site: this.site(of), pixels }));
+    this.what = nextWhat(this.told);
+  }
+
+  /** The site that the next tap goes to. @param {PhotoOf} of @returns {string} */
+  site({ sites }) { return sites.includes(this.on) ? this.on : sites[0]; }
+
+  /** Something else was told: it is weighed, and the page drawn again when that is done. @param {PhotoOf} of @param {Taps} told */
+  say(of, told) {
+    this.told = told;
+    this.ask(of);
+  }
+
+  /** Weigh what was tapped, unless that was done. @param {PhotoOf} of */
+  ask(of) {
+    const asked = this.picture && askedOf(this.told, of.whole, of.sites), key = asked ? `${of.asked}|${JSON.stringify([asked.layout, asked.swap, asked.numbers, this.told.taps.map(({ n }) => n)])}` : '';
+    if (key === this.weighed) return;
+    this.weighed = key;
+    if (!asked || !this.picture) { this.answer = null; return; }
+    const { numbers, ...rest } = asked, id = asks += 1;
+    const { birds, palette, faded, reader, strangers, factors } = of;
+    this.weighing = id;
+    new Promise((resolve, reject) => {
+      waiting.set(id, { resolve, reject });
+      worker().postMessage({ id, asked: { ...rest, mean: this.picture?.mean, birds: birds.map(({ id: bird, marks, prior }) => ({ id: bird, marks, prior })), palette, faded, reader, strangers, factors } });
+    }).then((answer) => {
+      if (this.weighing !== id) return;
+      this.answer = { .../** @type {Weighed} */ (answer), numbers };
+      this.weighing = 0;
+      this.drawn();
+    }, (error) => {
+      if (this.weighing !== id) return;
+      this.weighing = 0;
+      this.answer = null;
+      this.weighed = '';
+      this.failed?.(error);
+    });
+  }
+
+  /** What the page does where weighing failed. @type {((error: Error) => void)|undefined} */
+  failed;
+}
