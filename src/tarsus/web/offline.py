@@ -35,6 +35,7 @@ def kept_files() -> tuple[tuple[str, ...], str]:
     for shell in (
         "phone_shell.html",
         "roll_call.html",
+        "practice.html",
         "who.html",
         "in_hand.html",
         "on_this_phone.html",

@@ -32,6 +32,14 @@ def roll_call(request: HttpRequest, exhibit_id: int) -> HttpResponse:
 
 @may(KEEPER, RECORDS)
 @require_GET
+def practice(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """The shell of *Learn the flock*; answers given there stay on the phone."""
+    del exhibit_id  # the page reads it from its own address
+    return render(request, "web/practice.html")
+
+
+@may(KEEPER, RECORDS)
+@require_GET
 @ensure_csrf_cookie
 def who(request: HttpRequest) -> HttpResponse:
     """The shell of *Who is it?*, across the exhibits whose packs the phone holds."""

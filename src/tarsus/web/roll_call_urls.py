@@ -8,6 +8,7 @@ from tarsus.web import in_hand, offline, roll_call, settings_devices, tell, wait
 
 urlpatterns: list[URLPattern] = [
     path("exhibits/<int:exhibit_id>/roll-call/", roll_call.roll_call, name="roll-call"),
+    path("exhibits/<int:exhibit_id>/practice/", roll_call.practice, name="practice"),
     path("exhibits/<int:exhibit_id>/pack.json", roll_call.pack, name="pack"),
     path("exhibits.json", roll_call.exhibits, name="exhibits-json"),
     path("facts", roll_call.facts, name="facts"),

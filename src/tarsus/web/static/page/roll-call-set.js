@@ -36,6 +36,7 @@ ${row('Who is looking', 'a shared phone changes hands in two taps', html`<select
 ${row('Light on the birds', 'readings are weighed by it', lightRow(call))}
 ${row('Other phones', others(call), '')}
 ${row('From the paper sheet', 'type in its ticks, as one round', html`<a class="btn" href="#ticks">Type in</a>`)}
+${row('Learn the flock', 'practise on drawings; your answers stay on this phone', html`<a class="btn" href="/exhibits/${call.pack.exhibit.id}/practice/">Practise</a>`)}
 ${row('A death, a move, a health check', 'recorded without signal too', html`<a class="btn" href="/tell/#exhibit=${call.pack.exhibit.id}">Record</a>`)}
 ${row('Count again', !count ? 'not counted yet' : count.differ ? 'two counts that differ' : `${count.counted} at ${clockOf(count.at)}`, html`<a class="btn" href="#count">Count</a>`)}
 <h2 class="ruled">Kept here</h2>

@@ -11,6 +11,7 @@ import { openRound } from './rounds.js';
 /** Pages that are shells: they carry nothing of any bird, so that one copy serves every exhibit and person. */
 export const SHELLS = [
   { key: '/exhibits/0/roll-call/', fits: /^\/exhibits\/\d+\/roll-call\/$/ },
+  { key: '/exhibits/0/practice/', fits: /^\/exhibits\/\d+\/practice\/$/ },
   { key: '/who/', fits: /^\/who\/$/ },
   { key: '/tell/', fits: /^\/tell\/$/ },
   { key: '/in-hand/', fits: /^\/in-hand\/$/ },

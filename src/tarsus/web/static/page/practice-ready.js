@@ -1,0 +1,30 @@
+// @ts-check
+// How ready this person is for this flock: names right of the latest, with an interval, and whom to look at again.
+
+import { LATEST } from '../shared/practice.js';
+import { inARow, plural } from '../shared/numbers.js';
+import { readyWords } from '../shared/practice-words.js';
+import { html } from './markup.js';
+import { glyph } from './roll-call-pieces.js';
+
+/** @typedef {import('./practice-state.js').Practice} Practice */
+
+const SHOWN = 12;
+
+/** @param {Practice} practice */
+export function view(practice) {
+  const found = practice.ready(), byId = new Map(practice.birds.map((bird) => [bird.id, bird])), name = (/** @type {number} */ id) => byId.get(id)?.name || '';
+  return html`<p class="say" data-k="say">${readyWords(found)}</p><p class="small" data-k="what">Of your latest ${LATEST} answers about ${plural(practice.lookalike)} of ${practice.pack.exhibit.name}, with the interval of 95 %.</p>
+${found.again.length > 0 && html`<h2 class="ruled" data-k="again-h">Look at these again</h2><ul class="lookfor" data-k="again">${found.again.slice(0, SHOWN).map(({ bird, wrong, said }) => { const one = byId.get(bird); return one && html`<li data-k="a${bird}">${glyph(one, practice.flock.form)}<div><h3 class="name">${one.name}</h3><p class="small">${said.length ? `taken for ${inARow(said.map(name))}` : 'could not be told'}${wrong > 1 && `, ${wrong} times`}</p></div></li>`; })}</ul>`}
+<p class="note" data-k="own">Your answers stay on this phone. Nobody else sees them.</p>
+<div class="partrow" data-k="forget-row"><button class="btn" type="button" data-act="practice-forget">Forget my answers here</button></div>`;
+}
+
+/** @type {Record<string, (practice: Practice, button: HTMLElement) => unknown>} */
+export const acts = {
+  'practice-forget': async (practice) => {
+    practice.learnt = { memories: {}, answers: [] };
+    practice.last = null;
+    await practice.keep();
+  },
+};

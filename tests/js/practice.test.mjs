@@ -1,0 +1,113 @@
+// Learn the flock: what is remembered against the reference implementation of FSRS-6, readiness against statsmodels,
+// who comes next, what is seen at a distance.
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import test from 'node:test';
+
+import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness, wilson } from '../../src/tarsus/web/static/shared/practice.js';
+import { afterAnswer, known } from '../../src/tarsus/web/static/shared/practice-memory.js';
+import { readyWords } from '../../src/tarsus/web/static/shared/practice-words.js';
+import { prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
+import { blurUnits, detailMm, sceneFor, shownOf } from '../../src/tarsus/web/static/shared/through-glasses.js';
+
+const published = (name) => JSON.parse(readFileSync(new URL(`../published/${name}.json`, import.meta.url), 'utf8'));
+const near = (one, other, within, what) => assert.ok(Math.abs(one - other) <= within, `${what}: ${one} is not ${other}`);
+const DAY = 86400000;
+
+for (const { name, steps } of published('memory_cases').cases) {
+  test(`memory is that of the reference implementation: ${name}`, () => {
+    let memory, now = Date.parse('2026-06-01T08:00:00Z');
+    for (const [at, step] of steps.entries()) {
+      now += step.days * DAY;
+      // The reference counts whole days.
+      if (memory && step.days >= 1) near(known(memory, now), step.known_before, 1e-9, `${at}: known`);
+      memory = afterAnswer(memory, step.grade, now);
+      near(memory.stability, step.stability, 1e-9 * step.stability, `${at}: stability`);
+      near(memory.difficulty, step.difficulty, 1e-9, `${at}: difficulty`);
+    }
+  });
+}
+
+for (const { right, of, low, high } of published('readiness_cases').cases) {
+  test(`${right} of ${of} have Wilson's interval`, () => {
+    near(wilson(right, of).low, low, 1e-12, 'low');
+    near(wilson(right, of).high, high, 1e-12, 'high');
+  });
+}
+
+const READER = { swap: 0.02, flip: 0.008, overlook: 0.002, lost: 0.003,
+  confusion: { red: { orange: 0.06 }, orange: { red: 0.01 }, blue: { green: 0.001 }, green: { blue: 0.001 }, white: {} } };
+const BIRDS = [['red', 'white'], ['orange', 'white'], ['blue', 'green'], ['white', 'green']].map(([upper, lower], id) => ({ id, marks: { 'left leg': [upper, lower], 'right leg': ['metal'] } }));
+
+test('birds that the reader mixes up are confused, and red is taken for orange more than orange for red', () => {
+  const confused = confusedWith(prepareFlock(BIRDS, READER));
+  near(confused.get(0), 0.06 / 0.94, 0.002, 'red over white');
+  near(confused.get(1), 0.01 / 0.99, 0.001, 'orange over white');
+  assert.ok(confused.get(2) < 0.002 && confused.get(3) < 0.002);
+});
+
+const ids = [0, 1, 2, 3], NOW = Date.parse('2026-06-02T08:00:00Z');
+const draws = (learnt, confused, session, of = ids) => {
+  const found = new Map(of.map((id) => [id, 0]));
+  for (let at = 0; at < 1000; at += 1) { const id = nextBird(of, learnt, confused, session, { now: NOW, chance: (at + 0.5) / 1000 }); found.set(id, found.get(id) + 1); }
+  return found;
+};
+
+test('the bird that the flock confuses comes oftener, what is known comes seldom', () => {
+  const confused = new Map([[0, 0.06], [1, 0], [2, 0], [3, 0]]);
+  const fresh = draws(NOTHING_LEARNT, confused, newSession());
+  near(fresh.get(0), 500, 1, 'three of six parts');
+  const memories = Object.fromEntries([1, 2, 3].map((id) => [id, { stability: 50, difficulty: 5, at: NOW }]));
+  const learnt = draws({ memories, answers: [] }, confused, newSession());
+  assert.ok(learnt.get(0) > 940 && learnt.get(1) > 5);
+});
+
+test('a bird that was named wrongly comes back soon, and before it the one that it was taken for', () => {
+  let learnt = NOTHING_LEARNT, session = newSession();
+  const many = Array.from({ length: 12 }, (_, id) => id), shown = [];
+  ({ learnt, session } = answered(learnt, session, { bird: 5, said: 7, at: NOW }));
+  for (let turn = 0; turn < 6; turn += 1) {
+    const bird = nextBird(many, learnt, new Map(), session, { now: NOW, chance: 0.999 });
+    shown.push(bird);
+    ({ learnt, session } = answered(learnt, session, { bird, said: bird, at: NOW }));
+  }
+  assert.deepEqual([shown.indexOf(7), shown.indexOf(5)], [1, 3]);
+  assert.equal(session.soon.length, 0);
+});
+
+test('nobody is shown again at once, not even in a flock of two', () => {
+  let learnt = NOTHING_LEARNT, session = newSession(), before = -1;
+  for (let turn = 0; turn < 30; turn += 1) {
+    const bird = nextBird(ids, learnt, new Map(), session, { now: NOW, chance: ((turn * 7) % 10) / 10 });
+    assert.notEqual(bird, before);
+    before = bird;
+    ({ learnt, session } = answered(learnt, session, { bird, said: turn % 3 ? bird : null, at: NOW + turn * 6000 }));
+  }
+  assert.ok(ids.includes(nextBird([0, 1], learnt, new Map(), session, { now: NOW, chance: 0.2 })));
+});
+
+test('readiness is of the last forty answers about birds that are here', () => {
+  const answers = [...Array.from({ length: 30 }, () => ({ bird: 0, said: 1, at: 0 })), ...Array.from({ length: 36 }, () => ({ bird: 1, said: 1, at: 0 })),
+    { bird: 2, said: 3, at: 0 }, { bird: 2, said: 1, at: 0 }, { bird: 9, said: 1, at: 0 }, { bird: 0, said: null, at: 0 }, { bird: 2, said: 9, at: 0 }];
+  const found = readiness(answers, new Set(ids));
+  assert.deepEqual([found.right, found.of], [36, 40]);
+  assert.deepEqual(found.again, [{ bird: 2, wrong: 3, said: [3, 1] }, { bird: 0, wrong: 1, said: [] }]);
+  assert.equal(readyWords(found), '36 of 40 names right: between 77 % and 96 %.');
+  assert.equal(readyWords(readiness(answers.slice(-3), new Set(ids))), '0 of 2 names right: too few to say more.');
+});
+
+test('a good eye tells a minute of arc, and glasses bring it eight times as near', () => {
+  // ISO 8596: acuity 1.0 is a gap of one minute of arc; at 5 m, 1.454 mm.
+  near(detailMm(5) * 8, 1.4544, 0.0001, 'five metres');
+  near(blurUnits(60) / blurUnits(30), 2, 1e-6, 'twice as far');
+});
+
+const SITES = ['left leg', 'right leg'];
+
+test('a leg is hidden only where the other one alone tells the bird, and is then not seen, not bare', () => {
+  const always = () => 0.1, marks = BIRDS.map((bird) => bird.marks);
+  assert.equal(sceneFor(marks[0], marks.slice(1), SITES, ['bright'], always).hidden, 'right');
+  const twins = [{ 'left leg': ['red'], 'right leg': ['blue'] }, { 'left leg': ['red'], 'right leg': ['green'] }, { 'left leg': ['white'], 'right leg': ['blue'] }];
+  assert.equal(sceneFor(twins[0], twins.slice(1), SITES, ['bright'], always).hidden, '');
+  assert.deepEqual(shownOf(twins[0], SITES, 'left'), { 'right leg': ['blue'] });
+});
