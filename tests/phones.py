@@ -7,6 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 from tarsus.actions.facts import hear_facts
+from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
 SEVEN = datetime(2026, 6, 11, 6, 0, tzinfo=UTC)
@@ -43,6 +44,13 @@ class Phone:
     def inferred(self, name: str, chance: float) -> dict[str, Any]:
         said = [{"bird": self.park[name], "chance": chance}]
         return self.sighting(name, "inferred", candidates=said, none_of_these=1 - chance)
+
+    def handed_to(self, person: int) -> None:
+        """Another keeper took this phone in hand at seven, by their PIN."""
+        rows.Park.objects.update(shared_phones=True)
+        rows.Handover.objects.create(
+            device="p1", given_by_id=self.by, taken_by_id=person, at=SEVEN, by_pin=True
+        )
 
     def send(self, *facts: dict[str, Any], clock: str | None = None) -> list[str]:
         answers = hear_facts(facts=facts, clock=clock, device="p1", speaker=self.by)

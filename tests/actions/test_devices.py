@@ -11,9 +11,7 @@ from django.utils import timezone
 
 from phones import Phone
 from tarsus.actions.facts import hear_device
-from tarsus.actions.handover import hand_over
-from tarsus.actions.refusals import MayNotSpeak, Unknown
-from tarsus.actions.telling import Told
+from tarsus.actions.refusals import MayNotSpeak
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
@@ -98,19 +96,3 @@ def test_a_person_who_left_is_nobodys_voice(token: object, tilda: Phone, park: W
     rows.Person.objects.filter(pk=park.actors.tilda).update(is_active=False)
     (told,) = send(tilda.started())
     assert told.startswith("by: nothing is recorded here")
-
-
-def test_a_handover_is_written_with_both_names(park: Wendlebrook) -> None:
-    tilda, oswin = (
-        Told(by=who, at=timezone.now(), device="p1") for who in (park.actors.tilda, park.actors.oswin)
-    )
-    hand_over(told=tilda, taken_by=park.actors.oswin)
-    row = rows.Handover.objects.get()
-    assert (row.given_by_id, row.taken_by_id, row.device) == (park.actors.tilda, park.actors.oswin, "p1")
-    with pytest.raises(MayNotSpeak, match="may look and not record"):
-        hand_over(told=oswin, taken_by=park.actors.pia)
-    with pytest.raises(Unknown, match="taken_by: no person 999 is in this register"):
-        hand_over(told=oswin, taken_by=999)
-    rows.Park.objects.update(shared_phones=False)
-    with pytest.raises(MayNotSpeak, match="phones are not shared in this park"):
-        hand_over(told=oswin, taken_by=park.actors.tilda)

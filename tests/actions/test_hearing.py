@@ -350,6 +350,7 @@ def test_a_concern_of_one_of_three_opens_one_case_for_the_vet(tilda: Phone, park
 
 def test_a_shared_phone_keeps_both_who_acted_and_who_is_signed_in(tilda: Phone, park: Wendlebrook) -> None:
     seen = {**tilda.sighting("Kelp", round=None), "by": park.actors.oswin}
+    tilda.handed_to(park.actors.oswin)
     assert tilda.send(seen) == ["written"]
     row = rows.Sighting.objects.get()
     assert (row.recorded_by_id, row.sent_by_id) == (park.actors.oswin, park.actors.tilda)
@@ -366,6 +367,7 @@ def test_a_viewer_records_nothing_and_nobody_records_in_a_viewers_name(
 
 
 def test_where_phones_are_not_shared_everybody_signs_in(tilda: Phone, park: Wendlebrook) -> None:
+    tilda.handed_to(park.actors.oswin)
     rows.Park.objects.update(shared_phones=False)
     seen = tilda.sighting("Kelp", round=None)
     (told,) = tilda.send({**seen, "by": park.actors.oswin})

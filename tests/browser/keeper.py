@@ -8,6 +8,8 @@ from playwright.sync_api import Page
 
 WAYS = {"By sight": "tiles", "Read": "read", "Group": "rail", "Close": "close", "Set": "set"}
 
+PINS = {"Tamsin Reedmace": "2806", "Jory Millpond": "4170"}
+
 
 class Keeper:
     """One person at one phone."""
@@ -68,6 +70,9 @@ class Keeper:
     def hand_over_to(self, person: str) -> None:
         self.turn_to("Set")
         self.page.select_option("#who-looks", label=person)
+        self.page.fill("dialog.pin input", PINS[person])
+        self.page.press("dialog.pin input", "Enter")
+        self.page.wait_for_selector("dialog.pin", state="detached")
         self.taps += 2
 
     def close(self) -> None:

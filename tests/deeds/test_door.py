@@ -248,7 +248,11 @@ def test_a_shared_phone_speaks_for_keepers_and_for_keepers_only(park: Wendlebroo
     for other in ("maren", "ilse", "corin", "dunstan"):
         (told,) = tilda.send({**seen, "id": str(uuid4()), "by": getattr(park.actors, other)})
         assert told.endswith("sign in as that person")
+    tilda.handed_to(park.actors.oswin)
+    tilda.handed_to(park.actors.ilse)
     assert tilda.send({**seen, "by": park.actors.oswin}) == ["written"]
+    (told,) = tilda.send({**seen, "id": str(uuid4()), "by": park.actors.ilse})
+    assert told.endswith("sign in as that person"), "the vet speaks in a session of her own only"
     ilse = Phone(park, park.actors.ilse)
     (told,) = ilse.send({**seen, "id": str(uuid4()), "by": park.actors.tilda})
     assert told.endswith("sign in as that person"), "nor does the vet's session speak for a keeper"
@@ -257,6 +261,7 @@ def test_a_shared_phone_speaks_for_keepers_and_for_keepers_only(park: Wendlebroo
 def test_the_history_says_from_whose_session_a_line_was_sent(park: Wendlebrook) -> None:
     tilda = Phone(park, park.actors.tilda)
     weighed = tilda.fact("weighed", bird=park["Kelp"], weight_g=310, where="perch scale")
+    tilda.handed_to(park.actors.oswin)
     assert tilda.send({**weighed, "by": park.actors.oswin}) == ["written"]
     (line,) = [event for event in events_of(park["Kelp"]) if event.deed == "weighed"]
     assert (line.who, line.where_from.sent_by) == ("Oswin", "Tilda")

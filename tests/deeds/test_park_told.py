@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from django.contrib.auth.hashers import make_password
 
 from deeds.test_door import Teller, says
 from deeds.test_settings_told import changes_of
@@ -257,17 +258,20 @@ def test_a_device_is_given_for_what_there_is_and_taken_back_once(park: Wendlebro
 
 def test_a_handover_says_which_phone_went_from_whom_to_whom(park: Wendlebrook) -> None:
     told = Told(by=park.actors.tilda, at=MORNING, device="p7")
-    assert hand_over(told=told, taken_by=park.actors.oswin)
+    rows.Park.objects.update(shared_phones=True)
+    rows.Person.objects.filter(pk=park.actors.oswin).update(pin=make_password("4170"))
+    assert hand_over(told=told, taken_by=park.actors.oswin, pin="4170")
     row = rows.Handover.objects.get()
     assert (row.device, row.given_by_id, row.taken_by_id) == ("p7", park.actors.tilda, park.actors.oswin)
     for taker, reason in (
         (-1, "taken_by: no person -1"),
-        (park.actors.pia, "that person may look and not record"),
+        (park.actors.pia, "phones go from keeper to keeper"),
     ):
         with pytest.raises(MalformedInput, match=reason):
-            hand_over(told=told, taken_by=taker)
+            hand_over(told=told, taken_by=taker, pin="4170")
     rows.Park.objects.update(shared_phones=False)
     with pytest.raises(MayNotSpeak, match="phones are not shared in this park; sign in as that person"):
-        hand_over(told=told, taken_by=park.actors.oswin)
+        hand_over(told=told, taken_by=park.actors.oswin, pin="4170")
     rows.Park.objects.all().delete()
-    assert hand_over(told=told, taken_by=park.actors.oswin), "a park that has chosen nothing shares them"
+    with pytest.raises(MayNotSpeak, match="phones are not shared"):
+        hand_over(told=told, taken_by=park.actors.oswin, pin="4170")

@@ -336,7 +336,9 @@ def test_a_password_is_set_and_never_told(says: Teller, park: Wendlebrook) -> No
     assert refused.place == "password"
     assert "at least 10 characters" in refused.reason
     says.done("dunstan", "password_set", person=park.actors.tilda, password="reeds-in-the-wind")
-    says.done("tilda", "own_password_set", password="wind-in-the-reeds")
+    wrong = says.tell("tilda", "own_password_set", current="reeds", password="wind-in-the-reeds")
+    assert "is not your password" in wrong.reason
+    says.done("tilda", "own_password_set", current="reeds-in-the-wind", password="wind-in-the-reeds")
     tilda = rows.Person.objects.get(pk=park.actors.tilda)
     assert tilda.check_password("wind-in-the-reeds")
     told = [(field, before, after) for field, before, after, _ in changes_of("person")]

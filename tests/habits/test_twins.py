@@ -57,6 +57,7 @@ ARRANGING = {
     "legkeys.js": "puts keys in an order that a thumb learns; only the phone has keys",
     "offline.js": "decides what a page without a connection is answered with",
     "open-leg.js": "leaves a leg open while it is being read; the server takes the reading as it was told",
+    "holding.js": "says who holds this phone; the server asks its own hand-overs",
     "outbox.js": "decides what is said to the server next; the server has no outbox",
     "pack.js": "names the pack's keys and looks birds up in it",
     "photo-patch.js": "picks the pixels of a tap out of a picture; no picture leaves the phone",

@@ -224,6 +224,8 @@ def test_usual_places_are_shares_of_the_sightings_with_a_place(park: Wendlebrook
 
 
 def test_on_shared_phones_everybody_who_records_is_named_otherwise_oneself(park: Wendlebrook) -> None:
+    assert [one["name"] for one in taken(park)["people"]] == ["Tilda"], "phones are not shared unasked"
+    rows.Park.objects.update(shared_phones=True)
     names = [one["name"] for one in taken(park)["people"]]
     assert "Tilda" in names
     assert "Oswin" in names

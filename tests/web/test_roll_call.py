@@ -65,6 +65,7 @@ def test_facts_are_written_once_and_each_has_its_own_answer(park: Wendlebrook) -
 
 def test_a_shared_phone_keeps_who_acted_and_who_was_signed_in(park: Wendlebrook) -> None:
     phone = Phone(park, park.actors.oswin)
+    Phone(park, park.actors.tilda).handed_to(park.actors.oswin)
     send(signed_in(park.actors.tilda), {"device": "p1", "facts": [phone.started(), phone.sighting("Kelp")]})
     seen = rows.Sighting.objects.get()
     assert (seen.recorded_by_id, seen.sent_by_id) == (park.actors.oswin, park.actors.tilda)

@@ -203,7 +203,15 @@ def test_the_last_administrator_stays_one(garden: Wendlebrook, signed_in: Browse
 
 def test_whoever_changes_their_own_password_stays_signed_in(garden: Wendlebrook, signed_in: Browser) -> None:
     client = signed_in("pia")
-    assert client.post("/settings/password/", {"password": "a heron over the weir"}).status_code == 302
+    pia = rows.Person.objects.get(login="pia")
+    pia.set_password("a grebe under the weir")
+    pia.save()
+    client.force_login(pia, backend="django.contrib.auth.backends.ModelBackend")
+    new = {"password": "a heron over the weir"}
+    assert client.post("/settings/password/", new).status_code == 422, "nobody asked for the one until now"
+    assert client.post("/settings/password/", new | {"current": "a wren"}).status_code == 422
+    changed = client.post("/settings/password/", new | {"current": "a grebe under the weir"})
+    assert changed.status_code == 302
     assert client.get("/").status_code == 200
 
 

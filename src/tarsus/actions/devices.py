@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Sequence
+from datetime import timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -20,9 +21,11 @@ TOKEN_BYTES = 32
 
 @transaction.atomic
 def give_device_token(
-    *, name: str, exhibit_ids: Sequence[int], people_ids: Sequence[int], by: int
+    *, name: str, exhibit_ids: Sequence[int], people_ids: Sequence[int], by: int, days: int = 365
 ) -> tuple[int, str]:
     """Give a device a token with which it may send for these exhibits, always in the name of these people.
+
+    It is known for so many `days`.
 
     Returns:
         The device's id, and the token. It is told this once: only its digest is kept.
@@ -48,10 +51,22 @@ def give_device_token(
         if asked - found:
             raise Unknown(place, kind, min(asked - found))
     token = secrets.token_urlsafe(TOKEN_BYTES)
-    row = DeviceToken.objects.create(name=name.strip(), digest=digest_of_token(token), made_by=giver)
+    row = DeviceToken.objects.create(
+        name=name.strip(),
+        digest=digest_of_token(token),
+        made_by=giver,
+        expires_at=timezone.now() + timedelta(days=days),
+    )
     row.exhibits.set(exhibits)
     row.people.set(people)
     return row.pk, token
+
+
+def note_use(device_id: int) -> None:
+    """Keep when a token was last shown, to the minute: a device that asks often writes no more than that."""
+    now = timezone.now()
+    rows = DeviceToken.objects.filter(pk=device_id)
+    rows.exclude(last_used_at__gt=now - timedelta(minutes=1)).update(last_used_at=now)
 
 
 @transaction.atomic

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import logging
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
@@ -20,11 +19,13 @@ from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
 from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_waiting
 from tarsus.actions.learning import learn_readers
 from tarsus.actions.presence import keep_checkpoints
-from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak
+from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak, WrongPin
+from tarsus.actions.settings.pins import note_wrong_pin
 from tarsus.core.deeds.parsing import parse_id, parse_moment
 from tarsus.core.documents.values import parse_object
 from tarsus.core.errors import MalformedInput, TarsusError
-from tarsus.records.models import DeviceToken, ToldDeed
+from tarsus.queries.devices import digest_of_token, tokens_that_hold
+from tarsus.records.models import ToldDeed
 
 WRITTEN: Final = "written"
 KNOWN: Final = "known"
@@ -78,7 +79,7 @@ def hear_facts(
     Raises:
         WrongValue: `clock` is no moment.
     """
-    return _hear(facts, Sending(voices_of_session(speaker), _offset(clock), device))
+    return _hear(facts, Sending(voices_of_session(speaker, device), _offset(clock), device))
 
 
 def hear_device(
@@ -87,11 +88,10 @@ def hear_device(
     """Write down what a device with a token of its own sends, for its exhibits and its people only.
 
     Raises:
-        MayNotSpeak: the token is unknown or was taken back.
+        MayNotSpeak: the token is unknown, was taken back or has expired.
         WrongValue: `clock` is no moment.
     """
-    digest = hashlib.sha256(token.encode()).hexdigest()
-    row = DeviceToken.objects.filter(digest=digest, revoked_at__isnull=True).first()
+    row = tokens_that_hold().filter(digest=digest_of_token(token)).first()
     if row is None:
         raise MayNotSpeak("of this device", "its token is not known; ask the administrator for a new one")
     return _hear(facts, Sending(voices_of_device(row), _offset(clock), device))
@@ -172,6 +172,9 @@ def _hear_one(fact: Mapping[str, Any], sending: Sending) -> Answer:
         fact_id = parse_id(fact.get("id"), "id")
         with transaction.atomic():
             return _write_or_keep(named, fact_id, fact, sending)
+    except WrongPin as refusal:
+        note_wrong_pin(refusal.person_id)  # what the refused deed itself wrote is undone
+        return Answer(named, REFUSED, str(refusal), refusal.place)
     except MalformedInput as refusal:
         return Answer(named, REFUSED, str(refusal), refusal.place)
     except TarsusError as refusal:
@@ -207,7 +210,7 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
         with transaction.atomic():
             wrote = write_deed(told)
     except LeansOnUnheard as missing:
-        keep_waiting(told, missing.needs)
+        keep_waiting(told, missing.needs, sending.voices.token)
         return Answer(named, WRITTEN)
     sending.known[fact_id] = (told.deed.name, told.digest)
     if not wrote.now:
@@ -222,5 +225,7 @@ def _ask(named: str, told: Ready, question: str, sending: Sending) -> Answer:
     Whoever stands before a form is asked there, with all that was typed still in it.
     """
     if sending.device != AT_A_FORM:
-        keep_waiting(told, told.told.id, f"at: {question}")  # it waits for nothing that comes by itself
+        keep_waiting(
+            told, told.told.id, sending.voices.token, f"at: {question}"
+        )  # it waits for nothing that comes by itself
     return Answer(named, REFUSED, f"at: {question}", "at", waits=sending.device != AT_A_FORM)

@@ -10,6 +10,7 @@ MalformedInput
 ├── AlreadySo                 the deed was done before
 ├── MayNotSpeak               nobody may speak for this person here
 ├── NotTheirs                 people of this role do not do this
+├── WrongPin                  the PIN is not that person's
 └── NotForExhibit             this device does not send for that exhibit
 NoAnswer
 └── LeansOnUnheard            the fact leans on one that has not been heard yet
@@ -69,6 +70,14 @@ class MayNotSpeak(MalformedInput):
     def __init__(self, person_id: object, why: str) -> None:
         self.person_id = person_id
         super().__init__("by", f"nothing is recorded here for person {person_id}: {why}")
+
+
+class WrongPin(MalformedInput):
+    """The PIN is not that person's."""
+
+    def __init__(self, person_id: int) -> None:
+        self.person_id = person_id
+        super().__init__("pin", "this is not their PIN; nothing changed hands")
 
 
 class NotTheirs(MalformedInput):

@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponseBase, JsonResponse
 from ninja.errors import HttpError
 from ninja.security import HttpBearer
 
+from tarsus.actions.devices import note_use
 from tarsus.queries.devices import Device, device_of
 
 
@@ -27,7 +28,10 @@ class DeviceBearer(HttpBearer):
 
     def authenticate(self, _request: HttpRequest, token: str) -> Bearer | None:
         device = device_of(token)
-        return None if device is None else Bearer(device, token)
+        if device is None:
+            return None
+        note_use(device.device_id)
+        return Bearer(device, token)
 
 
 def exhibit_for(device: Device, exhibit_id: int) -> None:

@@ -72,7 +72,7 @@ def _tell(wishes: argparse.Namespace, loaded_on: date | None) -> None:
     longest = max(len(person.password) for person in PEOPLE)
     print(f"\n  {'sign in as':<{width}}  {'with':<{longest}}  who it is")
     for person in PEOPLE:
-        who = f"{person.name}, {person.role}"
+        who = f"{person.name}, {person.role}{f', PIN {person.pin}' if person.pin else ''}"
         print(f"  {person.username:<{width}}  {person.password:<{longest}}  {who}")
     if not wishes.no_serve:
         print(f"\nhttp://{HOST}:{wishes.port}   (Ctrl-C stops it; these passwords are for this machine only)")

@@ -67,15 +67,15 @@ ALDER: Final = "alder"
 IVO: Final = "ivo"
 
 
-def _person(username: str, name: str, role: str) -> PreparedPerson:
+def _person(username: str, name: str, role: str, pin: str = "") -> PreparedPerson:
     # Demo people sign in on a demo park that only this machine serves; their passwords are printed on start.
-    return PreparedPerson(username, name, role, f"{username}-at-dawn")
+    return PreparedPerson(username, name, role, f"{username}-at-dawn", pin)
 
 
 PEOPLE: Final = (
-    _person(TAMSIN, "Tamsin Reedmace", "keeper"),
-    _person(JORY, "Jory Millpond", "keeper"),
-    _person(NELL, "Nell Dunlinfold (relief)", "keeper"),
+    _person(TAMSIN, "Tamsin Reedmace", "keeper", "2806"),
+    _person(JORY, "Jory Millpond", "keeper", "4170"),
+    _person(NELL, "Nell Dunlinfold (relief)", "keeper", "9352"),
     _person(HESPER, "Hesper Brackenfold", "lead"),
     _person(ALDER, "Dr Alder Quillwort", "vet"),
     _person(IVO, "Ivo Inkhorn", "records"),

@@ -21,6 +21,7 @@ class PreparedPerson:
     name: str
     role: str
     password: str
+    pin: str = ""
 
 
 @dataclass(frozen=True, slots=True)

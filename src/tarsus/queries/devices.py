@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from tarsus.records.models import DeviceToken, Person
 from tarsus.records.models.words import Role
@@ -14,7 +15,7 @@ from tarsus.records.models.words import Role
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """One device. Its token is nowhere: only a digest of it is kept."""
+    """One device. Its token is nowhere: only a digest of it is kept. `over`: it is heard no more."""
 
     device_id: int
     name: str
@@ -23,6 +24,9 @@ class Device:
     made_by: str
     made_at: datetime
     revoked_at: datetime | None
+    expires_at: datetime
+    last_used_at: datetime | None
+    over: bool
 
     def may_ask_of(self, exhibit_id: int) -> bool:
         """Whether it may ask and tell of an exhibit."""
@@ -38,16 +42,21 @@ def digest_of_token(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
+def tokens_that_hold() -> QuerySet[DeviceToken]:
+    """The tokens that are known now: neither taken back nor expired."""
+    return DeviceToken.objects.filter(revoked_at__isnull=True, expires_at__gt=timezone.now())
+
+
 def device_of(token: str) -> Device | None:
-    """The device that a token belongs to; nothing where it is unknown or was taken back."""
-    rows = DeviceToken.objects.filter(digest=digest_of_token(token), revoked_at__isnull=True)
+    """The device that a token belongs to; nothing where it is unknown, was taken back or expired."""
+    rows = tokens_that_hold().filter(digest=digest_of_token(token))
     return next(iter(_devices(rows)), None)
 
 
 def devices() -> tuple[Device, ...]:
     """All devices ever given a token, those that still hold one first."""
     found = _devices(DeviceToken.objects.order_by("name", "id"))
-    return tuple(sorted(found, key=lambda device: device.revoked_at is not None))
+    return tuple(sorted(found, key=lambda device: device.over))
 
 
 def _devices(rows: QuerySet[DeviceToken]) -> tuple[Device, ...]:
@@ -61,6 +70,9 @@ def _devices(rows: QuerySet[DeviceToken]) -> tuple[Device, ...]:
             made_by=row.made_by.display_name,
             made_at=row.made_at,
             revoked_at=row.revoked_at,
+            expires_at=row.expires_at,
+            last_used_at=row.last_used_at,
+            over=row.revoked_at is not None or row.expires_at <= timezone.now(),
         )
         for row in kept
     )

@@ -24,7 +24,10 @@ from tarsus.records.table_names import table_name
 from tarsus.tables.known import LEVELS
 from tarsus.tables.writing import Table, Value
 
-SECRETS: Final = {"Person": ("password", "last_login"), "DeviceToken": ("digest",)}
+SECRETS: Final = {
+    "Person": ("password", "last_login", "pin", "pin_wrong", "pin_wrong_at"),
+    "DeviceToken": ("digest",),
+}
 """What no export holds: it would let somebody in, or is of no use outside."""
 
 _BIRD_HEADINGS: Final = (

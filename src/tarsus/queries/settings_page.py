@@ -9,6 +9,7 @@ from typing import Any
 from django.db.models import Count, Model, Q
 
 from tarsus.core.errors import NoAnswer
+from tarsus.queries.exports import SECRETS
 from tarsus.records.models import Bird, Colour, Exhibit, Park, Person, Place, Rule, Species
 
 
@@ -169,7 +170,7 @@ def people_listed() -> tuple[Listed, ...]:
 
 
 def person_values(person_id: int) -> dict[str, Any]:
-    """One person, without the password.
+    """One person, without password and PIN.
 
     Raises:
         NoSuchRow: there is none of this id.
@@ -177,7 +178,7 @@ def person_values(person_id: int) -> dict[str, Any]:
     row = Person.objects.filter(pk=person_id).first()
     if row is None:
         raise NoSuchRow("person")
-    return {name: value for name, value in values_of(row).items() if name != "password"}
+    return {name: value for name, value in values_of(row).items() if name not in SECRETS["Person"]}
 
 
 def is_set_up() -> dict[str, bool]:

@@ -31,6 +31,15 @@ class DeviceForm(forms.Form):
         help_text="Every line it sends names one of them.",
     )
 
+    days = forms.IntegerField(
+        label="Known for days",
+        initial=365,
+        required=False,
+        min_value=1,
+        max_value=730,
+        help_text="Then it needs a new token.",
+    )
+
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["exhibits"].choices = exhibits_with_packs()  # type: ignore[attr-defined]  # a choice field

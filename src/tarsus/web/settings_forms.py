@@ -79,7 +79,9 @@ class ParkForm(forms.Form):
         help_text="Meanwhile the marking desk gives them to nobody; a metal number is never given again.",
     )
     shared_phones = forms.BooleanField(
-        label="Phones are shared: who is looking can be changed without a password", required=False
+        label="Phones are shared: they go from keeper to keeper by a PIN",
+        required=False,
+        help_text="Each keeper sets a PIN. What is more than a keeper's needs a session of one's own.",
     )
 
     def clean_time_zone(self) -> str:
@@ -254,6 +256,29 @@ class PasswordForm(forms.Form):
         label="New password",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text="Ten characters or more; a short sentence is good.",
+    )
+
+
+class OwnPasswordForm(PasswordForm):
+    """A new password for oneself."""
+
+    current = forms.CharField(
+        label="Password until now", widget=forms.PasswordInput(attrs={"autocomplete": "current-password"})
+    )
+    field_order = ("current", "password")
+
+
+class PinForm(forms.Form):
+    """A PIN for shared phones."""
+
+    current = forms.CharField(
+        label="Your password", widget=forms.PasswordInput(attrs={"autocomplete": "current-password"})
+    )
+    pin = forms.CharField(
+        label="PIN",
+        max_length=8,
+        widget=forms.PasswordInput(attrs={"autocomplete": "off", "inputmode": "numeric"}),
+        help_text="Four to eight digits. You type it whenever you take a shared phone in hand.",
     )
 
 

@@ -33,6 +33,7 @@ def settings(request: HttpRequest) -> HttpResponse:
         "may_set": may_do(request.user, "park_set"),
         "may_limit": may_do(request.user, "limits_set"),
         "may_people": may_do(request.user, "person_saved"),
+        "may_share": may_do(request.user, "own_pin_set"),
         "runs_it": passes(request.user, ADMINISTRATOR),
     }
     return render(request, "web/settings.html", shown_there)

@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from tarsus.queries.learned_page import learned_of
 from tarsus.queries.settings_page import NoSuchRow, people_listed, person_values
 from tarsus.web.access import VIEWER, may, may_tell, person_id
-from tarsus.web.settings_forms import EyesForm, PasswordForm, PersonForm
+from tarsus.web.settings_forms import EyesForm, OwnPasswordForm, PasswordForm, PersonForm, PinForm
 from tarsus.web.settings_park import shown
 from tarsus.web.telling import told
 
@@ -55,18 +55,27 @@ def own_password(request: HttpRequest) -> HttpResponse:
     return _password(request, person_id(request), "Your own password", "settings", "own_password_set", {})
 
 
+@may_tell("own_pin_set")
+def own_pin(request: HttpRequest) -> HttpResponse:
+    """A PIN by which the person signed in takes a shared phone in hand."""
+    form = PinForm(request.POST or None)
+    if request.method == "POST" and form.is_valid() and told(request, form, "own_pin_set", form.cleaned_data):
+        messages.success(request, "Your PIN is set.")
+        return redirect("settings")
+    return shown(request, form, "Your PIN for shared phones", "settings")
+
+
 def _password(
     request: HttpRequest, of: int, title: str, back: str, kind: str, said: dict[str, int]
 ) -> HttpResponse:
-    form = PasswordForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        new = form.cleaned_data["password"]
-        if told(request, form, kind, said | {"password": new}):
-            if of == person_id(request):
-                # The session is tied to the password; it is tied to the new one, so that nobody is put out.
-                update_session_auth_hash(request, get_user_model().objects.get(pk=of))
-            messages.success(request, "The new password is set.")
-            return redirect(back)
+    form = (PasswordForm if kind == "password_set" else OwnPasswordForm)(request.POST or None)
+    sent = request.method == "POST" and form.is_valid()
+    if sent and told(request, form, kind, said | form.cleaned_data):
+        if of == person_id(request):
+            # The session is tied to the password; it is tied to the new one, so that nobody is put out.
+            update_session_auth_hash(request, get_user_model().objects.get(pk=of))
+        messages.success(request, "The new password is set.")
+        return redirect(back)
     return shown(request, form, title, back)
 
 

@@ -32,6 +32,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/people/<int:of>/", people.person, name="person"),
     path("settings/people/<int:of>/password/", people.person_password, name="person-password"),
     path("settings/password/", people.own_password, name="own-password"),
+    path("settings/pin/", people.own_pin, name="own-pin"),
     path("settings/eyes/", people.eyes, name="own-eyes"),
     path("settings/eyes/learned/", people.learned, name="own-learned"),
     path("settings/sound/", soundness.sound, name="soundness"),

@@ -98,10 +98,11 @@ today_seen            x k l v r a
 person_saved          - - - - - a
 password_set          - - - - - a
 own_password_set      x k l v r a
+own_pin_set           - k l v - a
 eyes_set              x k l v r a
 device_token_given    - - l - - a
 device_token_taken_back - - l - - a
-phone_handed_over     - k l v r a
+phone_handed_over     - k l v - a
 """
 
 

@@ -31,6 +31,7 @@ from tarsus.records.models import (
     SexTest,
     Sighting,
     Stay,
+    ToldDeed,
     Treatment,
 )
 
@@ -53,15 +54,22 @@ _PATHS: Final[dict[Kind, tuple[type[Model], str, str]]] = {
     Kind.HANDLING: (Handling, "bird_id", ""),
     Kind.TREATMENT: (Treatment, "bird_id", ""),
 }
-_OF_FACTS: Final = ("exhibit_id", "round__exhibit_id", "to_exhibit_id")
+_OF_FACTS: Final = ("exhibit_id", "to_exhibit_id")
+_THROUGH: Final = ("round", "nest", "death", "report")
+"""What a fact may belong to that has an exhibit of its own."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """Birds and exhibits that a deed is about; `exhibits` are those it names by itself or by its rows."""
+    """Birds and exhibits that a deed is about; `exhibits` are those it names by itself or by its rows.
+
+    `each`: the exhibits of every row that it names, one set a row, empty where nobody can say of a row where
+    it belongs; only where they were asked for.
+    """
 
     birds: frozenset[int] = frozenset()
     exhibits: frozenset[int] = frozenset()
+    each: tuple[frozenset[int], ...] = ()
 
     def everywhere(self) -> frozenset[int]:
         """All exhibits that it reaches, those in which its birds live among them."""
@@ -82,24 +90,58 @@ def reach_of(
     """
     birds: set[int] = set()
     exhibits: set[int] = set()
+    each: list[frozenset[int]] = []
     told = [*_references(deed.fields, values), *([(Kind.FACT, corrects)] if corrects else [])]
     for kind, key in told:
-        if kind is Kind.BIRD:
-            birds.add(key)
-        elif kind is Kind.EXHIBIT:
-            exhibits.add(key)
-        elif kind is Kind.PAIR:
-            pairs = Pair.objects.filter(pk=key).values_list("first_id", "second_id")
-            birds.update(bird for pair in pairs for bird in pair)
-        elif kind is Kind.FACT:
-            _add_of_fact(key, birds, exhibits)
-        elif kind in _PATHS:
-            table, bird, exhibit = _PATHS[kind]
-            rows = table._default_manager.filter(pk=key)
-            birds.update(_not_none(rows.values_list(bird, flat=True)) if bird else ())
-            if exhibit and exhibits_too:
-                exhibits.update(_not_none(rows.values_list(exhibit, flat=True)))
-    return Reach(frozenset(birds), frozenset(exhibits))
+        of_birds, of_exhibits = _reached(kind, key, exhibits_too=exhibits_too)
+        birds |= of_birds
+        exhibits |= of_exhibits
+        if exhibits_too and _is_there(kind, key):
+            each.append(frozenset(of_exhibits | _homes(of_birds)))
+    return Reach(frozenset(birds), frozenset(exhibits), tuple(each))
+
+
+def _reached(kind: Kind, key: Any, *, exhibits_too: bool) -> tuple[set[int], set[int]]:
+    """The birds and exhibits of one row that a deed names."""
+    birds: set[int] = set()
+    exhibits: set[int] = set()
+    if kind is Kind.BIRD:
+        birds.add(key)
+    elif kind is Kind.EXHIBIT:
+        exhibits.add(key)
+    elif kind is Kind.PAIR:
+        pairs = Pair.objects.filter(pk=key).values_list("first_id", "second_id")
+        birds.update(bird for pair in pairs for bird in pair)
+    elif kind is Kind.FACT:
+        _add_of_fact(key, birds, exhibits)
+    elif kind in _PATHS:
+        table, bird, exhibit = _PATHS[kind]
+        rows = table._default_manager.filter(pk=key)
+        birds.update(_not_none(rows.values_list(bird, flat=True)) if bird else ())
+        if exhibit and exhibits_too:
+            exhibits.update(_not_none(rows.values_list(exhibit, flat=True)))
+    return birds, exhibits
+
+
+def _is_there(kind: Kind, key: Any) -> bool:
+    """Whether the register has the row, where rows of its kind belong to an exhibit at all."""
+    if kind is Kind.FACT:
+        return ToldDeed.objects.filter(pk=key).exists() or kind_of(key) is not None
+    if kind is Kind.PAIR:
+        return Pair.objects.filter(pk=key).exists()
+    if kind in _PATHS:
+        return _PATHS[kind][0]._default_manager.filter(pk=key).exists()
+    return kind in (Kind.BIRD, Kind.EXHIBIT)
+
+
+def _homes(birds: set[int]) -> set[int]:
+    """Where each of these birds lives, or lived last: a bird that died or left is still of its exhibit."""
+    homes: set[int] = set()
+    for bird in birds:
+        stays = Stay.objects.filter(bird_id=bird, taken_back_at__isnull=True)
+        now = set(stays.filter(to_on__isnull=True).values_list("exhibit_id", flat=True))
+        homes |= now or set(stays.order_by("-to_on", "-id").values_list("exhibit_id", flat=True)[:1])
+    return homes
 
 
 def _references(fields: tuple[Field, ...], values: Mapping[str, Any]) -> Iterator[tuple[Kind, Any]]:
@@ -125,9 +167,9 @@ def _add_of_fact(fact_id: Any, birds: set[int], exhibits: set[int]) -> None:
     table: type[Model] = fact_tables()[kind]
     own = {field.attname for field in table._meta.concrete_fields}
     rows = table._default_manager.filter(pk=fact_id)
-    for path in _OF_FACTS:
-        if path in own or (path.startswith("round__") and "round_id" in own):
-            exhibits.update(_not_none(rows.values_list(path, flat=True)))
+    through = [f"{one}__exhibit_id" for one in _THROUGH if f"{one}_id" in own]
+    for path in (*(one for one in _OF_FACTS if one in own), *through):
+        exhibits.update(_not_none(rows.values_list(path, flat=True)))
     if "bird_id" in own:
         birds.update(_not_none(rows.values_list("bird_id", flat=True)))
 

@@ -98,14 +98,25 @@ def told_of(fact_id: UUID, fact: Mapping[str, Any], sending: Sending) -> Ready:
         device=sending.device,
         sent_by=sending.voices.sent_by,
     )
-    sending.voices.admit(told.by, deed)
+    sending.voices.admit(told.by, deed, told.happened_at)
     of_device = sending.voices.exhibits is not None
     ready = ready_fact(deed, told, fact, sending.colours(), exhibits_too=of_device)
-    if ready.corrects is not None:
-        admit_correction(ready, sending.voices)
-    if sending.voices.exhibits is not None:
-        sending.voices.admit_exhibits(ready.reach.everywhere())
+    admit_reach(ready, sending.voices)
     return ready
+
+
+def admit_reach(ready: Ready, voices: Voices) -> None:
+    """Let what a fact is about and what it corrects pass.
+
+    Raises:
+        MalformedInput: it is not theirs, or not of the exhibits that this device sends for.
+    """
+    if ready.corrects is not None:
+        admit_correction(ready, voices)
+    if voices.exhibits is not None:
+        for exhibits in ready.reach.each:
+            voices.admit_exhibits(exhibits)
+        voices.admit_exhibits(ready.reach.everywhere())
 
 
 def ready_fact(
@@ -164,7 +175,7 @@ def admit_correction(ready: Ready, voices: Voices) -> None:
     except UnknownFact:
         return  # it waits for that one, and is looked at again when it is written
     if earlier.kind in DEEDS:
-        voices.admit(ready.told.by, DEEDS[earlier.kind])
+        voices.admit(ready.told.by, DEEDS[earlier.kind], ready.told.happened_at)
     if ready.deed.name not in ("withdrawn", earlier.kind):
         was = earlier.kind.replace("_", " ")
         raise WrongValue("corrects", f"names a {was}; correct it by another, or withdraw it")

@@ -10,7 +10,8 @@ from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
 from tarsus.actions.settings.colours import save_colour, take_published_colours
 from tarsus.actions.settings.exhibits import save_exhibit, save_place
 from tarsus.actions.settings.park import set_park
-from tarsus.actions.settings.people import save_person, set_eyes, set_password
+from tarsus.actions.settings.people import save_person, set_eyes, set_own_password, set_password
+from tarsus.actions.settings.pins import set_pin
 from tarsus.actions.settings.species import save_species, set_limits, set_rule
 from tarsus.actions.telling import Told
 
@@ -40,7 +41,12 @@ def _published(told: Told, _values: Values) -> Wrote:
 
 
 def _own_password(told: Told, values: Values) -> Wrote:
-    set_password(by=told.by, person_id=told.by, password=values["password"])
+    set_own_password(by=told.by, current=values["current"], password=values["password"])
+    return Wrote()
+
+
+def _own_pin(told: Told, values: Values) -> Wrote:
+    set_pin(by=told.by, person_id=told.by, current=values["current"], pin=values["pin"])
     return Wrote()
 
 
@@ -51,7 +57,11 @@ def _eyes(told: Told, values: Values) -> Wrote:
 
 def _give_token(told: Told, values: Values) -> Wrote:
     device, token = give_device_token(
-        name=values["name"], exhibit_ids=values["exhibits"], people_ids=values["people"], by=told.by
+        name=values["name"],
+        exhibit_ids=values["exhibits"],
+        people_ids=values["people"],
+        days=values["days"],
+        by=told.by,
     )
     return Wrote(rows={"device": device}, shown_once=token)
 
@@ -67,7 +77,8 @@ SETTINGS: Final[dict[str, Bound]] = {
     "rule_set": spell("rule_set", set_rule, row="rule", on="", deed=False),
     "person_saved": spell("person_saved", save_person, row="person", on="", deed=False),
     "password_set": spell("password_set", set_password, on="", deed=False),
-    "own_password_set": Bound(_own_password, action=set_password),
+    "own_password_set": Bound(_own_password, action=set_own_password),
+    "own_pin_set": Bound(_own_pin, action=set_pin),
     "eyes_set": Bound(_eyes, action=set_eyes),
     "device_token_given": Bound(_give_token, action=give_device_token),
     "device_token_taken_back": spell("device_token_taken_back", take_device_token_back, on="", deed=False),

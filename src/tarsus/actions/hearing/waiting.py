@@ -8,8 +8,8 @@ from uuid import UUID
 from django.db import IntegrityError, transaction
 
 from tarsus.actions.hearing.ledger import write_deed
-from tarsus.actions.hearing.sending import Ready, admit_correction, park_palette, ready_fact
-from tarsus.actions.hearing.speaking import Voices, voices_of_session
+from tarsus.actions.hearing.sending import Ready, admit_reach, park_palette, ready_fact
+from tarsus.actions.hearing.speaking import Voices, voices_of_device, voices_of_session
 from tarsus.actions.refusals import LeansOnUnheard, Retold
 from tarsus.actions.telling import Told
 from tarsus.core.deeds.parsing import parse_moment
@@ -30,7 +30,7 @@ def kept_already(ready: Ready) -> Waiting | None:
     return kept
 
 
-def keep_waiting(ready: Ready, needs: UUID, question: str = "") -> None:
+def keep_waiting(ready: Ready, needs: UUID, token: int | None, question: str = "") -> None:
     """Keep a fact until the one it leans on arrives; with a `question`, until somebody answers that."""
     told = ready.told
     offset = told.clock_offset
@@ -42,6 +42,7 @@ def keep_waiting(ready: Ready, needs: UUID, question: str = "") -> None:
         told=ready.digest,
         sent_by_id=told.sent_by,
         device=told.device,
+        token_id=token,
         clock_offset_s=None if offset is None else offset.total_seconds(),
         reason=question,
     )
@@ -59,7 +60,9 @@ def release_waiting(ready: Ready) -> None:
 def _voices_of(kept: Waiting, told: Told) -> Voices:
     """In whose name a kept fact was told, as it is now: a session's, or a device's."""
     if kept.sent_by_id is not None:
-        return voices_of_session(kept.sent_by_id)
+        return voices_of_session(kept.sent_by_id, kept.device)
+    if kept.token is not None:
+        return voices_of_device(kept.token)
     roles = dict(Person.objects.filter(pk=told.by, is_active=True).values_list("pk", "role"))
     return Voices(roles, None, None, "that person has left")
 
@@ -77,9 +80,12 @@ def _write_kept(kept: Waiting) -> None:
     )
     try:
         with transaction.atomic():
-            ready = ready_fact(deed_named(kept.kind), told, fact, park_palette())
-            if ready.corrects is not None:
-                admit_correction(ready, _voices_of(kept, told))
+            voices, deed = _voices_of(kept, told), deed_named(kept.kind)
+            of_device = voices.exhibits is not None
+            ready = ready_fact(deed, told, fact, park_palette(), exhibits_too=of_device)
+            if kept.sent_by_id is not None or of_device:
+                voices.admit(told.by, deed, told.happened_at)
+            admit_reach(ready, voices)
             write_deed(ready)
     except LeansOnUnheard as missing:
         kept.needs = missing.needs

@@ -70,6 +70,17 @@ def set_password(*, by: int, person_id: int, password: str) -> None:
     note_changes("person", row.pk, {"password": None}, {"password": "set anew"}, by)
 
 
+def set_own_password(*, by: int, current: str, password: str) -> None:
+    """Give oneself a new password; whoever finds a phone signed in does not know the one until now.
+
+    Raises:
+        WrongValue: the password until now is not theirs, or the new one is refused.
+    """
+    if not known(Person, by, "person").check_password(current):
+        raise WrongValue("current", "is not your password; an administrator can set a new one")
+    set_password(by=by, person_id=by, password=password)
+
+
 def login_of(name: str) -> str:
     """What somebody of this name signs in as: small letters, dots for blanks.
 

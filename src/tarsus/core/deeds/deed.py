@@ -23,7 +23,8 @@ class Deed:
     `care.cautions.CAUTIONS`. `table`: where its row is. `asks_twice`: the form shows what it will write
     before it does. `final`: why it cannot be taken back, empty where it can. `when`: how the form asks when
     it was: ``day``, ``moment``, or empty for *now*. `page`: the page that does it better than a form.
-    `partial`: what is left out stays as it is, and null empties it.
+    `partial`: what is left out stays as it is, and null empties it. `of_oneself`: it changes its teller's own
+    account, so that no shared phone and no device tells it for somebody else.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Deed:
     when: str = "day"
     page: str = ""
     partial: bool = False
+    of_oneself: bool = False
 
     def __post_init__(self) -> None:
         assert len(self.name) <= LONGEST_NAME, self.name
@@ -51,7 +53,7 @@ class Deed:
     @property
     def of_keepers(self) -> bool:
         """Whether it is a keeper's deed: one that a shared phone or a device may tell."""
-        return self.allowed_to(KEEPER)
+        return self.allowed_to(KEEPER) and not self.of_oneself
 
     def field(self, name: str) -> Field:
         """The field of this name."""

@@ -7,7 +7,7 @@ from typing import Final
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, whole
-from tarsus.core.deeds.rights import ADMINISTRATOR, KEEPER, LEAD, RECORDS, ROLES, VET, VIEWER
+from tarsus.core.deeds.rights import ADMINISTRATOR, KEEPER, LEAD, ROLES, VET, VIEWER
 from tarsus.core.deeds.words import SIDE
 from tarsus.core.marks.sites import SITES
 
@@ -253,11 +253,28 @@ SETTINGS: Final = (
     Deed(
         "own_password_set",
         "Your own password",
-        (Field("password", Kind.SECRET, "New password", required=True, longest=128, column="-"),),
+        (
+            Field("current", Kind.SECRET, "Password until now", required=True, longest=128, column="-"),
+            Field("password", Kind.SECRET, "New password", required=True, longest=128, column="-"),
+        ),
         "A new password was set.",
         (VIEWER,),
         final="set another",
         when="",
+        of_oneself=True,
+    ),
+    Deed(
+        "own_pin_set",
+        "Your PIN for shared phones",
+        (
+            Field("current", Kind.SECRET, "Your password", required=True, longest=128, column="-"),
+            Field("pin", Kind.SECRET, "PIN", required=True, longest=8, column="-"),
+        ),
+        "A PIN for shared phones was set.",
+        (KEEPER,),
+        final="set another",
+        when="",
+        of_oneself=True,
     ),
     Deed(
         "eyes_set",
@@ -272,6 +289,7 @@ SETTINGS: Final = (
         table="person",
         final=AGAIN,
         when="",
+        of_oneself=True,
     ),
     Deed(
         "device_token_given",
@@ -280,6 +298,7 @@ SETTINGS: Final = (
             line("name", "Device", 80, required=True),
             Field("exhibits", Kind.EXHIBITS, "Exhibits it may send for", required=True, column="-"),
             Field("people", Kind.PEOPLE, "People in whose names it may speak", required=True, column="-"),
+            whole("days", "Known for", 1, 730, unit="days", initial=365, column="-"),
         ),
         "A token was given to {name}.",
         (ADMINISTRATOR, LEAD),
@@ -300,12 +319,15 @@ SETTINGS: Final = (
     Deed(
         "phone_handed_over",
         "Hand the phone over",
-        (Field("taken_by", Kind.PERSON, "To", required=True),),
+        (
+            Field("taken_by", Kind.PERSON, "To", required=True),
+            Field("pin", Kind.SECRET, "PIN of whoever takes it", required=True, longest=8, column="-"),
+        ),
         "The phone was handed to {taken_by}.",
-        (KEEPER, RECORDS),
-        offline=True,
+        (KEEPER,),
         table="handover",
         final="hand it over again",
         when="",
+        of_oneself=True,
     ),
 )

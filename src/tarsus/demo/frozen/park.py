@@ -26,6 +26,7 @@ def people_rows(park: PreparedPark, keys: Keys) -> Iterator[FrozenRows]:
                 "display_name": person.name,
                 "role": person.role,
                 "password": make_password(person.password),
+                "pin": make_password(person.pin) if person.pin else "",
             }
             for person in park.people
         ],
@@ -57,6 +58,7 @@ def _park(park: PreparedPark) -> dict[str, object]:
         "male_side": park.metal_side["M"],
         "metal_letter": METAL_LETTER,
         "invented": True,
+        "shared_phones": True,
     }
 
 

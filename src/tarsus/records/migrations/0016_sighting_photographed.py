@@ -13,7 +13,7 @@ def lay(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0014_round_light'),
+        ('records', '0015_invented'),
     ]
 
     operations = [

@@ -8,7 +8,7 @@ from django.db import models
 from django.utils import timezone
 
 from tarsus.records.models.guards import said
-from tarsus.records.models.people import Person
+from tarsus.records.models.people import DeviceToken, Person
 
 
 class Fact(models.Model):
@@ -91,6 +91,7 @@ class Waiting(models.Model):
     told = models.CharField(max_length=32)
     sent_by = models.ForeignKey(Person, null=True, on_delete=models.PROTECT, related_name="+")
     device = models.CharField(max_length=64, blank=True)
+    token = models.ForeignKey(DeviceToken, null=True, on_delete=models.PROTECT, related_name="+")
     clock_offset_s = models.FloatField(null=True)
     received_at = models.DateTimeField(default=timezone.now)
     reason = models.CharField(max_length=400, blank=True)

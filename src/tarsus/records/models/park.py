@@ -31,7 +31,7 @@ class Park(models.Model):
     catch_until_hour = models.PositiveSmallIntegerField(default=9)
     condition_scale = models.PositiveSmallIntegerField(default=5)
     marks_rest_days = models.PositiveSmallIntegerField(default=365)
-    shared_phones = models.BooleanField(default=True)
+    shared_phones = models.BooleanField(default=False)
     one_park = models.BooleanField(default=True)
     # Set by the demo alone and by no deed: such a register never passes for a park's own.
     invented = models.BooleanField(default=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import Any, ClassVar
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
@@ -10,6 +11,11 @@ from django.utils import timezone
 
 from tarsus.records.models.guards import one_of, said, within
 from tarsus.records.models.words import ColourVision, ReadsAs, Role
+
+
+def a_year_on() -> datetime:
+    """When a token that is given now runs out."""
+    return timezone.now() + timedelta(days=365)
 
 
 class People(BaseUserManager["Person"]):
@@ -28,7 +34,10 @@ class People(BaseUserManager["Person"]):
 
 
 class Person(AbstractBaseUser):
-    """Somebody whose name stands on what they recorded. Never deleted; `is_active` ends when they leave."""
+    """Somebody whose name stands on what they recorded. Never deleted; `is_active` ends when they leave.
+
+    Of the `pin` that confirms a hand-over only a digest is kept; `pin_wrong` counts wrong ones in a row.
+    """
 
     login = models.CharField(max_length=60, unique=True)
     display_name = models.CharField(max_length=80)
@@ -38,6 +47,9 @@ class Person(AbstractBaseUser):
     reads_as = models.CharField(max_length=10, choices=ReadsAs, default=ReadsAs.TRAINED)
     colour_vision = models.CharField(max_length=8, choices=ColourVision, default=ColourVision.USUAL)
     vision_severity = models.FloatField(default=1.0)
+    pin = models.CharField(max_length=128, blank=True)
+    pin_wrong = models.PositiveSmallIntegerField(default=0)
+    pin_wrong_at = models.DateTimeField(null=True, blank=True)
 
     objects: ClassVar[People] = People()
 
@@ -58,13 +70,18 @@ class Person(AbstractBaseUser):
 
 
 class DeviceToken(models.Model):
-    """A device that may send for its exhibits, always for a named person. Only a digest is kept."""
+    """A device that may send for its exhibits, always for a named person. Only a digest is kept.
+
+    It is known nowhere any more once it was taken back or `expires_at` is past.
+    """
 
     name = models.CharField(max_length=80)
     digest = models.CharField(max_length=64, unique=True)
     made_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     made_at = models.DateTimeField(default=timezone.now)
     revoked_at = models.DateTimeField(null=True, blank=True)
+    expires_at = models.DateTimeField(default=a_year_on)
+    last_used_at = models.DateTimeField(null=True, blank=True)
     exhibits = models.ManyToManyField("records.Exhibit", related_name="+")
     people = models.ManyToManyField(Person, related_name="+")
 
@@ -73,9 +90,10 @@ class DeviceToken(models.Model):
 
 
 class Handover(models.Model):
-    """A shared phone went from one person to the next."""
+    """A shared phone went from one person to the next; `by_pin`: the one who took it confirmed that."""
 
     device = models.CharField(max_length=64)
     given_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     taken_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
+    by_pin = models.BooleanField(default=False)

@@ -1,6 +1,7 @@
 // @ts-check
 // The page In hand: opens the hand pack this phone holds, draws the bird that the address names, keeps what is found.
 
+import { handOver, keptHolder } from './hand-over.js';
 import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
@@ -85,7 +86,11 @@ function listen(hand) {
   document.addEventListener('change', (event) => {
     const box = event.target;
     if (!(box instanceof HTMLSelectElement)) return;
-    if (box.id === 'hand-who') act(async () => { hand.who = Number(box.value); await hand.kept.store.setPhone('who', { session: hand.pack.person.id, who: hand.who }); });
+    if (box.id === 'hand-who') act(async () => {
+      const who = Number(box.value), taker = hand.pack.people.find(({ id }) => id === who);
+      if (taker && await handOver(hand.kept, hand.pack.person, taker)) hand.who = who;
+      box.value = String(hand.who);
+    });
     else if (box.id === 'hand-why') act(() => { hand.found.why = box.value; });
     else if (box.dataset.change) act(() => ACTS[box.dataset.change || '']?.(hand, box));
   });
@@ -100,8 +105,7 @@ async function begin() {
   const kept = await Kept.open(), { pack, later } = await whileAsking(main, 'the records of the birds', handPackNow(kept.store));
   if (!pack) throw new Error('The records for In hand are not on this phone yet, and the server has not answered. Try again in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
-  const known = await kept.store.phone('who');
-  const hand = new Hand(pack, kept, known && known.session === pack.person.id ? known.who : pack.person.id);
+  const hand = new Hand(pack, kept, await keptHolder(kept, pack.person.id));
   await hand.goOn();
   const packs = await keptPacks(kept.store);
   if (packs.length) hand.finder = new Who(packs, kept, hand.who);

@@ -32,7 +32,7 @@ ${row('Light', 'sun: black on white, heavier lines', choices({ label: 'Light', a
 ${row('Thumb', 'mirrors the bottom row, not the birds', choices({ label: 'Thumb', act: 'set-hand', of: of(['left', 'right']), chosen: onPhone('tarsus-hand') || 'right' }))}
 ${row('Sound at each name', 'one for seen, two for undone', choices({ label: 'Sound', act: 'set-sound', of: of(['on', 'off']), chosen: soundOn() ? 'on' : 'off' }))}
 <h2 class="ruled">This roll call</h2>
-${row('Who is looking', 'a shared phone changes hands in two taps', html`<select class="btn" id="who-looks" aria-label="Who is looking">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === call.who ? html` selected` : ''}>${name}</option>`)}</select>`)}
+${row('Who is looking', holding(call), html`<select class="btn" id="who-looks" aria-label="Who is looking">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === call.who ? html` selected` : ''}>${name}</option>`)}</select>`)}
 ${row('Light on the birds', 'readings are weighed by it', lightRow(call))}
 ${row('Other phones', others(call), '')}
 ${row('From the paper sheet', 'type in its ticks, as one round', html`<a class="btn" href="#ticks">Type in</a>`)}
@@ -48,6 +48,12 @@ ${row('The flock', `as of ${new Date(call.pack.made_at).toLocaleString('en-GB', 
 /** @param {string} title @param {unknown} small @param {unknown} control */
 function row(title, small, control) {
   return html`<div class="setrow" data-k="${title.replace(/\d+ /, '')}"><p><b>${title}</b><span class="small">${small}</span></p>${control}</div>`;
+}
+
+/** @param {RollCall} call @returns {string} */
+function holding(call) {
+  if (call.pack.people.length < 2) return 'whoever is signed in';
+  return call.who === call.pack.person.id ? 'a shared phone: whoever takes it types their PIN' : `sent from ${call.pack.person.name}’s session`;
 }
 
 /** @param {RollCall} call @returns {string} */

@@ -161,11 +161,10 @@ export class RollCall {
     this.forget();
   }
 
-  /** The phone changes hands. @param {number} who */
-  async handOver(who) {
+  /** The phone changed hands. @param {number} who */
+  inHandsOf(who) {
     this.who = who;
     this.place = null;
-    await this.kept.store.setPhone('who', { session: this.pack.person.id, who });
   }
 
   /** The round is over: what is kept from now on belongs to another. */

@@ -30,6 +30,7 @@ import * as mend from './roll-call-mend.js';
 import { changesIn } from '../shared/pack.js';
 import { sound } from './sound.js';
 import { fetchAhead, registerWorker } from './on-this-phone.js';
+import { handOver, keptHolder } from './hand-over.js';
 
 const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, photo.acts, rail.acts, concern.acts, close.acts,
   secondLook.acts, notDone.acts, light.acts, set.acts, ticks.acts, mend.acts, place.acts, over.acts);
@@ -95,8 +96,11 @@ function listen(call, sending) {
   call.photo.failed = (error) => act(() => { throw error; });
   document.addEventListener('change', (event) => {
     if (event.target instanceof HTMLSelectElement && event.target.id === 'who-looks') {
-      const who = Number(event.target.value);
-      act(() => call.handOver(who));
+      const box = event.target, who = Number(box.value);
+      act(async () => {
+        if (await handOver(call.kept, call.pack.person, { id: who, name: call.personOf(who) })) call.inHandsOf(who);
+        box.value = String(call.who);
+      });
     }
   });
   document.addEventListener('keydown', (event) => {
@@ -138,9 +142,8 @@ async function begin() {
 /** Whose hands the phone is in: the last hand-over of the signed-in person's own session, or that person.
  * @param {Kept} kept @param {import('../shared/pack.js').Pack} pack */
 async function keptPerson(kept, pack) {
-  const known = await kept.store.phone('who');
-  const holds = known && known.session === pack.person.id && pack.people.some(({ id }) => id === known.who);
-  return holds ? known.who : pack.person.id;
+  const who = await keptHolder(kept, pack.person.id);
+  return pack.people.some(({ id }) => id === who) ? who : pack.person.id;
 }
 
 begin().catch((error) => cannotOpen(main, error));

@@ -2,6 +2,7 @@
 // The page Record: the deeds that a phone can tell without signal, each as its declaration has it. What is written
 // stands on this phone before the page says so.
 
+import { keptHolder } from './hand-over.js';
 import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
@@ -155,8 +156,8 @@ async function begin() {
   const packs = known.length ? known : (await whileAsking(main, 'the birds of the exhibits', fresh)).packs;
   if (!packs.length) throw new Error(noPacks((await fresh).all));
   usePalette(packs[0].park.palette, packs[0].park.letters);
-  const { person } = packs[0], holds = await kept.store.phone('who');
-  const tell = new Tell(packs, kept, holds && holds.session === person.id ? holds.who : person.id, DECLARED, await keptExhibits(kept.store));
+  const { person } = packs[0];
+  const tell = new Tell(packs, kept, await keptHolder(kept, person.id), DECLARED, await keptExhibits(kept.store));
   listen(tell);
   new Sending(kept, () => draw(tell)).soon(0);
   void registerWorker();

@@ -1,6 +1,7 @@
 // @ts-check
 // The page Who is it?: opens the packs this phone holds, draws what the address names, keeps what was found out.
 
+import { keptHolder } from './hand-over.js';
 import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
 import { Sending } from './sending.js';
@@ -86,8 +87,8 @@ async function begin() {
   const packs = known.length ? known : (await whileAsking(main, 'the birds of the exhibits', fresh)).packs;
   if (!packs.length) throw new Error(noPacks((await fresh).all));
   usePalette(packs[0].park.palette, packs[0].park.letters);
-  const { person } = packs[0], holds = await kept.store.phone('who');
-  const who = new Who(allAsToldHere(packs, kept.list()), kept, holds && holds.session === person.id ? holds.who : person.id);
+  const { person } = packs[0];
+  const who = new Who(allAsToldHere(packs, kept.list()), kept, await keptHolder(kept, person.id));
   listen(who);
   new Sending(kept, () => draw(who)).soon(0);
   void registerWorker();
