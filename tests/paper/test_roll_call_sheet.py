@@ -4,21 +4,20 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
+sys.path.insert(0, str(Path(__file__).parent))
+from reading import looks_like_ours
+
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN, LETTERS
-from tarsus.paper.roll_call_sheet import (
-    DARKEST_WHITE_LETTER,
-    ColourOnPaper,
-    SheetBird,
-    SheetFlock,
-    luminance,
-    roll_call_sheet,
-)
+from tarsus.paper.bands import DARKEST_WHITE_LETTER, ColourOnPaper, luminance
+from tarsus.paper.roll_call_sheet import SheetBird, SheetFlock, roll_call_sheet
 from tarsus.paper.typesetting import PaperFailed, typeset
 
 COLOURS = {name: ColourOnPaper(LETTERS[name], value) for name, value in BUILT_IN.colours}
@@ -49,6 +48,16 @@ def test_the_sheet_names_the_week_the_birds_and_their_numbers() -> None:
     for said in ("Week 24", "8 June to 14 June 2026", "Mo 8", "Su 14", "Samphire", "WB 20423", "0.1.0"):
         assert said in page
     assert "Counted, of 1" in page
+    assert "Seen is not well" in page
+
+
+def test_the_sheet_has_the_look_of_every_paper() -> None:
+    looks_like_ours(sheet(), "Roll call, Shingle Aviary, week 24")
+
+
+def test_twenty_nine_birds_and_the_key_stand_on_one_sheet() -> None:
+    birds = tuple(SheetBird(f"Bird {n}", "F", SAMPHIRE.marks, f"WB {n}") for n in range(29))
+    (page,) = words(sheet(SheetFlock("avocet", 29, "0.29.0", birds)))
     assert "Seen is not well" in page
 
 

@@ -7,13 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from tarsus.core.marks.marks import METAL, Marks
+from tarsus.core.marks.marks import Marks
+from tarsus.paper.bands import ColourOnPaper, bands_on_paper, letters_told
 from tarsus.paper.typesetting import typeset
 
 _DAYS: Final = ("Mo", "Tu", "We", "Th", "Fr", "Sa", "Su")
 _SEX: Final = {"F": "f", "M": "m"}
-DARKEST_WHITE_LETTER: Final = 0.11
-"""Relative luminance below which a band is printed solid with a white letter: blue, purple, black, brown."""
 
 
 @dataclass(frozen=True)
@@ -35,14 +34,6 @@ class SheetFlock:
     counted: int
     inventory: str
     birds: tuple[SheetBird, ...]
-
-
-@dataclass(frozen=True)
-class ColourOnPaper:
-    """How a colour is written in a band: its letter and its sRGB."""
-
-    letter: str
-    hex: str
 
 
 def roll_call_sheet(
@@ -81,7 +72,7 @@ def roll_call_sheet(
         "week": f"Week {monday.isocalendar().week} · {_said(days[0])} to {_said(days[-1])} {days[-1].year}",
         "days": [f"{name} {day.day}" for name, day in zip(_DAYS, days, strict=True)],
         "printed": printed,
-        "letters": [[colour.letter, name] for name, colour in colours.items()],
+        "letters": letters_told(colours),
         "metal": metal_letter,
         "flocks": [_flock(flock, colours, metal_letter) for flock in flocks],
     }
@@ -103,29 +94,8 @@ def _flock(flock: SheetFlock, colours: Mapping[str, ColourOnPaper], metal_letter
                 "sex": _SEX.get(bird.sex, "?"),
                 "engraving": bird.engraving,
                 "told": list(bird.told),
-                "marks": {
-                    site: [_band(word, colours, metal_letter) for word in bands]
-                    for site, bands in bird.marks.sites
-                },
+                "marks": bands_on_paper(bird.marks, colours, metal_letter),
             }
             for bird in flock.birds
         ],
     }
-
-
-def _band(word: str, colours: Mapping[str, ColourOnPaper], metal_letter: str) -> dict[str, Any]:
-    if word == METAL:
-        return {"letter": metal_letter, "dark": False, "metal": True}
-    colour = colours[word]
-    return {"letter": colour.letter, "dark": luminance(colour.hex) < DARKEST_WHITE_LETTER, "metal": False}
-
-
-def luminance(hexed: str) -> float:
-    """Relative luminance of an sRGB colour, 0 to 1.
-
-    Source:
-        WCAG 2.2, definition of relative luminance.
-    """
-    channels = [int(hexed[i : i + 2], 16) / 255 for i in (1, 3, 5)]
-    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue

@@ -10,6 +10,7 @@ from tarsus.paper.bird_record import RecordPart
 from tarsus.queries.bird_page import BirdPage, Weight, bird_page
 from tarsus.queries.care_rows import treatments_of
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.marks import WornBand
 from tarsus.queries.park import park_face
 from tarsus.records.models import (
     Arrival,
@@ -120,11 +121,17 @@ def _bands(page: BirdPage) -> Lines:
         (
             f"{band.word}{', temporary' if band.temporary else ''}",
             band.site,
-            " ".join(filter(None, (band.series, band.engraving))),
+            _number(band),
             _day(band.from_on),
         )
         for band in worn
     )
+
+
+def _number(band: WornBand) -> str:
+    """Its number with who issued it, said once: many engravings begin with it."""
+    said = band.engraving.startswith(band.series)
+    return band.engraving if said else f"{band.series} {band.engraving}".strip()
 
 
 def _parents(row: Bird) -> Lines:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from tarsus.core.marks.marks import METAL
-from tarsus.paper.roll_call_sheet import ColourOnPaper, SheetBird, SheetFlock
+from tarsus.paper.bands import ColourOnPaper
+from tarsus.paper.roll_call_sheet import SheetBird, SheetFlock
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.park import park_face
 from tarsus.records.models import Exhibit

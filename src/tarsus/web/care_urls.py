@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import arrivals, catch_up, months, reports, samples
+from tarsus.web import arrivals, catch_up, months, papers, reports, samples
 from tarsus.web.nests import nests, nests_of
 
 urlpatterns: list[URLPattern] = [
@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern] = [
     path("catch-up/<int:exhibit_id>/sign/", catch_up.sign, name="catch-up-sign"),
     path("catch-up/drop/<int:catch_up_id>/", catch_up.drop, name="catch-up-drop"),
     path("catch-up/kept/<int:catch_up_id>/", catch_up.day, name="catch-up-day"),
+    path("catch-up/kept/<int:catch_up_id>/cards.pdf", papers.cards, name="catch-up-cards"),
     path("nests/", nests, name="nests"),
     path("nests/<int:exhibit_id>/", nests_of, name="nests-of"),
     path("arrivals/", arrivals.arrivals, name="arrivals"),
