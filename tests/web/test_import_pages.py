@@ -7,6 +7,7 @@ import io
 from collections.abc import Callable
 from pathlib import Path
 
+import openpyxl
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
@@ -119,6 +120,36 @@ def test_the_waiting_lines_can_be_taken_home_as_a_table(park: Park, browser_of: 
     rows = list(csv.DictReader(io.StringIO(text)))
     assert len(rows) == 8
     assert rows[0]["refused line"] == f"{batch}/10"
+
+
+@pytest.mark.django_db
+def test_the_waiting_lines_come_back_as_a_workbook_with_the_reason_beside_the_cell(
+    park: Park, browser_of: Browser
+) -> None:
+    client = browser_of("rhea")
+    looked_at(client)
+    client.post("/import/look/", said(client, bring="1"))
+    batch = ImportBatch.objects.get().pk
+    assert f"/import/{batch}/refused.xlsx" in client.get(f"/import/{batch}/").content.decode()
+    answer = client.get(f"/import/{batch}/refused.xlsx")
+    sheet = openpyxl.load_workbook(io.BytesIO(answer.content)).active
+    headings = [cell.value for cell in sheet[1]]
+    right = headings.index("Right")
+    assert headings[right + 1] == "why refused: Right"
+    tael = next(row for row in sheet.iter_rows(min_row=2) if row[right].value == "tael")
+    assert tael[right + 1].value.startswith("'tael' is no colour, letter or side: ")
+    assert tael[right + 1].fill.fgColor.rgb == "00FFF2CC"
+    assert tael[-1].value == f"{batch}/12"
+    assert sheet.max_row == 9
+
+    tael[right].value = "pale blue"
+    mended = io.BytesIO()
+    sheet.parent.save(mended)
+    file = SimpleUploadedFile("mended.xlsx", mended.getvalue())
+    client.post("/import/", {"file": file, "mapping": "wendlebrook.xlsx"})
+    client.post("/import/look/", said(client, sheet="refused", letters="wader", bring="1"))
+    assert Bird.objects.filter(house_name="Spurrey").exists()
+    assert not RefusedRow.objects.filter(batch=batch, line=12, mended_at__isnull=True).exists()
 
 
 @pytest.mark.django_db

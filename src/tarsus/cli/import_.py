@@ -51,7 +51,10 @@ def parser() -> argparse.ArgumentParser:
     _answers(options)
     options.add_argument("--sheet", default="", metavar="NAME", help="which sheet of a workbook")
     options.add_argument(
-        "--refused", default="", metavar="FILE", help="where refused lines go, to be mended (CSV)"
+        "--refused",
+        default="",
+        metavar="FILE",
+        help="where refused lines go, to be mended: CSV, or NAME.xlsx with the reason beside each cell",
     )
     options.add_argument("--by", default="", metavar="LOGIN", help="in whose name")
     options.add_argument("--home", default="", metavar="DIR", help="folder of the register")
@@ -232,7 +235,7 @@ def _write_refused(
     """Refused lines as a table to be mended and sent again; never over another file."""
     if not plan.refused or not (wishes.refused or brought):
         return None
-    from tarsus.tables.refused_list import refused_table, waiting_of
+    from tarsus.tables.refused_list import refused_table, waiting_of, write_refused_workbook
     from tarsus.tables.writing import csv_text
 
     target = (
@@ -242,8 +245,12 @@ def _write_refused(
     )
     batch = brought.batch_id if brought else 0
     try:
-        with target.open("w", encoding="utf-8", newline="") as out:
-            out.writelines(csv_text(refused_table(sheet.headings, waiting_of(plan), batch)))
+        if target.suffix.lower() == ".xlsx":
+            with target.open("wb") as book:
+                write_refused_workbook(sheet.headings, waiting_of(plan), batch, book)
+        else:
+            with target.open("w", encoding="utf-8", newline="") as out:
+                out.writelines(csv_text(refused_table(sheet.headings, waiting_of(plan), batch)))
     except OSError as reason:
         raise MalformedInput(
             str(target), f"cannot be written ({reason.strerror}); name another with --refused"

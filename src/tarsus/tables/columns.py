@@ -26,6 +26,9 @@ FIELDS: Final[Mapping[str, tuple[str, ...]]] = {
 OUR_OWN: Final = ("refused line", "refused field", "why refused", "remedy")
 """Headings that a list of refused rows carries; they are passed over when it comes back mended."""
 
+WHY: Final = "why refused: "
+"""Begins the heading of a column that says what is wrong with the one before it."""
+
 SITES_OF: Final[Mapping[str, str]] = {
     "left tibia": "left tibia",
     "left tarsus": "left leg",
@@ -48,6 +51,11 @@ _BY_HEADING: Final = {folded(word): field for word, field in spellings("headings
 def field_of(heading: str) -> str:
     """The field that a heading names by itself; empty where it names none."""
     return _BY_HEADING.get(folded(heading), "")
+
+
+def is_our_own(heading: str) -> bool:
+    """Whether a list of refused rows brought this column along."""
+    return heading in OUR_OWN or heading.startswith(WHY.strip())
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import difflib
 from pathlib import PurePath
 
+from tarsus.tables.apart import grids_apart
 from tarsus.tables.csv_in import csv_grid
 from tarsus.tables.headings import Recognise, sheet_from
 from tarsus.tables.rows import Grid, Sheet, UnreadableTable
-from tarsus.tables.xlsx_in import xlsx_grids
 
 LARGEST_FILE = 40 * 1024 * 1024
+_SHORT_TEXT = 1024 * 1024
+"""Text of this size is read here: it can neither unpack nor take long."""
 
 
 def read_table(contents: bytes, name: str, recognise: Recognise, sheet: str = "") -> Sheet:
@@ -34,9 +36,12 @@ def read_table(contents: bytes, name: str, recognise: Recognise, sheet: str = ""
         raise UnreadableTable(
             name, "is a workbook of the old kind, or locked by a password; save it as XLSX or CSV"
         )
-    if not contents.startswith(b"PK"):
-        return sheet_from(csv_grid(contents, name), recognise)
-    return _chosen(xlsx_grids(contents, name), name, recognise, sheet)
+    if contents.startswith(b"PK"):
+        return _chosen(grids_apart(contents, name), name, recognise, sheet)
+    if len(contents) > _SHORT_TEXT:
+        (grid,) = grids_apart(contents, name)
+        return sheet_from(grid, recognise)
+    return sheet_from(csv_grid(contents, name), recognise)
 
 
 def _chosen(grids: tuple[Grid, ...], name: str, recognise: Recognise, wanted: str) -> Sheet:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import BinaryIO
 
-from tarsus.tables.columns import OUR_OWN
+from tarsus.tables.columns import OUR_OWN, WHY, is_our_own
 from tarsus.tables.import_plan import ImportPlan
 from tarsus.tables.rows import Refusal
-from tarsus.tables.writing import Table
+from tarsus.tables.writing import Table, write_workbook
 
 Waiting = tuple[int, Mapping[str, str], Sequence[Refusal]]
 """A line, its cells by heading, and every reason against it."""
@@ -20,10 +21,9 @@ def refused_table(headings: Iterable[str], waiting: Iterable[Waiting], batch_id:
         headings: of the table they come from; they are kept.
         waiting: the lines.
         batch_id: the import that refused them, 0 for a dry run. The list carries it, so that a line that
-        comes
-            back mended is no longer waited for.
+            comes back mended is no longer waited for.
     """
-    kept = tuple(heading for heading in headings if heading not in OUR_OWN)
+    kept = tuple(heading for heading in headings if not is_our_own(heading))
     rows = [
         (
             *(cells.get(heading, "") for heading in kept),
@@ -37,9 +37,44 @@ def refused_table(headings: Iterable[str], waiting: Iterable[Waiting], batch_id:
     return Table("refused", (*kept, *OUR_OWN), rows)
 
 
+def write_refused_workbook(
+    headings: Iterable[str], waiting: Sequence[Waiting], batch_id: int, out: BinaryIO
+) -> None:
+    """The refused lines as a workbook, with why and the remedy right beside each cell that is to blame.
+
+    What is against no cell in particular stands in the last column. The columns that were added are passed
+    over when the workbook comes back mended, and the line is no longer waited for.
+
+    Args:
+        headings: of the table they come from; they are kept.
+        waiting: the lines.
+        batch_id: the import that refused them.
+        out: where the workbook goes.
+    """
+    kept = [heading for heading in headings if not is_our_own(heading)]
+    blamed = {one.field for _, _, reasons in waiting for one in reasons}
+    columns = [part for one in kept for part in ((one, WHY + one) if one in blamed else (one,))]
+    rows = []
+    for line, cells, reasons in waiting:
+        why = {
+            WHY + one: _why(reason for reason in reasons if reason.field == one)
+            for one in kept
+            if one in blamed
+        }
+        others = _why(reason for reason in reasons if reason.field not in kept)
+        told = [why.get(heading, cells.get(heading, "")) for heading in columns]
+        rows.append((*told, others, f"{batch_id}/{line}"))
+    table = Table("refused", (*columns, "why refused", "refused line"), rows)
+    write_workbook([table], out, loud=lambda heading: heading.startswith("why refused"))
+
+
+def _why(reasons: Iterable[Refusal]) -> str:
+    return " | ".join(f"{one.reason}: {one.remedy}" for one in reasons)
+
+
 def waiting_of(plan: ImportPlan) -> list[Waiting]:
     """The refused lines of a plan."""
-    return [
-        (row.line, row.as_mapping(), [one for one in plan.refused if one.line == row.line])
-        for row in plan.refused_rows
-    ]
+    against: dict[int, list[Refusal]] = {}
+    for one in plan.refused:
+        against.setdefault(one.line, []).append(one)
+    return [(row.line, row.as_mapping(), against[row.line]) for row in plan.refused_rows]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, BinaryIO, Final
@@ -16,9 +16,12 @@ Value = str | int | float | bool | date | datetime | list[Any] | dict[str, Any] 
 """What a cell holds. Lists and mappings stay what they are in JSON, and are JSON text everywhere else."""
 
 MOST_ROWS: Final = 1_000_000
+XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+"""What a workbook is called on its way. Source: ECMA-376, part 1, 12.3.23, and IANA's media types."""
 LONGEST_SHEET_NAME: Final = 31
 _LONGEST_CELL: Final = 32_767
 _WIDEST: Final = 60
+_TINT: Final = "FFF2CC"
 
 
 @dataclass(frozen=True)
@@ -62,13 +65,20 @@ def _nested(value: list[Any] | dict[str, Any]) -> str:
     return json.dumps(value, ensure_ascii=False, sort_keys=True)
 
 
-def write_workbook(tables: Iterable[Table], out: BinaryIO, most_rows: int = MOST_ROWS) -> None:
+def write_workbook(
+    tables: Iterable[Table],
+    out: BinaryIO,
+    most_rows: int = MOST_ROWS,
+    loud: Callable[[str], bool] = lambda _: False,
+) -> None:
     """One workbook with a sheet a table: headings frozen, text never taken for a formula.
 
     Args:
         tables: at least one table.
         out: where the file goes.
         most_rows: rows that one sheet takes; a longer table goes on in a sheet of its name and 2, 3, …
+        loud: which headings stand over columns that must not be overlooked: they are wide, their filled cells
+            tinted.
     """
     import openpyxl
 
@@ -76,15 +86,22 @@ def write_workbook(tables: Iterable[Table], out: BinaryIO, most_rows: int = MOST
     for table in tables:
         rows = iter(table.rows)
         again = 1
-        while not _fill_sheet(book, table, rows, again, most_rows):
+        while not _fill_sheet(book, table, rows, again, most_rows, loud):
             again += 1
     book.save(out)
 
 
-def _fill_sheet(book: Any, table: Table, rows: Iterator[Sequence[Value]], again: int, most_rows: int) -> bool:
+def _fill_sheet(
+    book: Any,
+    table: Table,
+    rows: Iterator[Sequence[Value]],
+    again: int,
+    most_rows: int,
+    loud: Callable[[str], bool],
+) -> bool:
     """Write rows into a sheet of their own; say whether that was all of them."""
     from openpyxl.cell import WriteOnlyCell
-    from openpyxl.styles import Font
+    from openpyxl.styles import Font, PatternFill
 
     row = next(rows, None)
     if row is None and again > 1:
@@ -94,13 +111,21 @@ def _fill_sheet(book: Any, table: Table, rows: Iterator[Sequence[Value]], again:
     sheet.freeze_panes = "A2"
     for column, heading in enumerate(table.headings):
         sheet.column_dimensions[_letters(column)].width = min(max(12, len(heading) + 2), _WIDEST)
+    tinted = [place for place, heading in enumerate(table.headings) if loud(heading)]
+    tint = PatternFill("solid", fgColor=_TINT)
+    for place in tinted:
+        sheet.column_dimensions[_letters(place)].width = _WIDEST
     heads = [WriteOnlyCell(sheet, heading) for heading in table.headings]
     for head in heads:
         head.font = Font(bold=True)
     sheet.append(heads)
     written = 0
     while row is not None:
-        sheet.append([_cell(sheet, value) for value in row])
+        cells = [_cell(sheet, value) for value in row]
+        for place in tinted:
+            if row[place]:
+                cells[place].fill = tint
+        sheet.append(cells)
         written += 1
         if written == most_rows:
             return False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+import zlib
 from typing import Any, Final
 
 from tarsus.tables.cells import SPREADSHEET_ERRORS, cell_text
@@ -11,7 +12,9 @@ from tarsus.tables.rows import Grid, UnreadableTable
 
 LARGEST_UNPACKED: Final = 200 * 1024 * 1024
 MOST_LINES: Final = 60_000
-_MOST_COLUMNS: Final = 200
+MOST_COLUMNS: Final = 200
+MOST_CELLS: Final = 2_000_000
+_CELL_MARK: Final = b"<c "
 _FORMULA_MARKS: Final = (b"<f>", b"<f ", b"<f/>")
 
 
@@ -45,12 +48,19 @@ def _looked_into(contents: bytes, name: str) -> bool:
         with zipfile.ZipFile(io.BytesIO(contents)) as packed:
             if sum(part.file_size for part in packed.infolist()) > LARGEST_UNPACKED:
                 raise UnreadableTable(name, "unpacks to more than 200 MB; save the table by itself")
-            sheets = [part for part in packed.namelist() if part.startswith("xl/worksheets/")]
-            return any(mark in packed.read(part) for part in sheets for mark in _FORMULA_MARKS)
-    except zipfile.BadZipFile:
+            parts = [part for part in packed.namelist() if part.startswith("xl/worksheets/")]
+            return _formulas_in([packed.read(part) for part in parts], name)
+    except (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError):
+        # A part that is locked is a RuntimeError to the library, an unknown packing NotImplementedError.
         raise UnreadableTable(
             name, "is no XLSX workbook, or is locked by a password; save it again as XLSX or CSV"
         ) from None
+
+
+def _formulas_in(sheets: list[bytes], name: str) -> bool:
+    if sum(sheet.count(_CELL_MARK) for sheet in sheets) > MOST_CELLS:
+        raise UnreadableTable(name, f"has more than {MOST_CELLS} cells; save the table of birds by itself")
+    return any(mark in sheet for sheet in sheets for mark in _FORMULA_MARKS)
 
 
 def _workbook(contents: bytes, name: str, *, stored: bool) -> Any:
@@ -73,11 +83,11 @@ def _workbook(contents: bytes, name: str, *, stored: bool) -> Any:
 
 
 def _grid(sheet: Any, asked: Any) -> Grid:
-    if sheet.max_row > MOST_LINES or sheet.max_column > _MOST_COLUMNS:
+    if sheet.max_row > MOST_LINES or sheet.max_column > MOST_COLUMNS:
         raise UnreadableTable(
             sheet.title,
             f"has {sheet.max_row} lines and {sheet.max_column} columns; at most {MOST_LINES} lines and "
-            f"{_MOST_COLUMNS} columns can be meant: clear the empty cells below and beside the table",
+            f"{MOST_COLUMNS} columns can be meant: clear the empty cells below and beside the table",
         )
     lines: list[tuple[int, tuple[str, ...]]] = []
     faults: list[tuple[int, int, str, str]] = []

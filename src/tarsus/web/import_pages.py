@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import io
 from dataclasses import replace
 from typing import Any, Final
 
@@ -15,9 +16,9 @@ from tarsus.actions.imports import bring_in, leave_out, mend_row, planned, save_
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.imports import batch_told, batches_told, park_palette, saved_mapping, saved_mappings
 from tarsus.tables.import_plan import ImportPlan
-from tarsus.tables.refused_list import refused_table
+from tarsus.tables.refused_list import Waiting, refused_table, write_refused_workbook
 from tarsus.tables.rows import Sheet
-from tarsus.tables.writing import csv_text
+from tarsus.tables.writing import XLSX, csv_text
 from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
 from tarsus.web.first_steps import begins
@@ -220,11 +221,28 @@ def _cells(request: HttpRequest) -> dict[str, str]:
 @may(LEAD, RECORDS)
 def refused_list(_request: HttpRequest, batch_id: int) -> StreamingHttpResponse:
     """The lines that still wait as a CSV file, to be mended in a spreadsheet program and sent again."""
-    batch = batch_told(batch_id)
-    if batch is None:
-        raise Http404("there was no such import")
-    headings = dict.fromkeys(heading for row in batch.waiting for heading in row.cells)
-    table = refused_table(headings, ((row.line, row.cells, row.reasons) for row in batch.waiting), batch_id)
+    headings, waiting = _waiting(batch_id)
+    table = refused_table(headings, waiting, batch_id)
     answer = StreamingHttpResponse(csv_text(table), content_type="text/csv; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="refused-{batch_id}.csv"'
     return answer
+
+
+@may(LEAD, RECORDS)
+def refused_workbook(_request: HttpRequest, batch_id: int) -> HttpResponse:
+    """The lines that still wait as a workbook, each with what is wrong right beside its cell."""
+    headings, waiting = _waiting(batch_id)
+    book = io.BytesIO()
+    write_refused_workbook(headings, waiting, batch_id, book)
+    answer = HttpResponse(book.getvalue(), content_type=XLSX)
+    answer["Content-Disposition"] = f'attachment; filename="refused-{batch_id}.xlsx"'
+    return answer
+
+
+def _waiting(batch_id: int) -> tuple[list[str], list[Waiting]]:
+    """The headings of an import, and its lines that still wait."""
+    batch = batch_told(batch_id)
+    if batch is None:
+        raise Http404("there was no such import")
+    headings = list(dict.fromkeys(heading for row in batch.waiting for heading in row.cells))
+    return headings, [(row.line, row.cells, row.reasons) for row in batch.waiting]

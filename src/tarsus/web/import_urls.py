@@ -12,5 +12,6 @@ urlpatterns: list[URLPattern] = [
     path("import/throw-away/", import_pages.throw_away, name="import-throw-away"),
     path("import/<int:batch_id>/", import_pages.told, name="import-told"),
     path("import/<int:batch_id>/refused.csv", import_pages.refused_list, name="import-refused"),
+    path("import/<int:batch_id>/refused.xlsx", import_pages.refused_workbook, name="import-refused-workbook"),
     path("import/<int:batch_id>/<int:line>/", import_pages.mend, name="import-mend"),
 ]
