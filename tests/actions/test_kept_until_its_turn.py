@@ -29,6 +29,8 @@ def tilda(park: Wendlebrook) -> Phone:
 
 
 def test_what_waits_is_kept_with_all_that_was_told_of_it(tilda: Phone, park: Wendlebrook) -> None:
+    tilda.handed_to(park.actors.oswin)
+    rows.Handover.objects.update(at=SEVEN - timedelta(hours=3))
     kelp = tilda.sighting("Kelp", by=park.actors.oswin)
     ahead = (timezone.now() + timedelta(hours=2)).isoformat()
     assert tilda.send(kelp, clock=ahead) == ["written"]
@@ -62,7 +64,7 @@ def test_what_waits_for_what_waits_has_its_turn_after_it(tilda: Phone, park: Wen
     concern = tilda.fact("concern", birds=[park["Kelp"]], seen=["lame"], sighting=kelp["id"])
     mistake = tilda.fact("withdrawn", corrects=concern["id"], because="only a stone")
     other = Phone(park, park.actors.oswin)
-    elsewhere = other.sighting("Dock")
+    elsewhere = other.sighting("Dock", by=tilda.by)
     assert tilda.send(mistake, concern, kelp, elsewhere) == ["written"] * 4
     assert tilda.send(tilda.started()) == ["written"]
     assert rows.Sighting.objects.get().bird_id == park["Kelp"]
