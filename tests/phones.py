@@ -45,12 +45,10 @@ class Phone:
         said = [{"bird": self.park[name], "chance": chance}]
         return self.sighting(name, "inferred", candidates=said, none_of_these=1 - chance)
 
-    def handed_to(self, person: int) -> None:
-        """Another keeper took this phone in hand at seven, by their PIN."""
+    def handed_to(self, person: int, at: datetime = SEVEN) -> None:
+        """Another keeper took this phone in hand, by their PIN."""
         rows.Park.objects.update(shared_phones=True)
-        rows.Handover.objects.create(
-            device="p1", given_by_id=self.by, taken_by_id=person, at=SEVEN, by_pin=True
-        )
+        rows.Handover.objects.create(device="p1", given_by_id=self.by, taken_by_id=person, at=at, by_pin=True)
 
     def send(self, *facts: dict[str, Any], clock: str | None = None) -> list[str]:
         answers = hear_facts(facts=facts, clock=clock, device="p1", speaker=self.by)

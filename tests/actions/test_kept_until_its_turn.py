@@ -29,8 +29,7 @@ def tilda(park: Wendlebrook) -> Phone:
 
 
 def test_what_waits_is_kept_with_all_that_was_told_of_it(tilda: Phone, park: Wendlebrook) -> None:
-    tilda.handed_to(park.actors.oswin)
-    rows.Handover.objects.update(at=SEVEN - timedelta(hours=3))
+    tilda.handed_to(park.actors.oswin, SEVEN - timedelta(hours=3))
     kelp = tilda.sighting("Kelp", by=park.actors.oswin)
     ahead = (timezone.now() + timedelta(hours=2)).isoformat()
     assert tilda.send(kelp, clock=ahead) == ["written"]
