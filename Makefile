@@ -3,7 +3,7 @@ PORT ?= 8000
 BIN := .venv/bin
 CORES := --numprocesses auto --maxprocesses 8
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format lock bench mutation test-js test-core-alone test-py test-postgresql
+.PHONY: help setup setup-tests demo test check format wheel lock bench mutation test-js test-core-alone test-py test-postgresql
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -53,6 +53,9 @@ bench: setup-tests ## run every benchmark; each prints ratios against a peer of 
 
 mutation: setup-tests ## break core and actions on purpose and say how many the tests notice (MODULE=core/… SEED=…)
 	$(BIN)/python scripts/mutation.py $(if $(SEED),--seed $(SEED)) $(MODULE)
+
+wheel: setup ## build the wheel into dist/
+	$(BIN)/python -m pip wheel -q --disable-pip-version-check --no-deps --no-build-isolation -w dist .
 
 lock: setup ## write the lock files anew
 	@scripts/lock.sh

@@ -22,7 +22,9 @@ def joining(request: HttpRequest) -> dict[str, object]:
     host = request.get_host().rsplit(":", 1)[0]
     if host in ONLY_HERE:
         return {"only_here": True}
-    address = request.build_absolute_uri(reverse("join", args=[joining_code(person_id(request))]))
+    # Behind a server that holds the certificate the request itself came over plain http.
+    scheme = "https" if settings.BEHIND_TLS else request.scheme
+    address = f"{scheme}://{request.get_host()}{reverse('join', args=[joining_code(person_id(request))])}"
     return {
         "joins_at": _picture(address),
         "trust_at": _picture(settings.PARK_INVITATION) if settings.PARK_INVITATION else "",
