@@ -10,8 +10,9 @@ from datetime import UTC, date, datetime
 import openpyxl
 import pytest
 
+from tarsus.tables.book_out import write_workbook
 from tarsus.tables.reading import read_table
-from tarsus.tables.writing import Table, csv_text, json_text, write_workbook
+from tarsus.tables.writing import Table, csv_text, json_text
 
 ROWS = [
     ("Samphire", "-/YG", 3, 0.25, True, date(2021, 4, 3), datetime(2026, 6, 11, 7, 30, tzinfo=UTC), None),
@@ -83,3 +84,26 @@ def test_a_table_too_long_for_one_sheet_goes_on_in_the_next() -> None:
     assert book.sheetnames == ["sightings", "sightings 2", "sightings 3", "rounds"]
     assert [cell.value for name in book.sheetnames[:3] for cell in book[name]["A"][1:]] == [0, 1, 2, 3, 4]
     assert [cell.value for cell in book["rounds"]["A"]] == ["n", 1, 2]
+
+
+def test_every_character_that_a_cell_may_hold_is_read_back_and_no_other_is_written() -> None:
+    # Characters that XML forbids: XML 1.0, 2.2 (Char); as the standard library's parser holds it.
+    text = "a\x00\x0b\x1f<b>&\"'\r\n\tü♀\U0001f426 "
+    saved = io.BytesIO()
+    write_workbook([Table("<&>", ("a", "b", "c"), [(text, None, 7), ("", "", "x" * 40_000)])], saved)
+    sheet = openpyxl.load_workbook(saved)["<&>"]
+    assert sheet["A2"].value == "a<b>&\"'\n\tü♀\U0001f426 "
+    assert (sheet["B2"].value, sheet["C2"].value) == (None, 7)
+    assert (sheet["A3"].value, len(sheet["C3"].value)) == (None, 32_767)
+
+
+def test_a_table_without_rows_keeps_its_head_and_days_are_days() -> None:
+    saved = io.BytesIO()
+    days = Table("old", ("on",), [(date(1900, 3, 1),), (date(2026, 2, 28),)])
+    write_workbook([Table("none", ("a",), []), days], saved)
+    book = openpyxl.load_workbook(saved)
+    assert [cell.value for cell in book["none"][1]] == ["a"]
+    assert [row[0].date() for row in book["old"].iter_rows(min_row=2, values_only=True)] == [
+        date(1900, 3, 1),
+        date(2026, 2, 28),
+    ]

@@ -86,7 +86,8 @@ def _wanted(tables: Iterator[Table], names: list[str]) -> Iterator[Table]:
 
 def _write(tables: Iterable[Table], target: Path | None) -> dict[str, int]:
     """Write the tables in the target's form; answer how many rows of each."""
-    from tarsus.tables.writing import json_text, write_workbook
+    from tarsus.tables.book_out import write_workbook
+    from tarsus.tables.writing import json_text
 
     written: dict[str, int] = {}
     counted = (_counting(table, written) for table in tables)

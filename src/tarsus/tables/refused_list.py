@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import BinaryIO
 
+from tarsus.tables.book_out import write_workbook
 from tarsus.tables.columns import OUR_OWN, WHY, is_our_own
 from tarsus.tables.import_plan import ImportPlan
 from tarsus.tables.rows import Refusal
-from tarsus.tables.writing import Table, write_workbook
+from tarsus.tables.writing import Table
 
 Waiting = tuple[int, Mapping[str, str], Sequence[Refusal]]
 """A line, its cells by heading, and every reason against it."""

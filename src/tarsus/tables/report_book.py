@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any, BinaryIO, Final
 
 from tarsus.core.reports.report import Cell, Kind, Part, Report
-from tarsus.tables.writing import LONGEST_SHEET_NAME, text_cell
+from tarsus.tables.book_out import LONGEST_SHEET_NAME, text_in_a_cell
 
 FORMATS: Final = {
     Kind.DAY: "yyyy-mm-dd",
@@ -41,7 +41,7 @@ def write_report(report: Report, *, park: str, printed: str, out: BinaryIO) -> N
     said += [("written", printed), *(("note", note) for note in report.notes)]
     said += [("empty", f"{part.title}: {part.nothing}") for part in report.parts if not part.rows]
     for row in said:
-        about.append([text_cell(about, word) for word in row])
+        about.append([_text_cell(about, word) for word in row])
     book.save(out)
 
 
@@ -69,12 +69,12 @@ def _write_part(sheet: Any, part: Part) -> None:
     for number, head in enumerate(heads, start=1):
         wide = part.columns[number - 1].wide if number <= len(part.columns) else 2
         sheet.column_dimensions[get_column_letter(number)].width = max(_WIDTHS[wide], len(head) + 2)
-    cells = [text_cell(sheet, head) for head in heads]
+    cells = [_text_cell(sheet, head) for head in heads]
     for cell in cells:
         cell.font = Font(bold=True)
     sheet.append(cells)
     for row in part.rows:
-        since = [text_cell(sheet, row.since)] if part.differs else []
+        since = [_text_cell(sheet, row.since)] if part.differs else []
         sheet.append([*_cells(sheet, part, row.cells), *since])
 
 
@@ -83,7 +83,7 @@ def _cells(sheet: Any, part: Part, cells: Sequence[Cell]) -> Iterator[Any]:
 
     for column, value in zip(part.columns, cells, strict=True):
         if isinstance(value, str):
-            yield text_cell(sheet, value)
+            yield _text_cell(sheet, value)
             continue
         # The format knows no zones: a moment is written by the park's clock, as it is read on the page.
         told = value.replace(tzinfo=None) if isinstance(value, datetime) else value
@@ -92,3 +92,13 @@ def _cells(sheet: Any, part: Part, cells: Sequence[Cell]) -> Iterator[Any]:
         if column.kind in FORMATS and told is not None:
             cell.number_format = FORMATS[column.kind]
         yield cell
+
+
+def _text_cell(sheet: Any, value: str) -> Any:
+    """A cell that holds text and nothing else, however it begins."""
+    from openpyxl.cell import WriteOnlyCell
+
+    cell = WriteOnlyCell(sheet, text_in_a_cell(value))
+    # Without this a text that begins with = would be written as a formula.
+    cell.data_type = "s"
+    return cell

@@ -15,10 +15,11 @@ from django.views.decorators.http import require_POST
 from tarsus.actions.imports import bring_in, leave_out, mend_row, planned, save_mapping
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.imports import batch_told, batches_told, park_palette, saved_mapping, saved_mappings
+from tarsus.tables.book_out import XLSX
 from tarsus.tables.import_plan import ImportPlan
 from tarsus.tables.refused_list import Waiting, refused_table, write_refused_workbook
 from tarsus.tables.rows import Sheet
-from tarsus.tables.writing import XLSX, csv_text
+from tarsus.tables.writing import csv_text
 from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
 from tarsus.web.first_steps import begins
