@@ -78,6 +78,7 @@ def test_exported_birds_come_in_again_as_they_were(park: tuple[Path, Path], tmp_
     [
         (["{out}"], "is there already; choose another name, nothing is written over"),
         (["birds.pdf"], "'.pdf' is no kind of file written here"),
+        (["x", "--darwin-core", "--table", "bird"], "is a table of its own; leave out --table"),
         (["x", "--table", "brids"], "'brids' is no table of the register; did you mean 'birds'?"),
     ],
 )

@@ -32,6 +32,11 @@ def parser() -> argparse.ArgumentParser:
         metavar="NAME",
         help="only this table, such as birds (repeat for more)",
     )
+    options.add_argument(
+        "--darwin-core",
+        action="store_true",
+        help="write the observed sightings alone, as occurrences of Darwin Core",
+    )
     options.add_argument("--home", default="", metavar="DIR", help="folder of the register")
     options.add_argument("--json", action="store_true", help="print what was written as one JSON document")
     return options
@@ -46,9 +51,15 @@ def run(args: list[str]) -> int:
 
     open_register(wishes.home)
     from tarsus.queries.exports import one_moment, park_today, rows_held, tables_held
+    from tarsus.queries.occurrences import occurrences, occurrences_held
 
-    with one_moment(), progress_bar("Writing rows", rows_held()) as progress:
+    if wishes.darwin_core and wishes.table:
+        raise MalformedInput("--darwin-core", "is a table of its own; leave out --table")
+    rows = occurrences_held() if wishes.darwin_core else rows_held()
+    with one_moment(), progress_bar("Writing rows", rows) as progress:
         tables = _wanted(tables_held(park_today(), progress), wishes.table)
+        if wishes.darwin_core:
+            tables = iter([occurrences(progress)])
         written = _write(tables, target)
     if target is None:
         return 0

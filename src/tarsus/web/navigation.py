@@ -39,6 +39,7 @@ ENTRIES: Final = (
     Entry("marking-desk", "Marking desk", "marking", (LEAD,)),
     Entry("stock", "Stock", "stock", (LEAD, RECORDS)),
     Entry("reports", "Reports", "reports", (VIEWER,)),
+    Entry("export", "Export", "stock", (RECORDS,)),
     Entry("import", "Import", "import", (LEAD, RECORDS)),
     Entry("waiting", "Waiting facts", "reports", (KEEPER, RECORDS)),
     Entry("settings", "Settings", "settings", (VIEWER,)),

@@ -1,0 +1,106 @@
+"""Export on a page: who may, in which forms, what is observed and what stays here."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Callable
+from typing import Any
+from uuid import uuid4
+
+import openpyxl
+import pytest
+from django.test import Client
+
+from tarsus.records.models import Sighting, Withdrawal
+from wendlebrook import MORNING, Wendlebrook
+
+pytestmark = pytest.mark.django_db
+Browser = Callable[[str], Client]
+
+
+def body(answer: Any) -> bytes:
+    assert answer.status_code == 200
+    return b"".join(answer.streaming_content)
+
+
+def seen(garden: Wendlebrook, name: str, how: str = "by sight", **more: Any) -> Sighting:
+    return Sighting.objects.create(
+        **{
+            "id": uuid4(),
+            "recorded_by_id": garden.actors.tilda,
+            "happened_at": MORNING,
+            "exhibit_id": garden.shingle,
+            "bird_id": garden[name],
+            "lookalike": "avocet",
+            "how": how,
+            "reading": {"left tibia": ["metal"]},
+            "accepted_by_id": garden.actors.tilda,
+            **more,
+        }
+    )
+
+
+@pytest.mark.parametrize("login", ["pia", "tilda", "maren", "ilse"])
+def test_only_the_records_office_exports(login: str, garden: Wendlebrook, signed_in: Browser) -> None:
+    client = signed_in(login)
+    assert client.get("/export/?form=json").status_code == 403
+    assert 'href="/export/"' not in client.get("/").content.decode()
+
+
+def test_everything_goes_out_in_each_form_and_no_secret(garden: Wendlebrook, signed_in: Browser) -> None:
+    records = signed_in("corin")
+    assert 'href="/export/"' in records.get("/").content.decode()
+    assert "Everything" in records.get("/export/").content.decode()
+    told = json.loads(body(records.get("/export/?form=json&what=")))
+    assert [row["name"] for row in told["birds"]][:2] == ["Samphire", "Kelp"]
+    assert "password" not in told["person"][0]
+    book = openpyxl.load_workbook(io.BytesIO(body(records.get("/export/?form=xlsx&what="))))
+    assert book["bird"].max_row == len(told["bird"]) + 1
+
+
+def test_one_table_goes_out_as_csv(garden: Wendlebrook, signed_in: Browser) -> None:
+    answer = signed_in("corin").get("/export/?form=csv&what=exhibit")
+    assert answer["Content-Disposition"].startswith('attachment; filename="exhibit-')
+    rows = list(csv.DictReader(io.StringIO(body(answer).decode("utf-8-sig"))))
+    assert [row["name"] for row in rows] == ["Shingle Aviary", "Reed House"]
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("form=csv&what=", "A CSV file holds one table; choose which"),
+        ("form=pdf&what=", "Select a valid choice"),
+        ("form=json&what=moods", "Select a valid choice"),
+    ],
+)
+def test_what_cannot_be_written_is_refused_with_a_remedy(
+    query: str, said: str, garden: Wendlebrook, signed_in: Browser
+) -> None:
+    answer = signed_in("corin").get(f"/export/?{query}")
+    assert answer.status_code == 422
+    assert said in answer.content.decode()
+
+
+def test_occurrences_are_what_was_observed_and_stands(garden: Wendlebrook, signed_in: Browser) -> None:
+    kept = seen(garden, "Kelp", chance=1.0)
+    read = seen(garden, "Sedge", "by reading", chance=0.97, place_id=garden.north_spit)
+    seen(garden, "Thrift", "by reading", chance=0.7)
+    seen(garden, "Marram", "inferred", chance=0.99)
+    gone = seen(garden, "Samphire")
+    Withdrawal.objects.create(
+        id=uuid4(),
+        recorded_by_id=garden.actors.tilda,
+        happened_at=MORNING,
+        withdraws=gone.pk,
+        kind="sighting",
+        because="it was Kelp",
+    )
+    answer = signed_in("corin").get("/export/?form=csv&what=occurrences")
+    rows = list(csv.DictReader(io.StringIO(body(answer).decode("utf-8-sig"))))
+    assert {row["occurrenceID"] for row in rows} == {f"urn:uuid:{kept.pk}", f"urn:uuid:{read.pk}"}
+    sedge = next(row for row in rows if row["organismName"] == "Sedge")
+    assert sedge["eventDate"] == "2026-06-11T07:41:00+01:00"
+    assert sedge["locality"] == "Wendlebrook Bird Garden, Shingle Aviary, north spit"
+    assert (sedge["sex"], sedge["recordedBy"]) == ("female", "Tilda")
