@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import arrivals, catch_up, export, months, papers, reports, samples
+from tarsus.web import arrivals, calendar, catch_up, export, months, papers, reports, samples
 from tarsus.web.nests import nests, nests_of
 
 urlpatterns: list[URLPattern] = [
@@ -24,6 +24,7 @@ urlpatterns: list[URLPattern] = [
     path("samples/send/", samples.send, name="samples-send"),
     path("samples/file/", samples.read, name="samples-read"),
     path("samples/results/", samples.results, name="samples-results"),
+    path("calendar/<str:key>.ics", calendar.duties, name="duty-calendar"),
     path("export/", export.export, name="export"),
     path("reports/", reports.reports, name="reports"),
     path("reports/<str:name>/", reports.report, name="report"),

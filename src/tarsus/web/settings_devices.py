@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from tarsus.queries.devices import devices, who_records
+from tarsus.queries.duty_calendar import calendar_keys
 from tarsus.queries.pack import exhibits_with_packs
 from tarsus.web.access import may_tell
 from tarsus.web.telling import done, told
@@ -55,8 +58,15 @@ def device_list(request: HttpRequest) -> HttpResponse:
         if answer:
             form, token = DeviceForm(), answer.shown_once
     status = 422 if form.errors else 200
-    shown = {"form": form, "devices": devices(), "token": token}
+    keys = calendar_keys(settings.SECRET_KEY)
+    listed = [(device, _calendar(request, keys.get(device.device_id, ""))) for device in devices()]
+    shown = {"form": form, "devices": listed, "token": token}
     return render(request, "web/settings_devices.html", shown, status=status)
+
+
+def _calendar(request: HttpRequest, key: str) -> str:
+    """Where a calendar program subscribes to a device's duties; nowhere once its token was taken back."""
+    return request.build_absolute_uri(reverse("duty-calendar", args=[key])) if key else ""
 
 
 @may_tell("device_token_taken_back")
