@@ -44,8 +44,8 @@ TESTS = {
 """Properties, pages and browsers are not run: what they alone would notice counts as survived."""
 _STARTS_PROGRAMS = re.compile(r"^(?:from shell |import subprocess)", re.MULTILINE)
 """Tests that start `tarsus` as a program of its own: it runs what is installed, and never the mutant."""
-AT_IMPORT = "core/deeds/"
-"""Declarations are made when the module is imported: their mutants are tried in a new process each."""
+DECLARATIONS = "core/deeds"
+"""They are made when they are imported: mutmut forks after that, so each is tried in a new process."""
 SEED, MUTANTS = 10, 8
 MODULES = {"core": 10, "actions": 8}
 NOTICED = {"killed", "timeout", "segfault", "caught by type check"}
@@ -136,26 +136,41 @@ def broken(modules: list[str], work: Path, seed: int | None) -> dict[str, dict[s
     (work / "pyproject.toml").write_text((ROOT / "pyproject.toml").read_text("utf-8") + settings, "utf-8")
     shutil.rmtree(work / "mutants", ignore_errors=True)
     chosen = {module: drawn(module, work, seed) for module in modules}
-    _mutmut(work, [name for names in chosen.values() for name in names])
+    later = [name for module, names in chosen.items() if not _made_at_import(module) for name in names]
+    if later:
+        _mutmut(work, later)
     became = {}
     for module, names in chosen.items():
-        told = _told(work, module)
-        if module.startswith(AT_IMPORT):
-            if _in_new_process("", work):
-                raise SystemExit(f"the tests of {AT_IMPORT} fail before anything is broken")
-            told |= {name: _in_new_process(name, work) for name in names}
+        told = _imported_broken(module, names, work) if _made_at_import(module) else _told(work, module)
         became[module] = {name: status_by_exit_code[told[name]] for name in names}
     return became
 
 
-def _in_new_process(name: str, work: Path) -> int:
+def _made_at_import(module: str) -> bool:
+    return module.startswith(f"{DECLARATIONS}/")
+
+
+def _imported_broken(module: str, names: list[str], work: Path) -> dict[str, int | None]:
     """How the tests of declarations end where these are imported broken: 0 where nothing was noticed."""
-    copy = work / "mutants"
+    from mutmut.mutation.file_mutation import mutate_file_contents
+
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Path(shutil.copytree(work, Path(folder) / "copy", ignore=shutil.ignore_patterns("mutants")))
+        path = copy / "src" / "tarsus" / module
+        made = mutate_file_contents(str(path.relative_to(copy)), path.read_text("utf-8"))
+        path.write_text(made.code, "utf-8")
+        told = {name: _in_new_process(name, copy) for name in ("", *names)}
+    if told.pop(""):
+        raise SystemExit(f"the tests of {DECLARATIONS} fail before anything is broken")
+    return dict(told)
+
+
+def _in_new_process(name: str, copy: Path) -> int:
     # The links between documents are found by git, and the copy is no repository.
     left_out = "tests/habits/test_reference.py::test_documents_for_people_lead_somewhere"
     words = ["-q", "-x", "--no-migrations", "-p", "no:cacheprovider", "--deselect", left_out]
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", *words, *TESTS[AT_IMPORT.rstrip("/")]],
+        [sys.executable, "-m", "pytest", *words, *TESTS[DECLARATIONS]],
         cwd=copy,
         env={**os.environ, "MUTANT_UNDER_TEST": name, "PYTHONPATH": str(copy / "src")},
         capture_output=True,
