@@ -49,6 +49,15 @@ def notes_left(person_id: int, now: datetime) -> tuple[NoteLeft, ...]:
     return tuple(_notes(person_id, now - LONGEST, mine_too=True))
 
 
+def notes_open_to_all(exhibit_id: int, after: datetime) -> tuple[NoteLeft, ...]:
+    """Notes that mention nobody, about an exhibit or about none, since a moment, the latest first."""
+    rows = standing(ShiftNote.objects.filter(recorded_at__gt=after, people__isnull=True))
+    told = rows.filter(Q(exhibit=exhibit_id) | Q(exhibit__isnull=True)).select_related(
+        "recorded_by", "exhibit"
+    )
+    return tuple(_note(row, 0, {}) for row in told.order_by("-recorded_at", "pk"))
+
+
 def _notes(person_id: int, after: datetime, *, mine_too: bool) -> list[NoteLeft]:
     rows = standing(ShiftNote.objects.all())
     wanted = rows.filter(Q(recorded_at__gt=after) | Q(people__person_id=person_id))

@@ -5,16 +5,18 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from typing import Final
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from tarsus.core.words.since import KINDS, news_in_short, news_lines
+from tarsus.paper.relief_brief import relief_brief
 from tarsus.queries.days import park_zone
 from tarsus.queries.exhibit_page import exhibits_now
+from tarsus.queries.relief_brief import brief_of
 from tarsus.queries.shift_notes import notes_left
-from tarsus.queries.since import looked_until, news_since
+from tarsus.queries.since import LONGEST, looked_until, news_since
 from tarsus.web.access import VIEWER, may, may_tell, person_id
 from tarsus.web.telling import done
 
@@ -48,6 +50,21 @@ def seen(request: HttpRequest) -> HttpResponse:
     """Say that what was new until the page was made has been seen."""
     done(request, "today_seen", {"until": request.POST.get("until", "")}, "Seen until now.")
     return redirect("today")
+
+
+@may(VIEWER)
+def brief(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """The relief keeper's brief of one exhibit as a PDF; news from a fortnight back, or from a chosen day."""
+    now = timezone.now()
+    asked = brief_of(exhibit_id, now, _day(request.GET.get("from", ""), now) or now - LONGEST)
+    if asked is None:
+        raise Http404("no such exhibit")
+    name = f"brief-{exhibit_id}-{timezone.localdate():%Y-%m-%d}.pdf"
+    return HttpResponse(
+        relief_brief(asked),
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"'},
+    )
 
 
 def _day(said: str, now: datetime) -> datetime | None:

@@ -31,6 +31,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("exhibits/<int:exhibit_id>/", exhibit.exhibit, name="exhibit"),
     path("exhibits/<int:exhibit_id>/sheet.pdf", sheet.sheet, name="sheet"),
     path("exhibits/<int:exhibit_id>/bands-<str:size>.pdf", papers.chart, name="band-chart"),
+    path("exhibits/<int:exhibit_id>/brief.pdf", since.brief, name="brief"),
     path("deeds/", deeds.deeds, name="deeds"),
     path("deeds/<str:name>/", deeds.deed, name="deed"),
     path("find/", finder.find, name="find"),
