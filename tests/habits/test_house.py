@@ -205,7 +205,7 @@ def test_units_are_whole_by_systemds_own_verifier(unit: Path, tmp_path: Path) ->
     assert verifier, "install it with: apt-get install systemd"
     told = unit.read_text("utf-8").replace("/opt/tarsus/.venv/bin/tarsus", "/bin/true")
     (tmp_path / unit.name).write_text(told, "utf-8")
-    for other in unit.parent.glob("tarsus-backup.service"):
+    for other in unit.parent.glob("tarsus-*.service"):
         text = other.read_text("utf-8").replace("/opt/tarsus/.venv/bin/tarsus", "/bin/true")
         (tmp_path / other.name).write_text(text, "utf-8")
     done = subprocess.run(

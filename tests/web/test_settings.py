@@ -231,3 +231,25 @@ def test_settings_of_what_is_not_there_say_so(address: str, garden: Wendlebrook,
     answer = signed_in("maren").get(f"/settings/{address}")
     assert answer.status_code == 404
     assert "go to Settings and choose one" in answer.content.decode()
+
+
+def test_what_is_mailed_is_each_persons_own_and_nothing_until_they_ask(
+    garden: Wendlebrook, signed_in: Callable[[str], Client]
+) -> None:
+    oswin, dunstan = signed_in("oswin"), signed_in("dunstan")
+    page = oswin.get("/settings/mail/").content.decode()
+    assert "names no mail server yet" in page
+    assert "Backups that are missing" not in page
+    assert "Backups that are missing" in dunstan.get("/settings/mail/").content.decode()
+    assert 'href="/settings/mail/"' in oswin.get("/settings/").content.decode()
+    refused = oswin.post("/settings/mail/", {"search": "on"})
+    assert refused.status_code == 422
+    assert "no mail address" in refused.content.decode()
+    assert oswin.post("/settings/mail/", {"address": "o@park.example", "search": "on"}).status_code == 302
+    wish = rows.MailWish.objects.get(person_id=garden.actors.oswin)
+    assert (wish.address, wish.duties, wish.search, wish.backups) == ("o@park.example", False, True, False)
+    assert 'value="o@park.example"' in oswin.get("/settings/mail/").content.decode()
+    assert oswin.post("/settings/mail/", {"address": ""}).status_code == 302
+    wish.refresh_from_db()
+    assert (wish.address, wish.search) == ("", False)
+    assert rows.MailWish.objects.count() == 1

@@ -10,7 +10,7 @@ from django.db.models import Count, Model, Q
 
 from tarsus.core.errors import NoAnswer
 from tarsus.queries.exports import SECRETS
-from tarsus.records.models import Bird, Colour, Exhibit, Park, Person, Place, Rule, Species
+from tarsus.records.models import Bird, Colour, Exhibit, MailWish, Park, Person, Place, Rule, Species
 
 
 class NoSuchRow(NoAnswer):
@@ -167,6 +167,12 @@ def people_listed() -> tuple[Listed, ...]:
         Listed(row.pk, row.display_name, f"{row.role} · signs in as {row.login}", off=not row.is_active)
         for row in rows
     )
+
+
+def mail_values(person_id: int) -> dict[str, Any]:
+    """What somebody asked to be mailed; nothing where they never did."""
+    fields = ("address", "duties", "search", "backups")
+    return dict(MailWish.objects.filter(person_id=person_id).values(*fields).first() or {})
 
 
 def person_values(person_id: int) -> dict[str, Any]:

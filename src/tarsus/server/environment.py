@@ -84,6 +84,33 @@ SETTINGS: Final = (
         "So many backups stay in that folder; older ones are removed once a new one is whole.",
     ),
     Setting(
+        "TARSUS_MAIL_HOST",
+        "none",
+        "The park's own mail server, by which `tarsus letters` sends. Without it nothing is mailed.",
+    ),
+    Setting(
+        "TARSUS_MAIL_PORT",
+        "587, 465 with `tls`, 25 with `none`",
+        "Its port.",
+    ),
+    Setting(
+        "TARSUS_MAIL_SECURITY",
+        "`starttls`",
+        "How the way to it is kept: `starttls`, `tls`, or `none` within this machine.",
+    ),
+    Setting("TARSUS_MAIL_USER", "none", "Who signs in there, if it asks."),
+    Setting("TARSUS_MAIL_PASSWORD", "none", "With which password.", secret=True),
+    Setting(
+        "TARSUS_MAIL_FROM",
+        "`tarsus@localhost`",
+        "The address from which letters come.",
+    ),
+    Setting(
+        "TARSUS_ADDRESS",
+        "none",
+        "Where people find this server, `https://` and all: it stands under every letter.",
+    ),
+    Setting(
         "TARSUS_BUILD",
         "a digest of the files served",
         "A word in the address of every style and script, so that browsers take new ones after an update.",
@@ -163,6 +190,17 @@ class Told:
         if not (value.isascii() and value.isdigit() and 0 < int(value) < 100_000):
             raise WrongValue(name, f"'{value}' is no whole number above zero; write one, such as {without}")
         return int(value)
+
+    def one_of(self, name: str, *words: str) -> str:
+        """One of these words, the first where nothing was said.
+
+        Raises:
+            UnknownWord: it says another.
+        """
+        value = self.text(name, words[0])
+        if value not in words:
+            raise UnknownWord(name, value, "word for this setting", words)
+        return value
 
     def words(self, name: str, without: str = "") -> list[str]:
         """What was said, parted at its commas."""

@@ -282,6 +282,20 @@ class PinForm(forms.Form):
     )
 
 
+class MailForm(forms.Form):
+    """What is mailed to a person, once a day."""
+
+    address = forms.EmailField(
+        label="Mail address",
+        max_length=254,
+        required=False,
+        help_text="By the park’s own mail server, one letter a day at most. Its subject says nothing.",
+    )
+    duties = forms.BooleanField(label="What is overdue, of your own", required=False)
+    search = forms.BooleanField(label="Whom to search for", required=False)
+    backups = forms.BooleanField(label="Backups that are missing", required=False)
+
+
 class EyesForm(forms.Form):
     """How a person reads bands and sees colours."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, URLResolver, path
 
 from tarsus.web import settings_exhibits as places
+from tarsus.web import settings_mail as mail
 from tarsus.web import settings_park as park
 from tarsus.web import settings_people as people
 from tarsus.web import settings_species as species
@@ -33,6 +34,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/people/<int:of>/password/", people.person_password, name="person-password"),
     path("settings/password/", people.own_password, name="own-password"),
     path("settings/pin/", people.own_pin, name="own-pin"),
+    path("settings/mail/", mail.own_mail, name="own-mail"),
     path("settings/eyes/", people.eyes, name="own-eyes"),
     path("settings/eyes/learned/", people.learned, name="own-learned"),
     path("settings/sound/", soundness.sound, name="soundness"),

@@ -93,6 +93,7 @@ published_colours     - - l - - a
 species_saved         - - l - - a
 limits_set            - - - v - -
 rule_set              - - l - - a
+mail_set              x k l v r a
 shift_note            - k l v r a
 today_seen            x k l v r a
 person_saved          - - - - - a
@@ -126,6 +127,7 @@ def test_a_viewer_sets_what_is_its_own_and_somebody_of_no_known_role_nothing() -
     assert {name for name, deed in DEEDS.items() if deed.allowed_to("viewer")} == {
         "own_password_set",
         "eyes_set",
+        "mail_set",
         "today_seen",
     }
     assert not [name for name, deed in DEEDS.items() if deed.allowed_to("boss")]

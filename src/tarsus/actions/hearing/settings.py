@@ -9,6 +9,7 @@ from tarsus.actions.handover import hand_over
 from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
 from tarsus.actions.settings.colours import save_colour, take_published_colours
 from tarsus.actions.settings.exhibits import save_exhibit, save_place
+from tarsus.actions.settings.mail import set_mail
 from tarsus.actions.settings.park import set_park
 from tarsus.actions.settings.people import save_person, set_eyes, set_own_password, set_password
 from tarsus.actions.settings.pins import set_pin
@@ -80,6 +81,7 @@ SETTINGS: Final[dict[str, Bound]] = {
     "own_password_set": Bound(_own_password, action=set_own_password),
     "own_pin_set": Bound(_own_pin, action=set_pin),
     "eyes_set": Bound(_eyes, action=set_eyes),
+    "mail_set": spell("mail_set", set_mail, on="", deed=False),
     "device_token_given": Bound(_give_token, action=give_device_token),
     "device_token_taken_back": spell("device_token_taken_back", take_device_token_back, on="", deed=False),
     "phone_handed_over": fact("phone_handed_over", hand_over, taken_by="taken_by"),

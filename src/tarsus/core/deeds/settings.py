@@ -292,6 +292,21 @@ SETTINGS: Final = (
         of_oneself=True,
     ),
     Deed(
+        "mail_set",
+        "What is mailed to you",
+        (
+            line("address", "Mail address", 254),
+            flag("duties", "What is overdue, of your own"),
+            flag("search", "Whom to search for"),
+            flag("backups", "Backups that are missing"),
+        ),
+        "What is mailed was set.",
+        (VIEWER,),
+        table="mailwish",
+        final=AGAIN,
+        when="",
+    ),
+    Deed(
         "device_token_given",
         "A device's token",
         (
