@@ -61,6 +61,8 @@ PAGES = (
     "/settings/people/new/",
     "/settings/devices/",
     "/settings/eyes/",
+    "/settings/mail/",
+    "/since/",
     "/settings/eyes/learned/",
 )
 # Colours are the tokens' and not the page's: the other two schemes are held on the pages that show them all.
