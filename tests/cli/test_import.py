@@ -277,3 +277,17 @@ def test_dead_and_departed_birds_are_no_living_ones_and_their_numbers_stay_used(
     )
     again = json.loads(tarsus(home, "import", "again.csv", *said, "--json", cwd=home).stdout)
     assert "metal number WB 102 is worn by Kelp" in again["refused"][0]["reason"]
+
+
+def test_a_cell_that_is_not_understood_is_answered_for_every_line_alike(home: Path) -> None:
+    lines = "Bird,Species,Sex,Aviary,Left,Right\nKelp,Ruff,hane,Lagoon,metal,yellow\n"
+    lines += "Sedge,Ruff,Hane,Lagoon,yellow,metal\n"
+    (home / "cells.csv").write_text(lines, "utf-8")
+    words = ("import", "cells.csv", "--species", "Ruff=leg", "--json")
+    told = json.loads(tarsus(home, *words, cwd=home).stdout)
+    assert [(one["about"], one["lines"]) for one in told["questions"]] == [("hane", [2, 3])]
+    assert told["questions"][0]["say"] == '--cell "sex:hane=F"'
+    done = tarsus(home, *words, "--cell", "sex:hane=M", cwd=home)
+    assert (done.returncode, json.loads(done.stdout)["questions"]) == (0, [])
+    wrong = tarsus(home, *words, "--cell", "hane=M", cwd=home)
+    assert "write it as FIELD:TEXT=MEANING" in wrong.stderr

@@ -153,6 +153,52 @@ def test_the_waiting_lines_come_back_as_a_workbook_with_the_reason_beside_the_ce
 
 
 @pytest.mark.django_db
+def test_a_cell_that_is_not_understood_is_answered_in_its_place_once_and_remembered(
+    park: Park, browser_of: Browser
+) -> None:
+    client = browser_of("rhea")
+    lines = "Bird,Species,Sex,Aviary,Left,Right\nKelp,Ruff,hane,Reed House,metal,rad\n"
+    lines += "Sedge,Ruff,Hane,Reed House,yellow over rad,metal\n"
+    client.post("/import/", {"file": SimpleUploadedFile("one.csv", lines.encode())})
+    client.post("/import/look/", said(client, **{"where-1": "leg"}))
+    page = client.get("/import/look/")
+    sex, colour = page.context["cells_asked"]
+    assert (sex.heading, sex.lines, sex.key) == ("Sex", "Lines 2, 3", "sex:hane")
+    assert sex.cells[:2] == (("Bird", "Kelp", False), ("Sex", "hane", True))
+    assert [value for value, _ in colour.ways] == ["red"]
+    assert '<td class="is-blamed">hane</td>' in page.content.decode()
+    answers = {
+        f"cell-key-{sex.number}": sex.key,
+        f"cell-is-{sex.number}": "M",
+        f"cell-key-{colour.number}": colour.key,
+        f"cell-is-{colour.number}": "red",
+        f"cell-typed-{colour.number}": "pale blue",
+    }
+    client.post("/import/look/", said(client, **answers))
+    page = client.get("/import/look/")
+    assert not page.context["cells_asked"]
+    assert not page.context["refused"]
+    assert [bird.sex for bird in page.context["birds"]] == ["M", "M"]
+    assert page.context["birds"][1].marks["left leg"] == ["yellow", "pale blue"]
+    client.post("/import/look/", said(client, bring="1", mapping="ours"))
+    assert Bird.objects.count() == 2
+    assert ColumnMapping.objects.get().letters["cells"] == {
+        "sex": {"hane": "M"},
+        "marks": {"rad": "pale blue"},
+    }
+
+    more = SimpleUploadedFile(
+        "two.csv", b"Bird,Species,Sex,Aviary,Left,Right\nReed,Ruff,hane,Reed House,rad,metal\n"
+    )
+    client.post("/import/", {"file": more, "mapping": "ours"})
+    page = client.get("/import/look/")
+    assert not page.context["cells_asked"]
+    assert page.context["birds"][0].marks["left leg"] == ["pale blue"]
+    client.post("/import/look/", said(client, **{"ask-again": "cell:marks:rad"}))
+    assert [cell.key for cell in client.get("/import/look/").context["cells_asked"]] == ["marks:rad"]
+
+
+@pytest.mark.django_db
 def test_all_or_nothing_leaves_the_form_as_it_was(park: Park, browser_of: Browser) -> None:
     client = browser_of("rhea")
     looked_at(client)

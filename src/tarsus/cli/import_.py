@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import hashlib
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -98,6 +98,13 @@ def _answers(options: argparse.ArgumentParser) -> None:
         metavar="SPELLING=EXHIBIT",
         help="which exhibit a spelling means; SPELLING=SPELLING keeps it apart",
     )
+    options.add_argument(
+        "--cell",
+        action="append",
+        default=[],
+        metavar="FIELD:TEXT=MEANING",
+        help="what a cell that was not understood means, in every line alike; MEANING - is not known",
+    )
     options.add_argument("--exhibit", default="", metavar="NAME", help="the exhibit of lines that name none")
     options.add_argument("--dates", choices=("day-first", "month-first"), help="how 3/4/2021 is meant here")
     options.add_argument("--t", choices=("tibia", "tarsus"), help="what the T of LT and RT stands for")
@@ -173,9 +180,23 @@ def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Column
         species={**chosen.species, **dict(_pairs("--species", wishes.species))},
         runs={**chosen.runs, **dict(_pairs("--read", wishes.read))},
         exhibits={**chosen.exhibits, **dict(_pairs("--same", wishes.same))},
+        cells=_cells_meant(chosen.cells, _pairs("--cell", wishes.cell)),
         small_letters=wishes.small_letters or chosen.small_letters,
     )
     return sheet, columns_of(sheet, {**kept, **said}, park_today()), chosen
+
+
+def _cells_meant(
+    before: Mapping[str, Mapping[str, str]], pairs: Iterable[tuple[str, str]]
+) -> dict[str, dict[str, str]]:
+    """What was said of cells before and is said now, by field."""
+    said = {field: dict(answers) for field, answers in before.items()}
+    for asked, instead in pairs:
+        field, colon, text = asked.partition(":")
+        if not (colon and text.strip()):
+            raise WrongValue("--cell", f"'{asked}' names no field; write it as FIELD:TEXT=MEANING")
+        said.setdefault(field.strip(), {})[text.strip()] = instead
+    return said
 
 
 def _pairs(option: str, texts: Iterable[str]) -> Iterator[tuple[str, str]]:

@@ -43,6 +43,8 @@ def _hatched(reading: RowReading, read: Callable[[str], PartialDate | None]) -> 
         if unclear.either_way:
             reading.dates_asked.append(("hatched", unclear.text))
             found = _year_of(unclear.text, read)
+        else:
+            reading.ask("hatched", text, unclear.reason)
         kept = f"recorded as {found}" if found else "recorded as not known"
         reading.remark("hatched", f"'{unclear.text}' {unclear.reason}: {kept}; {unclear.remedy}")
         reading.to_note.append(f"hatched: {text}")

@@ -28,6 +28,7 @@ from tarsus.tables.known import (
 )
 from tarsus.tables.row_reading import RowReading
 from tarsus.tables.rows import Refusal, Remark, Row
+from tarsus.tables.said_cells import CellAsked
 from tarsus.tables.vocabulary import read_known_by, read_origin, read_sex
 
 _WHOLE_FILE: Final = {"species": "", "exhibit": ", or give one for the whole file"}
@@ -99,6 +100,7 @@ class LineRead:
     runs: tuple[UndecidedRun, ...] = ()
     dates_asked: tuple[tuple[str, str], ...] = ()
     exhibit: str = ""
+    cells_asked: tuple[CellAsked, ...] = ()
 
 
 def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown) -> LineRead:
@@ -113,7 +115,7 @@ def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown
     Returns:
         A bird and its remarks, or every reason why this line cannot go in.
     """
-    reading = RowReading(row, columns)
+    reading = RowReading(row, columns, writing.cells)
     species = _species(reading, writing, known)
     exhibit, is_new = _exhibit(reading, writing, known)
     dates = dates_told(reading, writing)
@@ -163,6 +165,7 @@ def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown
         tuple(reading.runs),
         tuple(reading.dates_asked),
         exhibit if is_new else "",
+        tuple(reading.cells_asked),
     )
 
 
@@ -196,6 +199,7 @@ def _species(reading: RowReading, writing: Writing, known: RegisterKnown) -> Spe
             f"'{text}' is no species of this park",
             f"did you mean '{near}'? otherwise say where its birds wear bands",
         )
+        reading.ask("species", text, "is no species of this park")
     else:
         reading.refuse(
             "species",
@@ -222,9 +226,10 @@ def _exhibit(reading: RowReading, writing: Writing, known: RegisterKnown) -> tup
     if name_key(text) in by_name:
         return by_name[name_key(text)], False
     near = nearly(text, known.exhibits)
-    spoken_for = text in writing.exhibits.values()
+    spoken_for = text in (*writing.exhibits.values(), *writing.cells.get("exhibit", {}).values())
     if near and not spoken_for and loose_key(near) != loose_key(text):
         reading.refuse("exhibit", f"'{text}' is no exhibit of this park", f"did you mean '{near}'?")
+        reading.ask("exhibit", text, "is no exhibit of this park")
     return text, True
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Final, TypeVar
@@ -12,6 +12,7 @@ from tarsus.core.marks.lettering import WADER, Lettering, lettering_from, undisp
 from tarsus.core.marks.marks import METAL
 from tarsus.core.marks.palette import Palette
 from tarsus.core.marks.shorthand import TMeans
+from tarsus.tables.columns import FIELDS
 from tarsus.tables.dates import SlashOrder
 from tarsus.tables.known import Writing
 
@@ -29,7 +30,8 @@ class Choices:
 
     `species` holds where new species are banded: leg, tibia, wing or none. `runs` holds what a run of
     letters stands for (`gn`: `green`, or `green,black`; `-` leaves its lines out), `exhibits` which exhibit a
-    spelling means; `small_letters` says that small letters stand for a band each as well.
+    spelling means, `cells` by field what is meant by a text that was not understood (`-`: not known);
+    `small_letters` says that small letters stand for a band each as well.
     """
 
     letters: str = ""
@@ -40,6 +42,7 @@ class Choices:
     species: Mapping[str, str] = field(default_factory=dict)
     runs: Mapping[str, str] = field(default_factory=dict)
     exhibits: Mapping[str, str] = field(default_factory=dict)
+    cells: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     small_letters: bool = False
 
     def as_mapping(self) -> dict[str, Any]:
@@ -53,6 +56,7 @@ class Choices:
             "species": dict(self.species),
             "runs": dict(self.runs),
             "exhibits": dict(self.exhibits),
+            "cells": {subject: dict(answers) for subject, answers in self.cells.items()},
             "small_letters": self.small_letters,
         }
 
@@ -87,6 +91,7 @@ class Choices:
             runs={run.casefold(): _bands(run, said, palette) for run, said in self.runs.items()},
             small_letters=self.small_letters,
             exhibits=self.exhibits,
+            cells={_one_of("cell", subject, FIELDS): answers for subject, answers in self.cells.items()},
         )
 
 
@@ -101,7 +106,7 @@ def _bands(run: str, said: str, palette: Palette) -> tuple[str, ...]:
     return bands
 
 
-def _one_of(place: str, word: str, known: tuple[W, ...]) -> W:
+def _one_of(place: str, word: str, known: Collection[W]) -> W:
     for one in known:
         if one == word:
             return one

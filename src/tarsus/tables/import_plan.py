@@ -22,6 +22,7 @@ from tarsus.tables.questions import (
     species_questions,
 )
 from tarsus.tables.rows import Refusal, Remark, Row, Sheet
+from tarsus.tables.said_cells import cell_questions, cells_said
 
 _DATES = ("hatched", "since", "arrived", "banded", "died", "departed")
 
@@ -109,6 +110,11 @@ def plan_import(
         *names,
         *species_questions(species_asked, sheet.rows, columns.by_field.get("species", "")),
         *_dates_asked(one for one in read if one.row.line not in before),
+        *cell_questions(
+            ((one.row.line, cell) for one in read if one.row.line not in before for cell in one.cells_asked),
+            known,
+            writing,
+        ),
     ]
     return ImportPlan(
         birds=tuple(good),
@@ -148,7 +154,7 @@ def _species_asked(
     spoken_for = {name_key(one.name) for one in known.species} | {name_key(name) for name in writing.forms}
     asked: dict[str, str] = {}
     for line in read:
-        text = line.row.as_mapping().get(heading, "").strip()
+        text = cells_said(line.row, columns, writing.cells)[0].get(heading, "").strip()
         unknown = any(one.field == heading and "not known yet" in one.reason for one in line.refusals)
         if text and unknown and name_key(text) not in spoken_for:
             asked.setdefault(name_key(text), text)

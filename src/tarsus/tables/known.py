@@ -72,7 +72,8 @@ class Writing:
     """How one file is written, as the park said when it was brought in.
 
     `runs` and `exhibits` are answers: what a run of letters stands for (in small letters; none: not to be
-    read), and which exhibit a spelling means. `languages` are those of its headings.
+    read), which exhibit a spelling means, and by field what cells mean that were not understood. `languages`
+    are those of its headings.
     """
 
     today: date
@@ -85,6 +86,7 @@ class Writing:
     runs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     small_letters: bool = False
     exhibits: Mapping[str, str] = field(default_factory=dict)
+    cells: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     languages: tuple[str, ...] = ("en",)
 
     def notation(self, species: SpeciesKnown, palette: Palette, most: int = 2) -> Notation:

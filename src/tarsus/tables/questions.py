@@ -11,7 +11,7 @@ from tarsus.core.marks.runs import UndecidedRun
 from tarsus.tables.known import RegisterKnown, Writing, loose_key, name_key
 from tarsus.tables.rows import Row
 
-Kind = Literal["letter", "run", "exhibit", "species", "dates"]
+Kind = Literal["letter", "run", "exhibit", "species", "dates", "cell"]
 _WHERE: Final = (("leg",), ("tibia",), ("wing",), ("none",))
 _DATE_ORDERS: Final = (("day first",), ("month first",))
 _SHOWN: Final = 3
@@ -21,9 +21,9 @@ _SHOWN: Final = 3
 class Question:
     """One question of a file.
 
-    `about` is the letter, run, spelling or species it is about; `lines` are held up by it; `say` is how a
-    command answers with the last proposal. While a `pressing` question is open nothing of the file goes in;
-    one that is not leaves its lines refused (a hatch date: without its day), and the others go in.
+    `about` is the letter, run, spelling, species or piece of a cell it is about; `lines` are held up by it;
+    `say` is how a command answers with a proposal. While a `pressing` question is open nothing of the file
+    goes in; one that is not leaves its lines refused (a hatch date: without its day), the others go in.
     """
 
     kind: Kind

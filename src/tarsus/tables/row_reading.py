@@ -12,6 +12,7 @@ from tarsus.tables.bird_marks import UndecidedRuns
 from tarsus.tables.columns import Columns
 from tarsus.tables.dates import UnclearDate
 from tarsus.tables.rows import Refusal, Remark, Row
+from tarsus.tables.said_cells import CellAsked, Said, asked_of, cells_said
 
 _LENGTHS: Final = {
     "name": 60,
@@ -32,16 +33,16 @@ _LENGTHS: Final = {
 class RowReading:
     """Fields of one row, taken one by one; what cannot be taken is kept as a refusal."""
 
-    def __init__(self, row: Row, columns: Columns) -> None:
+    def __init__(self, row: Row, columns: Columns, said: Said) -> None:
         self.row = row
-        self.cells = row.as_mapping()
+        self.cells, self.to_note = cells_said(row, columns, said)
         self.columns = columns.by_field
         self.refusals: list[Refusal] = [fault for fault in row.faults if fault.field in self.columns.values()]
         self.remarks: list[Remark] = []
         self.asked: list[UndecidedLetter] = []
         self.runs: list[UndecidedRun] = []
         self.dates_asked: list[tuple[str, str]] = []
-        self.to_note: list[str] = []
+        self.cells_asked: list[CellAsked] = []
 
     def text(self, field: str) -> str:
         """The text of a field; one that is too long is refused."""
@@ -76,9 +77,18 @@ class RowReading:
             return
         if isinstance(refusal, UndecidedLetter):
             self.asked.append(refusal)
-        if isinstance(refusal, UnclearDate) and refusal.either_way:
-            self.dates_asked.append((field, refusal.text))
+        either_way = isinstance(refusal, UnclearDate) and refusal.either_way
+        if either_way:
+            self.dates_asked.append((field, getattr(refusal, "text", "")))
         part = getattr(refusal, "part", None) or getattr(refusal, "text", "")
         reason = getattr(refusal, "reason", refusal.message)
         remedy = getattr(refusal, "remedy", "mend it")
         self.refuse(field, f"'{part}' {reason}" if part else reason, remedy)
+        if part and not either_way and not isinstance(refusal, UndecidedLetter):
+            self.ask(field, part, reason)
+
+    def ask(self, field: str, part: str, reason: str) -> None:
+        """Keep the cell of a field as one that was not understood, to be asked about."""
+        asked = asked_of(field, self.text(field), part, reason)
+        if asked is not None and field in self.columns:
+            self.cells_asked.append(asked)

@@ -133,6 +133,7 @@ def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpRes
         **_refused_shown(plan),
         "ready": bool(plan.birds) and not plan.pressing,
         **_choices_offered(draft, plan),
+        "cells_asked": import_said.cells_in_place(plan, sheet, columns)[:_SHOWN],
         **_sheets_offered(sheet),
     }
     return render(request, "web/import_look.html", told, status=422 if refusal else 200)

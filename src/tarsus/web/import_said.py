@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -11,6 +11,8 @@ from django.http import QueryDict
 from tarsus.tables.choices import FORMS, Choices
 from tarsus.tables.columns import FIELDS, NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
+from tarsus.tables.rows import Sheet
+from tarsus.tables.said_cells import MARKS, NOT_KNOWN, is_within
 from tarsus.web.import_draft import Draft
 
 _OWN: Final = "own"
@@ -58,6 +60,21 @@ class QuestionShown:
 
 
 @dataclass(frozen=True)
+class CellInPlace:
+    """A cell that was not understood, where it stands: the filled cells of the first line that has it."""
+
+    number: int
+    key: str
+    heading: str
+    text: str
+    lines: str
+    line: int
+    cells: tuple[tuple[str, str, bool], ...]
+    ways: tuple[tuple[str, str], ...]
+    is_marks: bool
+
+
+@dataclass(frozen=True)
 class LetterAsked:
     """One letter of the file's own, and the colour that was chosen for it."""
 
@@ -89,6 +106,7 @@ def said_of(draft: Draft, headings: Iterable[str], form: QueryDict) -> Draft:
             for spelling, name in {**draft.choices.exhibits, **_exhibits_said(form)}.items()
             if f"exhibit:{spelling}" not in again
         },
+        cells=_cells_said(draft.choices, form, again),
         small_letters="small_letters" in form,
         slashes=form.get("slashes", ""),
         t_means=form.get("t_means", ""),
@@ -115,6 +133,64 @@ def _exhibits_said(form: QueryDict) -> dict[str, str]:
     return said
 
 
+def _cells_said(choices: Choices, form: QueryDict, again: set[str]) -> dict[str, dict[str, str]]:
+    """What was said of cells that were not understood: chosen, or typed, before and now."""
+    said = {subject: dict(answers) for subject, answers in choices.cells.items()}
+    chosen, typed, keys = _named(form, "cell-is-"), _named(form, "cell-typed-"), _named(form, "cell-key-")
+    for number, key in keys.items():
+        subject, _, part = key.partition(":")
+        instead = typed.get(number, "").strip() or chosen.get(number, "")
+        if instead and part:
+            said.setdefault(subject, {})[part] = instead
+    return {
+        subject: {part: instead for part, instead in answers.items() if f"cell:{subject}:{part}" not in again}
+        for subject, answers in said.items()
+    }
+
+
+def cells_in_place(plan: ImportPlan, sheet: Sheet, columns: Columns) -> list[CellInPlace]:
+    """The cells that were not understood, each in the first line that has it, with its proposals."""
+    rows = {row.line: row for row in sheet.rows}
+    shown = []
+    for number, one in enumerate(plan.questions):
+        if one.kind != "cell":
+            continue
+        row = rows[one.lines[0]]
+        read = {heading for heading, field in columns.columns if field != NOT_BROUGHT_IN}
+        blamed = {heading for heading in read if is_within(one.field, one.about, heading, row, columns)}
+        shown.append(
+            CellInPlace(
+                number,
+                f"{one.field}:{one.about}",
+                next(iter(blamed), one.field),
+                one.text,
+                ("Line " if len(one.lines) == 1 else "Lines ") + _lines_told(one.lines),
+                row.line,
+                _beside_its_name(
+                    [(head, text, head in blamed) for head, text in row.cells if text and head in read]
+                ),
+                tuple((way[0], _words_of(way[0], one.field)) for way in one.proposals),
+                one.field == MARKS,
+            )
+        )
+    return shown
+
+
+def _beside_its_name(cells: list[tuple[str, str, bool]]) -> tuple[tuple[str, str, bool], ...]:
+    """The cells of a line with those to blame right after the first, where a phone shows them too."""
+    return (*cells[:1], *(one for one in cells[1:] if one[2]), *(one for one in cells[1:] if not one[2]))
+
+
+def _words_of(way: str, subject: str) -> str:
+    if way == NOT_KNOWN:
+        return "not known; what stands there goes into its note"
+    return {"F": "F, female", "M": "M, male", "?": "not known"}.get(way, way) if subject == "sex" else way
+
+
+def _lines_told(lines: Sequence[int]) -> str:
+    return ", ".join(map(str, lines[:_LINES])) + (" …" if len(lines) > _LINES else "")
+
+
 def questions_shown(plan: ImportPlan, kind: str) -> list[QuestionShown]:
     """The questions of one kind as the page asks them."""
     return [
@@ -122,7 +198,7 @@ def questions_shown(plan: ImportPlan, kind: str) -> list[QuestionShown]:
             number,
             one.about,
             one.text,
-            ", ".join(map(str, one.lines[:_LINES])) + (" …" if len(one.lines) > _LINES else ""),
+            _lines_told(one.lines),
             tuple((",".join(way), way) for way in one.proposals),
         )
         for number, one in enumerate(plan.questions)
@@ -136,7 +212,12 @@ def answered(choices: Choices) -> list[tuple[str, str, str]]:
         (f"run:{run}", run, "left out" if bands == "-" else " over ".join(bands.split(",")))
         for run, bands in choices.runs.items()
     ]
-    return runs + [(f"exhibit:{name}", name, said) for name, said in choices.exhibits.items()]
+    cells = [
+        (f"cell:{subject}:{part}", f"{subject} {part}", "not known" if instead == NOT_KNOWN else instead)
+        for subject, answers in choices.cells.items()
+        for part, instead in answers.items()
+    ]
+    return [*runs, *cells, *((f"exhibit:{name}", name, said) for name, said in choices.exhibits.items())]
 
 
 def _named(form: QueryDict, prefix: str) -> dict[str, str]:

@@ -43,6 +43,11 @@ from tarsus.core.marks.wording import in_words
 
 _Sense = Callable[[Sequence[Item]], NotedMarks]
 
+NOT_A_WORD: Final = ("is no colour, letter or side", "is no colour of the palette")
+"""Why a word is refused that means nothing wherever it stands."""
+NOT_READ: Final = "is not read in this file"
+"""Why a run of letters is refused of which the park said so."""
+
 _MOST_WAYS: Final = 256
 _UNKNOWN: Final = ("?", "??", "unknown", "not known")
 
@@ -134,7 +139,7 @@ def _meanings(pieces: Sequence[Piece], at: int, notation: Notation) -> list[tupl
     if notation.runs is not None and colour is None and site is None:
         said = notation.runs.said.get(piece.text.casefold())
         if said == ():
-            raise UnclearMarks(piece.text, "is not read in this file", "write the colours in words")
+            raise UnclearMarks(piece.text, NOT_READ, "write the colours in words")
         if said is not None:
             return [(Item("bands", piece.text, said), 1)]
         _ask_of_a_run(piece, notation, notation.runs)
@@ -191,7 +196,7 @@ def _unknown(word: str, notation: Notation) -> UnclearMarks:
     """Why a word is not understood, and what may have been meant."""
     near = nearest_colour(word, notation.palette)
     if near:
-        return UnclearMarks(word, "is no colour of the palette", f"did you mean '{near}'?")
+        return UnclearMarks(word, NOT_A_WORD[1], f"did you mean '{near}'?")
     if word.isalpha() and len(word) <= 4:
         for letter in word:
             claimed = claimants(letter, notation.palette)
@@ -199,6 +204,6 @@ def _unknown(word: str, notation: Notation) -> UnclearMarks:
                 return UndecidedLetter(letter, claimed, word)
     return UnclearMarks(
         word,
-        "is no colour, letter or side",
+        NOT_A_WORD[0],
         f"write left, right, metal, or {', '.join(notation.palette.names)}",
     )
