@@ -66,6 +66,7 @@ ARRANGING = {
     "palette.js": "reads the palette that the page carries",
     "practice.js": "keeps what one person practises; the answers stay on the phone",
     "practice-memory.js": "weighs what one person remembers of a practice that stays on the phone",
+    "practice-sight.js": "says to one person which colours they take for each other; it is kept nowhere",
     "practice-words.js": "says how ready the person is whose phone it is",
     "report.js": "writes the keys of one kind of fact, and leaves out whom this phone has seen since",
     "rounds.js": "chooses the call that this phone goes on with out of calls.js",

@@ -6,7 +6,8 @@ import test from 'node:test';
 
 import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness, wilson } from '../../src/tarsus/web/static/shared/practice.js';
 import { afterAnswer, known } from '../../src/tarsus/web/static/shared/practice-memory.js';
-import { readyWords } from '../../src/tarsus/web/static/shared/practice-words.js';
+import { alikeToYou, differIn, tail } from '../../src/tarsus/web/static/shared/practice-sight.js';
+import { alikeWords, readyWords } from '../../src/tarsus/web/static/shared/practice-words.js';
 import { prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 import { blurUnits, detailMm, sceneFor, shownOf } from '../../src/tarsus/web/static/shared/through-glasses.js';
 
@@ -110,4 +111,30 @@ test('a leg is hidden only where the other one alone tells the bird, and is then
   const twins = [{ 'left leg': ['red'], 'right leg': ['blue'] }, { 'left leg': ['red'], 'right leg': ['green'] }, { 'left leg': ['white'], 'right leg': ['blue'] }];
   assert.equal(sceneFor(twins[0], twins.slice(1), SITES, ['bright'], always).hidden, '');
   assert.deepEqual(shownOf(twins[0], SITES, 'left'), { 'right leg': ['blue'] });
+});
+
+test('the chance of so many or more is that of the binomial distribution', () => {
+  // scipy 1.17.1, scipy.stats.binom.sf(k - 1, n, p).
+  for (const [k, n, p, sf] of [[3, 20, 0.02, 0.0070686934038140595], [5, 11, 0.03, 9.647152487350947e-06], [1, 40, 0.02, 0.5542995960490489], [9, 9, 0.5, 0.001953125]]) near(tail(k, n, p), sf, 1e-12, `${k} of ${n}`);
+});
+
+const WORN = new Map([[0, { 'left leg': ['red'], 'right leg': ['metal'] }], [1, { 'left leg': ['green'], 'right leg': ['metal'] }],
+  [2, { 'left leg': ['blue'], 'right leg': ['metal'] }], [3, { 'right leg': ['red', 'metal'] }]]);
+const said = (bird, name, times) => Array.from({ length: times }, () => ({ bird, said: name, at: 0 }));
+const EXPECTED = { red: { green: 0.001 }, green: {}, blue: {}, white: {} };
+
+test('two colours that are taken for each other far oftener than is expected are said, others are not', () => {
+  const found = alikeToYou([...said(0, 1, 3), ...said(1, 0, 1), ...said(0, 0, 3), ...said(1, 1, 2), ...said(2, 2, 9), ...said(2, 0, 1)], WORN, EXPECTED);
+  // Four of the nine times that red or green was shown; blue for red once is a slip.
+  assert.deepEqual(found, [{ pair: ['green', 'red'], times: 4, of: 9 }]);
+  assert.equal(alikeWords(found[0]), 'Green and red bands look alike to you: taken for each other 4 of 9 times.');
+});
+
+test('few confusions, expected ones and birds that differ in more than one band say nothing of colours', () => {
+  assert.deepEqual(alikeToYou(said(0, 1, 2), WORN, EXPECTED), []);
+  const taught = { ...EXPECTED, green: { red: 0.35 } };
+  assert.deepEqual(alikeToYou([...said(0, 1, 4), ...said(0, 0, 6)], WORN, taught), []);
+  assert.deepEqual(alikeToYou(said(0, 3, 9), WORN, EXPECTED), []);
+  assert.deepEqual(alikeToYou(said(0, null, 9), WORN, EXPECTED), []);
+  assert.equal(differIn(WORN.get(0), WORN.get(3)), null);
 });

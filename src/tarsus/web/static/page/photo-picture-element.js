@@ -185,8 +185,9 @@ class PhotoPicture extends HTMLElement {
 
   /** What lies under the finger, larger, above it. @param {CanvasRenderingContext2D} brush @param {{x: number, y: number}} at @param {Shown} picture */
   #loupe(brush, at, picture) {
-    const { scale, x, y } = this.#view, cx = Math.max(LOUPE, Math.min(this.clientWidth - LOUPE, at.x));
-    const cy = at.y - LOUPE_ABOVE >= LOUPE ? at.y - LOUPE_ABOVE : Math.min(this.clientHeight - LOUPE, at.y + LOUPE_ABOVE);
+    // A hand comes from below: near the upper edge the loupe stands beside the finger.
+    const { scale, x, y } = this.#view, beside = at.y - LOUPE_ABOVE < LOUPE, aside = at.x < this.clientWidth / 2 ? LOUPE_ABOVE : -LOUPE_ABOVE;
+    const cx = Math.max(LOUPE, Math.min(this.clientWidth - LOUPE, beside ? at.x + aside : at.x)), cy = beside ? LOUPE : at.y - LOUPE_ABOVE;
     const larger = scale * LARGER;
     brush.save();
     brush.beginPath();
