@@ -1,5 +1,5 @@
 // Two legs in lamplight, drawn on a canvas: a JPEG, and where each band stands in it. Called by test_photograph.py.
-async ({palette, legs, width, height}) => {
+async ({palette, legs, width, height, lying}) => {
     // CIE illuminant A against D65: the published white of each (CIE 015:2018, x .44757 y .40745 and x .31272
     // y .32903) in linear sRGB, after a camera that took out half of the difference.
     const of = (x, y) => { const X = x / y, Z = (1 - x - y) / y;
@@ -30,7 +30,14 @@ async ({palette, legs, width, height}) => {
             spots.push({band, leg, x, y: y + h / 2});
         });
     });
-    const blob = await new Promise((done) => canvas.toBlob(done, 'image/jpeg', .9));
+    // A phone held upright writes its picture lying on its side, and says so.
+    const side = document.createElement('canvas');
+    side.width = height; side.height = width;
+    const turned = side.getContext('2d');
+    turned.translate(0, width);
+    turned.rotate(-Math.PI / 2);
+    turned.drawImage(canvas, 0, 0);
+    const blob = await new Promise((done) => (lying ? side : canvas).toBlob(done, 'image/jpeg', .9));
     const bytes = new Uint8Array(await blob.arrayBuffer());
     let text = '';
     for (const byte of bytes) text += String.fromCharCode(byte);

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,8 @@ from tarsus.records.models import Report, Sighting
 
 WIDTH, HEIGHT = 4000, 3000
 """Twelve megapixels, as a phone's camera takes them."""
+
+ROOT = Path(__file__).resolve().parents[1]
 
 DRAWN = (Path(__file__).parent / "leg_drawn.js").read_text().partition("\n")[2]
 
@@ -25,11 +28,12 @@ PACKS = """async () => new Promise((resolve) => {
 
 
 def picture_of(
-    hand: Keeper, legs: list[list[str]], size: tuple[int, int] = (WIDTH, HEIGHT)
+    hand: Keeper, legs: list[list[str]], size: tuple[int, int] = (WIDTH, HEIGHT), *, lying: bool = False
 ) -> dict[str, Any]:
     """A JPEG of two legs in lamplight, bands from the body outward, and where each of them is."""
     palette = hand.page.evaluate(PACKS)[0]["park"]["palette"]
-    made = hand.page.evaluate(DRAWN, {"palette": palette, "legs": legs, "width": size[0], "height": size[1]})
+    of = {"palette": palette, "legs": legs, "width": size[0], "height": size[1], "lying": lying}
+    made = hand.page.evaluate(DRAWN, of)
     return {**made, "size": size}
 
 
@@ -168,3 +172,26 @@ def test_in_hand_a_picture_opens_the_bird(keeper: Callable[..., Keeper], wendleb
     hand.tap(f".read-tiles {hand.tile('Kelp')}")
     hand.page.wait_for_url(f"**/#bird-{wendlebrook.birds['Kelp']}")
     assert hand.page.inner_text("#hand-name") == "Kelp in hand"
+
+
+def test_a_picture_is_shown_as_it_was_held(keeper: Callable[..., Keeper]) -> None:
+    hand = keeper("tamsin")
+    hand.page.goto("/who/#photo")
+    hand.page.wait_for_selector("#main [data-photo=camera]", state="attached")
+    picture = picture_of(hand, [["metal"], ["red", "white"]], (1200, 1600), lying=True)
+    # Exif as Pillow wrote it: Orientation 6, the picture is to be turned a quarter to the right.
+    told = json.loads((ROOT / "js" / "made" / "jpeg-times.json").read_text())["big_endian_with_offset"]
+    exif = base64.b64decode(told)
+    begins = exif.index(b"\xff\xe1")
+    segment = exif[begins : begins + 2 + int.from_bytes(exif[begins + 2 : begins + 4], "big")]
+    jpeg = base64.b64decode(picture["jpeg"])
+    picture["jpeg"] = base64.b64encode(jpeg[:2] + segment + jpeg[2:]).decode()
+    take(hand, picture)
+    assert "Taken on 11 June 2026" in hand.page.inner_text("#main")
+    hand.tap("[data-act=photo-what][data-value=band]")
+    for spot in picture["spots"][1:]:
+        tap_on(hand, picture, spot)
+    rows = hand.page.locator("#main .photo-taps > li")
+    hand.page.wait_for_selector("#main .photo-taps .odds")
+    assert "red" in rows.nth(0).inner_text()
+    assert "white" in rows.nth(1).inner_text()
