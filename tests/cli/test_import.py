@@ -183,7 +183,7 @@ def test_nobody_brings_anything_in_before_there_is_a_person(tmp_path: Path) -> N
     done = tarsus(tmp_path, *words, "--apply")
     assert (done.returncode, done.stdout) == (2, "")
     assert "register: none is at" in done.stderr
-    assert tarsus(tmp_path, "manage", "migrate", "--verbosity", "0").returncode == 0
+    assert tarsus(tmp_path, "manage", "migrate", "--new", "--verbosity", "0").returncode == 0
     done = tarsus(tmp_path, *words, "--apply")
     assert (done.returncode, done.stdout) == (2, "")
     assert "tarsus manage createsuperuser" in done.stderr
