@@ -41,7 +41,7 @@ check: setup-tests ## format, lint, types, import layers, habits
 	$(BIN)/ruff check src tests benchmarks scripts
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
-	node_modules/.bin/tsc --project tsconfig.json
+	for what in tsconfig tsconfig.shared tsconfig.worker; do node_modules/.bin/tsc --project $$what.json || exit 1; done
 	$(BIN)/pytest tests/habits
 
 format: setup-tests ## put every file into its format

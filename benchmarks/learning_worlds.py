@@ -175,12 +175,12 @@ def main() -> None:
             seeds = np.random.SeedSequence([2026, 11, number]).spawn(keepers)
             answers = list(pool.map(played, [(name, count, intervals, seed) for seed in seeds]))
             names = answers[0]["losses"]
-            means = {n: np.mean([a["losses"][n] for a in answers]) for n in names}  # type: ignore[index]
+            means = {n: np.mean([a["losses"][n] for a in answers]) for n in names}  # type: ignore[index]  # a season's answer is plain JSON
             said = "  ".join(f"{n} {mean:.4f}" for n, mean in means.items())
             earned = sum(bool(a["earned"]) for a in answers)
             print(f"{name:<15} {said}  earned {earned} of {keepers}", flush=True)
             for a in answers:
-                cells += a.get("cells", [])  # type: ignore[arg-type]
+                cells += a.get("cells", [])  # type: ignore[arg-type]  # as above
         seeds = np.random.SeedSequence([2026, 12]).spawn(15 * keepers)
         falsely = list(pool.map(falsely_earned, [(count, seed) for seed in seeds], chunksize=4))
         print(f"falsely earned in a matching world: {sum(falsely)} of {len(falsely)}")

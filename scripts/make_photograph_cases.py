@@ -58,7 +58,7 @@ def sheet(mired: float, duv: float) -> Triple:
         du, dv = -du, -dv
     x, y = colour.models.UCS_uv_to_xy([u + duv * du, v + duv * dv])
     light = np.array([x / y, 1.0, (1 - x - y) / y])
-    return tuple(max(float(c), 0.02) for c in FROM_XYZ @ light)  # type: ignore[return-value]
+    return tuple(max(float(c), 0.02) for c in FROM_XYZ @ light)  # type: ignore[return-value]  # three numbers
 
 
 TO_XYZ = np.array(
@@ -79,7 +79,7 @@ def casts() -> list[tuple[Triple, float]]:
             bright = 0.2126 * white[0] + 0.7152 * white[1] + 0.0722 * white[2]
             weight = -2 * math.log1p((mired / 50) ** 2 / 3) - 2 * math.log1p((duv / 0.01) ** 2 / 3)
             found.append((tuple(channel / bright for channel in white), weight))
-    return found  # type: ignore[return-value]
+    return found  # type: ignore[return-value]  # three numbers
 
 
 def adapted(white: Triple, light: Triple) -> list[float]:
@@ -244,7 +244,7 @@ def render(
     """Five pixels of a band as a camera may have taken it."""
     new = [linear(int(PALETTE[name][at : at + 2], 16)) for at in (1, 3, 5)]
     aged = tuple((1 - mud) * ((1 - fade) * c + fade * 0.55) + mud * m for c, m in zip(new, MUD, strict=True))
-    look = adapted(white, aged)  # type: ignore[arg-type]
+    look = adapted(white, aged)  # type: ignore[arg-type]  # three numbers
     shade = rng.uniform(0.75, 1.15)
     return [
         [_code(channel * 2**stop * shade * rng.uniform(0.94, 1.06)) for channel in look] for _ in range(5)
@@ -277,7 +277,7 @@ def main() -> int:
                         tuple(
                             (1 - m) * ((1 - f) * c + f * 0.55) + m * mud
                             for c, mud in zip(new, MUD, strict=True)
-                        ),  # type: ignore[arg-type]
+                        ),  # type: ignore[arg-type]  # three numbers
                     )
                     for _, f, m in AGEING
                 ]

@@ -1,1 +1,4 @@
-"""Tarsus: for the keeper who answers for every bird."""
+"""Tarsus: for the keeper who answers for every bird.
+
+Decision 0001.
+"""

@@ -91,7 +91,7 @@ def test_taking_back_what_came_later_does_not_wake_a_plan_that_was_fitted_before
     maren.send(*off_and_on(park, maren))
     maren.send(maren.fact("band_off", band=band(park, "pink"), why="lost"))
     fitted = plan()
-    rows.PlannedMarks.objects.update(fitted_at=fitted.fitted_at - timedelta(days=400))  # type: ignore[operator]
+    rows.PlannedMarks.objects.update(fitted_at=fitted.fitted_at - timedelta(days=400))  # type: ignore[operator]  # it was fitted
     weighed = maren.fact("handling", bird=park["Thrift"], why="weighing", weight_g=301.0)
     assert maren.send(weighed) == ["written"]
     assert maren.send(maren.fact("withdrawn", corrects=weighed["id"], because="mistyped")) == ["written"]

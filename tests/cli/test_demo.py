@@ -36,12 +36,16 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     told = demo(place, "--no-serve")
     assert told.returncode == 0, told.stderr
     assert "Loaded" in told.stdout
+    steps = [line for line in told.stderr.splitlines() if line.endswith(" …")]
+    assert len(steps) == 4, "it says what it is doing while it loads"
+    assert steps[0].startswith("Making the tables")
     return place
 
 
 def test_it_prints_who_may_sign_in_and_with_what(home: Path) -> None:
     told = demo(home, "--no-serve").stdout
     assert "Wendlebrook Bird Garden, an invented park." in told
+    assert "Your own park, beside this one: tarsus serve --new --home DIR" in told
     lines = [line.split() for line in told.splitlines()]
     assert ["tamsin", "tamsin-at-dawn", "Tamsin", "Reedmace,", "keeper"] in lines
     assert {"vet", "lead", "records", "administrator", "viewer"} <= {line[-1] for line in lines if line}
@@ -91,6 +95,11 @@ def page(address: str) -> str:
         except OSError:
             if time.monotonic() > until:
                 raise
+
+
+def test_its_register_says_for_good_that_it_is_invented(home: Path) -> None:
+    with contextlib.closing(sqlite3.connect(home / "register.sqlite3")) as register:
+        assert register.execute("SELECT invented FROM records_park").fetchall() == [(1,)]
 
 
 def test_a_taken_port_is_refused_in_one_sentence(home: Path) -> None:

@@ -199,7 +199,7 @@ def ran(command: str, text: str, folder: Path, *wishes: str) -> tuple[int, str, 
     finally:
         signal.alarm(0)
         signal.signal(signal.SIGALRM, before)
-    said = [stream.buffer.getvalue().decode() for stream in (out, err)]  # type: ignore[attr-defined]
+    said = [stream.buffer.getvalue().decode() for stream in (out, err)]  # type: ignore[attr-defined]  # a stream of bytes
     return status, said[0], said[1]
 
 

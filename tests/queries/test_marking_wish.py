@@ -31,7 +31,7 @@ def test_marks_are_written_as_they_are_spoken() -> None:
         marks_written({"left leg": ""}, COLOURS)
 
 
-def test_the_proposal_typed_as_a_wish_costs_what_the_desk_says(garden) -> None:  # noqa: F811
+def test_the_proposal_typed_as_a_wish_costs_what_the_desk_says(garden) -> None:  # noqa: F811  # the fixture
     told = desk(garden, {garden["Dulse"]})
     (proposal,) = told.proposals
     wish = wish_for(garden.shingle, "avocet", garden["Dulse"], Marks.of(proposal.drawn.marks), MORNING)
@@ -39,7 +39,7 @@ def test_the_proposal_typed_as_a_wish_costs_what_the_desk_says(garden) -> None: 
     assert wish.notes == ()
 
 
-def test_a_wish_that_breaks_the_rule_is_judged_and_what_speaks_against_it_is_said(garden) -> None:  # noqa: F811
+def test_a_wish_that_breaks_the_rule_is_judged_and_what_speaks_against_it_is_said(garden) -> None:  # noqa: F811  # the fixture
     worn = {"left tibia": ["metal"], "right tibia": ["yellow", "green"]}  # Samphire's
     wish = wish_for(garden.shingle, "avocet", garden["Wrack"], Marks.of(worn), MORNING)
     assert "The rule here puts its metal on the right tibia." in wish.notes
@@ -49,7 +49,7 @@ def test_a_wish_that_breaks_the_rule_is_judged_and_what_speaks_against_it_is_sai
         wish_for(garden.shingle, "avocet", garden["Teasel"], Marks.of(worn), MORNING)
 
 
-def test_the_fewest_changes_leave_all_others_as_they_are(garden) -> None:  # noqa: F811
+def test_the_fewest_changes_leave_all_others_as_they_are(garden) -> None:  # noqa: F811  # the fixture
     twin = {"left tibia": ["metal"], "right tibia": ["yellow", "green"]}
     for order, word in enumerate(("metal", "yellow", "green")):
         colour = None if word == "metal" else rows.Colour.objects.get(name=word)
@@ -81,7 +81,7 @@ def test_the_fewest_changes_leave_all_others_as_they_are(garden) -> None:  # noq
     )
 
 
-def test_the_habit_takes_from_the_same_stock_and_never_undercuts_the_bound(garden) -> None:  # noqa: F811
+def test_the_habit_takes_from_the_same_stock_and_never_undercuts_the_bound(garden) -> None:  # noqa: F811  # the fixture
     told = desk(garden)
     assert told.least_loss <= told.named.loss <= told.habit.loss
     for colour in ("red", "white", "blue"):

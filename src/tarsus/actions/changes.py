@@ -1,4 +1,7 @@
-"""Keeping what a row said before it was changed."""
+"""Keeping what a row said before it was changed.
+
+Decision 0005.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""The one door: every deed told by a phone, a page, a program or a command is heard here, once."""
+"""The one door: every deed told by a phone, a page, a program or a command is heard here, once.
+
+Decision 0023.
+"""
 
 from __future__ import annotations
 

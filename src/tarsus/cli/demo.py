@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date
 
 from tarsus.cli.running import parser_for
@@ -52,12 +54,25 @@ def _load_if_empty(*, small: bool) -> date | None:
         if found != NAME:
             raise RegisterNotEmpty(found)
         return None
+    with _shown(planned_rounds(small=small)) as (say, progress):
+        return load_demo(small=small, progress=progress, say=say).today
+
+
+@contextmanager
+def _shown(rounds: int) -> Iterator[tuple[Callable[[str], None], Callable[[int], None]]]:
+    """What is being done and how far it is: a bar in a terminal, else a line a step."""
+    if not sys.stderr.isatty():
+        yield lambda what: print(f"{what} …", file=sys.stderr, flush=True), lambda _: None
+        return
     from rich.console import Console
     from rich.progress import Progress
 
     with Progress(console=Console(stderr=True), transient=True) as shown:
-        rounds = shown.add_task("Loading the invented park", total=planned_rounds(small=small))
-        return load_demo(small=small, progress=lambda more: shown.advance(rounds, more)).today
+        task = shown.add_task("", total=rounds)
+        yield (
+            lambda what: shown.update(task, description=what),
+            lambda more: shown.advance(task, more),
+        )
 
 
 def _tell(wishes: argparse.Namespace, loaded_on: date | None) -> None:
@@ -76,4 +91,5 @@ def _tell(wishes: argparse.Namespace, loaded_on: date | None) -> None:
         print(f"  {person.username:<{width}}  {person.password:<{longest}}  {who}")
     if not wishes.no_serve:
         print(f"\nhttp://{HOST}:{wishes.port}   (Ctrl-C stops it; these passwords are for this machine only)")
+    print("Your own park, beside this one: tarsus serve --new --home DIR")
     sys.stdout.flush()

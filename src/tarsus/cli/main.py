@@ -2,6 +2,8 @@
 
 `tarsus --help` must answer as fast as a shell expects, so this module imports nothing but `sys`; the one-line
 summaries stand here, and `tests/cli` holds them to the modules' own.
+
+Decision 0008.
 """
 
 from __future__ import annotations

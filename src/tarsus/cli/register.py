@@ -173,6 +173,8 @@ def _bring_tables_up_to_date(*, make: bool) -> None:
             suffix = ".sqlite3" if connection.vendor == "sqlite" else ".dump"
             copy = copy_before(Path(backups or home), suffix)
             tell(f"The register is brought up to this Tarsus; as it was, it is kept as {copy}.")
+        else:
+            tell("Making the tables of a new register …")
         call_command("migrate", verbosity=0, interactive=False)
 
 

@@ -34,10 +34,15 @@ def load_demo(
     small: bool = False,
     seed: int = SEED,
     progress: Callable[[int], None] = lambda _: None,
+    say: Callable[[str], None] = lambda _: None,
 ) -> LoadedPark:
-    """Load the garden into the empty register, its history ending on the evening before `today`."""
+    """Load the garden into the empty register, its history ending on the evening before `today`.
+
+    `progress` hears of rounds that were read in, `say` what is being done.
+    """
     day = today or datetime.now(ZoneInfo(garden.TIME_ZONE)).date()
-    return load_park(small_park(day, seed=seed) if small else demo_park(day, seed=seed), progress)
+    say("Inventing the birds, their bands and their keepers")
+    return load_park(small_park(day, seed=seed) if small else demo_park(day, seed=seed), progress, say)
 
 
 def read_prepared(park: PreparedPark, progress: Callable[[int], None] = lambda _: None) -> Keys:
@@ -51,10 +56,16 @@ def read_prepared(park: PreparedPark, progress: Callable[[int], None] = lambda _
     return keys
 
 
-def load_park(park: PreparedPark, progress: Callable[[int], None] = lambda _: None) -> LoadedPark:
+def load_park(
+    park: PreparedPark,
+    progress: Callable[[int], None] = lambda _: None,
+    say: Callable[[str], None] = lambda _: None,
+) -> LoadedPark:
     """Load a prepared park into the empty register, learn from its checks, and carry the watch to its
     yesterday."""
+    say("Calling its rolls, day by day")
     keys = read_prepared(park, progress)
+    say("Learning how its keepers read, and watching its birds up to yesterday")
     # Yesterday is over: the watch is carried to its end, and the first page need not walk a year of rounds.
     learn_readers(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))
     keep_checkpoints(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))

@@ -1,4 +1,7 @@
-"""What the park says a reading may cost: how sure a name must be, and how often two birds may be mistaken."""
+"""What the park says a reading may cost: how sure a name must be, and how often two birds may be mistaken.
+
+Decision 0027.
+"""
 
 from __future__ import annotations
 

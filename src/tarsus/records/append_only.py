@@ -3,6 +3,8 @@
 A check in Python would bind only those who pass through it. The same tables are guarded on SQLite and on
 PostgreSQL. SQLite drops a table's triggers when a migration remakes the table: such a migration lays the
 guards anew as its last step, and a test counts them.
+
+Decision 0003.
 """
 
 from __future__ import annotations

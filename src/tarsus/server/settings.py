@@ -1,4 +1,7 @@
-"""The only reader of the environment. Every setting a park can give is in `docs/reference/settings.md`."""
+"""The only reader of the environment. Every setting a park can give is in `docs/reference/settings.md`.
+
+Decision 0002.
+"""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ class ShipmentForm(forms.Form):
         super().__init__(*args, **kwargs)
         offered = choices_of(Kind.EXHIBIT)
         first = sorted(offered, key=lambda one: one[1] != quarantine)
-        self.fields["exhibit"].choices = [(str(key), name) for key, name in first]  # type: ignore[attr-defined]
+        self.fields["exhibit"].choices = [(str(key), name) for key, name in first]  # type: ignore[attr-defined]  # a choice field
 
 
 class BirdForm(forms.Form):
@@ -67,7 +67,7 @@ class BirdForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         offered = [(str(key), name) for key, name in choices_of(Kind.SPECIES)]
-        self.fields["species"].choices = [("", "choose"), *offered]  # type: ignore[attr-defined]
+        self.fields["species"].choices = [("", "choose"), *offered]  # type: ignore[attr-defined]  # a choice field
 
 
 class BandForm(forms.Form):
@@ -81,7 +81,7 @@ class BandForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["colour"].choices = [("", "none"), *choices_of(Kind.COLOUR)]  # type: ignore[attr-defined]
+        self.fields["colour"].choices = [("", "none"), *choices_of(Kind.COLOUR)]  # type: ignore[attr-defined]  # a choice field
 
 
 def bird_of_line(line: BirdLine, species: Mapping[str, str]) -> dict[str, Any]:

@@ -43,7 +43,7 @@ class Span(forms.Form):
     def __init__(self, asked: Any, today: date) -> None:
         super().__init__(asked)
         self.today = today
-        self.fields["exhibit"].choices = [("", "Whole park"), *exhibits_by_name()]  # type: ignore[attr-defined]
+        self.fields["exhibit"].choices = [("", "Whole park"), *exhibits_by_name()]  # type: ignore[attr-defined]  # a choice field
 
     def clean(self) -> dict[str, Any]:
         """The span whole, and in order."""

@@ -15,7 +15,7 @@ LINES = (
 
 
 def told(row: object, *columns: str) -> list[str]:
-    return [number.text for number in row.numbers if number.column in columns]  # type: ignore[attr-defined]
+    return [number.text for number in row.numbers if number.column in columns]  # type: ignore[attr-defined]  # named in the report
 
 
 def test_a_row_is_males_then_females_then_unsexed_and_carcases_stand_under_their_species() -> None:

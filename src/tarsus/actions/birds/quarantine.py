@@ -1,4 +1,7 @@
-"""Nobody walks around quarantine: what is refused, or said, before the vet has let a bird out."""
+"""Nobody walks around quarantine: what is refused, or said, before the vet has let a bird out.
+
+Decision 0040.
+"""
 
 from __future__ import annotations
 

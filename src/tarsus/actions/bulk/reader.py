@@ -1,4 +1,7 @@
-"""The bulk reader: plain frozen rows of a park into the register, in one transaction."""
+"""The bulk reader: plain frozen rows of a park into the register, in one transaction.
+
+Decision 0038.
+"""
 
 from __future__ import annotations
 

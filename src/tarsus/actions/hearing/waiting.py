@@ -1,4 +1,7 @@
-"""Facts that came before the fact they lean on: kept, and written when that one arrives."""
+"""Facts that came before the fact they lean on: kept, and written when that one arrives.
+
+Decision 0009.
+"""
 
 from __future__ import annotations
 

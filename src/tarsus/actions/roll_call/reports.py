@@ -1,4 +1,7 @@
-"""Writing down what a visitor told of a bird, and what a look after it found."""
+"""Writing down what a visitor told of a bird, and what a look after it found.
+
+Decision 0032.
+"""
 
 from __future__ import annotations
 

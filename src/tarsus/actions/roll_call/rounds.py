@@ -1,4 +1,7 @@
-"""Starting, closing, opening again and not doing a round; counting; birds in view together."""
+"""Starting, closing, opening again and not doing a round; counting; birds in view together.
+
+Decision 0010.
+"""
 
 from __future__ import annotations
 

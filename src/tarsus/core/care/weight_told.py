@@ -1,4 +1,7 @@
-"""What a weight says: nothing, weigh again or tell the vet; one rule for command, duties, pages and phone."""
+"""What a weight says: nothing, weigh again or tell the vet; one rule for command, duties, pages and phone.
+
+Decision 0033.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Choose marks for new birds so that the whole flock's readings cost as little as can be."""
+"""Choose marks for new birds so that the whole flock's readings cost as little as can be.
+
+Decision 0012.
+"""
 
 from __future__ import annotations
 

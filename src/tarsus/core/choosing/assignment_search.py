@@ -4,6 +4,8 @@ A bird at a time is taken out, every option for it is weighed against the others
 likelier the more it is worth against the temperature (a heat bath); as the temperature falls, the choice
 settles. Work is counted in entries looked at, not in seconds: the same question has the same answer on a
 busy machine as on a fast one.
+
+Decision 0028.
 """
 
 from __future__ import annotations

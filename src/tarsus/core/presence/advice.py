@@ -1,4 +1,7 @@
-"""What a keeper is told about one bird, with floors that no model can lift."""
+"""What a keeper is told about one bird, with floors that no model can lift.
+
+Decision 0030.
+"""
 
 from __future__ import annotations
 

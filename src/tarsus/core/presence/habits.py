@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 STAYS, DRIFTS, OPENLY, HIDDEN = range(4)
 LAYERS: Final = 4
 
-# Ours, not published; chosen on simulated flocks (benchmarks/watch_changes.py, docs/decisions/0029).
+# Ours, not published; chosen on simulated flocks (benchmarks/watch_changes.py, decision 0029).
 DRIFT_A_DAY: Final = 0.1
 """Logits by which a drifting bird's ease wanders in a day: about one in a season."""
 HIDES_A_DAY: Final = 1 / 150

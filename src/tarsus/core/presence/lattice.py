@@ -1,7 +1,7 @@
 """The lattice on which a bird's ease is carried, so that a day's update needs no history.
 
 G points of the logit scale, from a bird that is seen once in fifty rounds to one that is missed once in
-3,000. Half a logit apart: a quarter changes no log loss by 2 % (docs/decisions/0029).
+3,000. Half a logit apart: a quarter changes no log loss by 2 % (decision 0029).
 """
 
 from __future__ import annotations

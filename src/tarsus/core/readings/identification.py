@@ -1,4 +1,7 @@
-"""Who is it: weigh every bird of a flock, and *none of these*, by what was read."""
+"""Who is it: weigh every bird of a flock, and *none of these*, by what was read.
+
+Decision 0011.
+"""
 
 from __future__ import annotations
 

@@ -2,6 +2,8 @@
 
 docs/science/learning.md has the model. Which error happened is hidden, so the posterior is drawn: given the
 chances the hidden errors are drawn, given the errors the chances are (Gibbs sampling).
+
+Decision 0025.
 """
 
 from __future__ import annotations

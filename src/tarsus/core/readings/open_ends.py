@@ -3,6 +3,8 @@
 *Red, perhaps more below* is red alone, red over blue, red over metal over blue, and so on: a set of readings
 of one site. Which completions there are is told by an automaton that reads bands one after the other, so
 that each is counted once however it fits. Array axes: Q states, C words, L bands of a stack, U stacks.
+
+Decision 0035.
 """
 
 from __future__ import annotations

@@ -2,6 +2,8 @@
 
 Today, the exhibit's page, a bird's strip, the watch, the pack and late facts ask this fold; the phone's
 copy is `web/static/shared/calls.js`, and both pass the cases of `tests/published/round_cases.json`.
+
+Decision 0021.
 """
 
 from __future__ import annotations

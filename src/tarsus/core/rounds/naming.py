@@ -1,4 +1,7 @@
-"""How a bird was named, and whether that clears it."""
+"""How a bird was named, and whether that clears it.
+
+Decision 0004.
+"""
 
 from __future__ import annotations
 

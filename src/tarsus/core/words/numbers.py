@@ -7,7 +7,7 @@ from math import floor
 from typing import Final
 
 _IN_WORDS: Final = tuple(
-    "none one two three four five six seven eight nine ten eleven twelve thirteen fourteen".split()  # noqa: SIM905
+    "none one two three four five six seven eight nine ten eleven twelve thirteen fourteen".split()  # noqa: SIM905  # read as they are said
 )
 
 UNCHANGED: Final = ("dunlin", "grouse", "snipe", "species", "wildfowl")

@@ -1,5 +1,6 @@
 // @ts-check
 // The elements every page may use.
+// Decision 0006.
 
 import './band-drawing-element.js';
 import './tally-rule-element.js';

@@ -1,6 +1,7 @@
 // @ts-check
 // The form of a deed on a phone, made from its declaration: what was filled in, as the fields of a fact, or what is
 // wrong with it. The server judges again whatever it is told.
+// Decision 0044.
 
 /** @typedef {{name: string, kind: string, label: string, required: boolean, longest: number, low: number|null, high: number|null,
  *   choices: [string, string][], unit: string, hint: string, initial: any, instead_of: string}} Field */

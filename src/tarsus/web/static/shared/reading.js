@@ -1,6 +1,7 @@
 // @ts-check
 // Who is it: weigh every bird of a flock, and none of these, by what was read. The twin of
 // core/readings/identification.py: both pass tests/published/identification_cases.json to 1e-9.
+// Decision 0007.
 
 import { lookNext } from './looking.js';
 import { ANY_COLOUR, METAL, misreadingOf, otherwiseSiteChance, stackChances, wornCodes } from './misreading.js';
