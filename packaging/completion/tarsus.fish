@@ -90,7 +90,7 @@ complete -c tarsus -n '_shtab_tarsus_using import' -l dates -xka "day-first mont
 complete -c tarsus -n '_shtab_tarsus_using import' -l t -xka "tibia tarsus" -d 'what the T of LT and RT stands for'
 complete -c tarsus -n '_shtab_tarsus_using import' -l southern -d 'seasons are those of the southern half of the world'
 complete -c tarsus -n '_shtab_tarsus_using import' -l sheet -x -d 'which sheet of a workbook'
-complete -c tarsus -n '_shtab_tarsus_using import' -l refused -xka "(__fish_complete_path (commandline -ct))" -d 'where refused lines go, to be mended (CSV)'
+complete -c tarsus -n '_shtab_tarsus_using import' -l refused -xka "(__fish_complete_path (commandline -ct))" -d 'where refused lines go, to be mended: CSV, or NAME.xlsx with the reason beside each cell'
 complete -c tarsus -n '_shtab_tarsus_using import' -l by -x -d 'in whose name'
 complete -c tarsus -n '_shtab_tarsus_using import' -l home -xka "(__fish_complete_directories)" -d 'folder of the register'
 complete -c tarsus -n '_shtab_tarsus_using import' -l new -d 'with --apply: make the register if none is there'

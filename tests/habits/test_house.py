@@ -215,14 +215,6 @@ def test_units_are_whole_by_systemds_own_verifier(unit: Path, tmp_path: Path) ->
     assert not done.stderr.strip(), done.stderr
 
 
-def test_every_decision_is_cited_where_it_binds() -> None:
-    cited = "\n".join(path.read_text("utf-8") for path in sources(".py", ".js"))
-    numbers = [path.name[:4] for path in sorted((ROOT / "docs" / "decisions").glob("[0-9]*.md"))]
-    assert len(numbers) > 20
-    lost = [number for number in numbers if not re.search(rf"[Dd]ecision {number}\b", cited)]
-    assert not lost, f"name these in the docstring of what they bind, as 'Decision 0021': {lost}"
-
-
 def test_whatever_is_not_checked_says_why() -> None:
     """An ignored complaint of a checker carries its reason on its own line."""
     code = re.compile(r"#\s*(?:noqa(?::[A-Z0-9, ]+)?|type: ignore(?:\[[a-z, -]+\])?)")

@@ -1,4 +1,7 @@
-"""Deeds between one shift and the next: what is left for whoever comes, and that somebody saw what came."""
+"""Deeds between one shift and the next: what is left for whoever comes, and that somebody saw what came.
+
+Decision 0042.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""On how many independent looks the sighting of a bird rests."""
+"""On how many independent looks the sighting of a bird rests.
+
+Decision 0037.
+"""
 
 from __future__ import annotations
 
