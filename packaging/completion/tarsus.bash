@@ -5,15 +5,16 @@
 #    source ~/.local/share/bash_completion/tarsus
 # See also: https://github.com/scop/bash-completion/blob/main/doc/configuration.md
 
-_shtab_tarsus_subparsers=(demo serve import tell export backup check restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
+_shtab_tarsus_subparsers=(demo serve import tell export backup check letters restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
 
 _shtab_tarsus_demo_option_strings=(-h --help --home --port --no-serve --small)
 _shtab_tarsus_serve_option_strings=(-h --help --host --port --home --new --park --name --plain-port)
 _shtab_tarsus_import_option_strings=(-h --help --apply --all-or-nothing --mapping --save-mapping --column --letters --species --read --small-letters --same --exhibit --dates --t --southern --sheet --refused --by --home --new --json)
 _shtab_tarsus_tell_option_strings=(-h --help --by --home --json)
-_shtab_tarsus_export_option_strings=(-h --help --table --home --json)
+_shtab_tarsus_export_option_strings=(-h --help --table --darwin-core --home --json)
 _shtab_tarsus_backup_option_strings=(-h --help --keep --home --json)
 _shtab_tarsus_check_option_strings=(-h --help --home --json)
+_shtab_tarsus_letters_option_strings=(-h --help --look --home --json)
 _shtab_tarsus_restore_option_strings=(-h --help --home --json)
 _shtab_tarsus_identify_option_strings=(-h --help --json)
 _shtab_tarsus_capacity_option_strings=(-h --help --colours --positions --distance --json)
@@ -41,6 +42,7 @@ _shtab_tarsus_export___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_backup_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_backup___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_check___home_COMPGEN=_shtab_compgen_dirs
+_shtab_tarsus_letters___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_restore_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_restore___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_identify_pos_0_COMPGEN=_shtab_compgen_files
@@ -58,7 +60,7 @@ _shtab_tarsus_settings___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_import___dates_choices=(day-first month-first)
 _shtab_tarsus_import___t_choices=(tibia tarsus)
 _shtab_tarsus_study___spread_choices=(cores dask)
-_shtab_tarsus_pos_0_choices=(demo serve import tell export backup check restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
+_shtab_tarsus_pos_0_choices=(demo serve import tell export backup check letters restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
 
 _shtab_tarsus_demo__h_nargs=0
 _shtab_tarsus_demo___help_nargs=0
@@ -82,6 +84,7 @@ _shtab_tarsus_tell___help_nargs=0
 _shtab_tarsus_tell___json_nargs=0
 _shtab_tarsus_export__h_nargs=0
 _shtab_tarsus_export___help_nargs=0
+_shtab_tarsus_export___darwin_core_nargs=0
 _shtab_tarsus_export___json_nargs=0
 _shtab_tarsus_backup__h_nargs=0
 _shtab_tarsus_backup___help_nargs=0
@@ -89,6 +92,10 @@ _shtab_tarsus_backup___json_nargs=0
 _shtab_tarsus_check__h_nargs=0
 _shtab_tarsus_check___help_nargs=0
 _shtab_tarsus_check___json_nargs=0
+_shtab_tarsus_letters__h_nargs=0
+_shtab_tarsus_letters___help_nargs=0
+_shtab_tarsus_letters___look_nargs=0
+_shtab_tarsus_letters___json_nargs=0
 _shtab_tarsus_restore__h_nargs=0
 _shtab_tarsus_restore___help_nargs=0
 _shtab_tarsus_restore___json_nargs=0

@@ -50,7 +50,7 @@ function _shtab_tarsus_using
   test "$_shtab_tarsus_cmdpath" = "$argv"
 end
 
-set -g _shtab_tarsus_commands demo serve import tell export backup check restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage
+set -g _shtab_tarsus_commands demo serve import tell export backup check letters restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage
 set -g _shtab_tarsus_opts_with_value --by --colours --column --dates --distance --exhibit --home --host --keep --letters --mapping --name --plain-port --port --positions --read --refused --same --save-mapping --scheduler --seed --sheet --species --spread --t --table --workers
 
 complete -c tarsus -e
@@ -104,6 +104,7 @@ complete -c tarsus -n '_shtab_tarsus_using tell' -l json -d 'print one JSON docu
 complete -c tarsus -n '_shtab_tarsus_using; and test $_shtab_tarsus_npos -eq 0' -a export -d 'Write everything out as tables.'
 complete -c tarsus -n '_shtab_tarsus_using export' -s h -l help -d 'show this help message and exit'
 complete -c tarsus -n '_shtab_tarsus_using export' -l table -x -d 'only this table, such as birds (repeat for more)'
+complete -c tarsus -n '_shtab_tarsus_using export' -l darwin-core -d 'write the observed sightings alone, as occurrences of Darwin Core'
 complete -c tarsus -n '_shtab_tarsus_using export' -l home -xka "(__fish_complete_directories)" -d 'folder of the register'
 complete -c tarsus -n '_shtab_tarsus_using export' -l json -d 'print what was written as one JSON document'
 complete -c tarsus -n '_shtab_tarsus_using export; and test $_shtab_tarsus_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'NAME.xlsx, NAME.json, - for JSON on standard output, or a new folder for CSV'
@@ -117,6 +118,11 @@ complete -c tarsus -n '_shtab_tarsus_using; and test $_shtab_tarsus_npos -eq 0' 
 complete -c tarsus -n '_shtab_tarsus_using check' -s h -l help -d 'show this help message and exit'
 complete -c tarsus -n '_shtab_tarsus_using check' -l home -xka "(__fish_complete_directories)" -d 'folder of the register'
 complete -c tarsus -n '_shtab_tarsus_using check' -l json -d 'print one JSON document instead of a table'
+complete -c tarsus -n '_shtab_tarsus_using; and test $_shtab_tarsus_npos -eq 0' -a letters -d 'Mail each person who asked what is overdue, once a day.'
+complete -c tarsus -n '_shtab_tarsus_using letters' -s h -l help -d 'show this help message and exit'
+complete -c tarsus -n '_shtab_tarsus_using letters' -l look -d 'print the letters and send none'
+complete -c tarsus -n '_shtab_tarsus_using letters' -l home -xka "(__fish_complete_directories)" -d 'folder of the register'
+complete -c tarsus -n '_shtab_tarsus_using letters' -l json -d 'print one JSON document instead of lines'
 complete -c tarsus -n '_shtab_tarsus_using; and test $_shtab_tarsus_npos -eq 0' -a restore -d 'Put a backup in the register'"'"'s place.'
 complete -c tarsus -n '_shtab_tarsus_using restore' -s h -l help -d 'show this help message and exit'
 complete -c tarsus -n '_shtab_tarsus_using restore' -l home -xka "(__fish_complete_directories)" -d 'folder of the register'
