@@ -147,3 +147,13 @@ def test_an_export_that_was_spoilt_is_refused_whole(
     assert (done.returncode, done.stdout) == (2, "")
     assert said in done.stderr.replace(": is", " is"), done.stderr
     assert len(done.stderr.strip().splitlines()) <= 2
+
+
+@pytest.mark.parametrize("name", ["all.json", "all.xlsx", "all"])
+def test_an_export_that_cannot_be_finished_leaves_nothing_half_written(
+    park: tuple[Path, Path], tmp_path: Path, name: str
+) -> None:
+    (tmp_path / name / "in the way").mkdir(parents=True)
+    done = tarsus(park[1], "export", str(tmp_path / name))
+    assert done.returncode == 2, done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == [name]

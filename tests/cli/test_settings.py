@@ -84,6 +84,14 @@ def test_what_is_kept_is_private_from_its_birth(tmp_path: Path) -> None:
     assert set(modes.values()) == {0o600}, modes
 
 
+def test_a_signing_key_that_is_guessed_is_told_of_in_a_sentence(tmp_path: Path) -> None:
+    (tmp_path / "tarsus.toml").write_text('secret_key = "secret"\n')
+    done = tarsus(tmp_path, "export", "-")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "TARSUS_SECRET_KEY: has 6 characters" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
 def test_an_empty_signing_key_is_told_of_in_a_sentence(tmp_path: Path) -> None:
     home = with_person(tmp_path / "park")
     (home / "secret-key").write_text("")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -122,12 +123,23 @@ def _write(tables: Iterable[Table], target: Path | None) -> dict[str, int]:
         raise MalformedInput(
             str(target or "-"), f"cannot be written ({reason.strerror}); choose another place"
         ) from None
+    finally:
+        if target is not None:
+            _clear_away(_beside(target))
     return written
 
 
 def _beside(target: Path) -> Path:
     """Where a file is written until it is whole: one that was broken off is never taken for an export."""
     return target.with_name(target.name + ".part")
+
+
+def _clear_away(part: Path) -> None:
+    """Remove what was begun and not finished; where all went well nothing is there any more."""
+    if part.is_dir():
+        shutil.rmtree(part)
+    else:
+        part.unlink(missing_ok=True)
 
 
 def _write_folder(tables: Iterable[Table], folder: Path) -> None:

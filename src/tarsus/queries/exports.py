@@ -25,7 +25,7 @@ from tarsus.tables.known import LEVELS
 from tarsus.tables.writing import Table, Value
 
 SECRETS: Final = {
-    "Person": ("password", "last_login", "pin", "pin_wrong", "pin_wrong_at"),
+    "Person": ("password", "last_login", "past_passwords", "pin", "pin_wrong", "pin_wrong_at"),
     "DeviceToken": ("digest",),
 }
 """What no export holds: it would let somebody in, or is of no use outside."""

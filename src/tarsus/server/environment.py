@@ -67,6 +67,12 @@ SETTINGS: Final = (
         "`1` where pages are reached over TLS only: cookies then travel over nothing else.",
     ),
     Setting(
+        "TARSUS_PROXIES",
+        "none",
+        "Addresses of the servers that stand in front, with commas between. From these alone "
+        "`X-Forwarded-For` is believed: wrong passwords are counted by the address behind them.",
+    ),
+    Setting(
         "TARSUS_SECRET_KEY",
         "made once, in `secret-key` of the home folder",
         "What sessions are signed with. Several servers of one register need the same.",

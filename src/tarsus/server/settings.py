@@ -13,7 +13,7 @@ from typing import Any
 from urllib.parse import parse_qsl, unquote, urlsplit
 
 from tarsus.server.environment import told
-from tarsus.server.signing import signing_key
+from tarsus.server.signing import signing_key, told_key
 
 # What Tarsus writes (register, write-ahead log, backups, exports, keys) is for its own account alone, from
 # its birth.
@@ -29,7 +29,9 @@ if TOLD.flag("TARSUS_NEW"):
 DEBUG = TOLD.flag("TARSUS_DEBUG")
 # A look at a folder in which no register is leaves nothing behind, a key neither.
 _IS_THERE = (HOME / "register.sqlite3").exists() or bool(TOLD.text("TARSUS_DATABASE"))
-SECRET_KEY = TOLD.text("TARSUS_SECRET_KEY") or signing_key(HOME, keep=_IS_THERE or TOLD.flag("TARSUS_NEW"))
+SECRET_KEY = told_key(TOLD.text("TARSUS_SECRET_KEY")) or signing_key(
+    HOME, keep=_IS_THERE or TOLD.flag("TARSUS_NEW")
+)
 # `tarsus serve --park` adds the names that its own certificate carries.
 ALLOWED_HOSTS = TOLD.words("TARSUS_HOSTS", "127.0.0.1,localhost,[::1]") + TOLD.words("TARSUS_PARK_HOSTS")
 CSRF_TRUSTED_ORIGINS = TOLD.words("TARSUS_ORIGINS")
@@ -37,6 +39,8 @@ BEHIND_TLS = TOLD.flag("TARSUS_TLS")
 # Said by `tarsus serve` alone: the digest of the one-time address of a new park, and the page of --park.
 FIRST_PERSON = TOLD.text("TARSUS_FIRST_PERSON")
 PARK_INVITATION = TOLD.text("TARSUS_PARK_INVITATION")
+# Whose word about where a request came from is taken: the servers that stand in front of this one.
+PROXIES = TOLD.words("TARSUS_PROXIES")
 BACKUPS = TOLD.path("TARSUS_BACKUPS", HOME) if TOLD.text("TARSUS_BACKUPS") else None
 BACKUPS_KEEP = TOLD.whole("TARSUS_BACKUPS_KEEP", 30)
 
@@ -69,6 +73,7 @@ MIDDLEWARE = [
     "django.middleware.gzip.GZipMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "tarsus.web.guarding.Guarding",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -139,10 +144,18 @@ PASSWORD_HASHERS = [
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("login", "display_name")},
+    },
 ]
 AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = 0.25
-AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_PARAMETERS = ["username", "ip_address"]
+AXES_HANDLER = "tarsus.server.throttling.ByNameAndAddress"
+AXES_CLIENT_IP_CALLABLE = "tarsus.web.guarding.address_of"
+# Whoever is held up and tries again waits no longer for it.
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
 AXES_RESET_ON_SUCCESS = True
 # A person's own field is called `login`; the form's, and so what is counted by, is this.
 AXES_USERNAME_FORM_FIELD = "username"
@@ -159,6 +172,11 @@ SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = BEHIND_TLS
 CSRF_COOKIE_SECURE = BEHIND_TLS
+if BEHIND_TLS:
+    # Browsers then take these cookies from this very host over TLS only, and its pages over nothing else.
+    SESSION_COOKIE_NAME = "__Host-sessionid"
+    CSRF_COOKIE_NAME = "__Host-csrftoken"
+    SECURE_HSTS_SECONDS = 60 * 60 * 24 * 365
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"

@@ -34,6 +34,20 @@ def signing_key(home: Path, *, keep: bool) -> str:
     return key
 
 
+def told_key(said: str) -> str:
+    """The signing key that a setting gives; empty where none does.
+
+    Raises:
+        WrongValue: it is too short to sign anything with.
+    """
+    if said and len(said.strip()) < SHORTEST:
+        raise WrongValue(
+            "TARSUS_SECRET_KEY",
+            f"has {len(said.strip())} characters; write {SHORTEST} or more by chance, or leave it out",
+        )
+    return said.strip()
+
+
 def _make(path: Path) -> None:
     """Write a new key whole or not at all; of two that make one at a time, the first one's counts."""
     fresh = path.with_name(f"{path.name}.{os.getpid()}.part")

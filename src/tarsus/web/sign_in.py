@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import Any
 
 from django import forms
@@ -37,6 +38,11 @@ class _SignIn(auth_views.LoginView):
     template_name = "web/sign_in.html"
     authentication_form = SignInForm
     redirect_authenticated_user = True
+
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
+        """Sign in; sessions that ran out are cleared away meanwhile, so that nobody has to think of it."""
+        import_module(settings.SESSION_ENGINE).SessionStore.clear_expired()
+        return super().form_valid(form)
 
     def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
         return super().get_context_data(**kwargs) | {"nobody": nobody_may_sign_in()}

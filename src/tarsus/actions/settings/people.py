@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Final
+
+from axes.utils import reset
+from django.contrib.auth.hashers import check_password as is_password
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -12,6 +16,9 @@ from tarsus.actions.settings.rows import said, save_row
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.records.models import Person
 from tarsus.records.models.words import ColourVision, ReadsAs, Role
+
+PAST: Final = 5
+"""So many earlier passwords are not taken again. Common practice."""
 
 
 @transaction.atomic
@@ -59,13 +66,19 @@ def set_password(*, by: int, person_id: int, password: str) -> None:
 
     Raises:
         Unknown: no such person.
-        WrongValue: a password that is too short or too common.
+        WrongValue: a password that is too short, too common, like their name or one of their last few.
     """
     known_person(by)
     row = known(Person, person_id, "person")
     check_password(password, row)
+    before = [row.password, *row.past_passwords] if row.has_usable_password() else row.past_passwords
+    if any(is_password(password, one) for one in before):
+        raise WrongValue("password", "was theirs before; choose another")
+    row.past_passwords = before[:PAST]
     row.set_password(password)
-    row.save(update_fields=["password"])
+    row.save(update_fields=["password", "past_passwords"])
+    # Whoever was locked out is let in with the new one at once.
+    reset(username=row.login)
     # What the password was stays untold; that it was set, when and by whom is kept.
     note_changes("person", row.pk, {"password": None}, {"password": "set anew"}, by)
 

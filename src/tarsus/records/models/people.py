@@ -36,7 +36,8 @@ class People(BaseUserManager["Person"]):
 class Person(AbstractBaseUser):
     """Somebody whose name stands on what they recorded. Never deleted; `is_active` ends when they leave.
 
-    Of the `pin` that confirms a hand-over only a digest is kept; `pin_wrong` counts wrong ones in a row.
+    `past_passwords` are digests of the last few, which are not taken again. Of the `pin` that confirms a
+    hand-over only a digest is kept; `pin_wrong` counts wrong ones in a row.
     """
 
     login = models.CharField(max_length=60, unique=True)
@@ -47,6 +48,7 @@ class Person(AbstractBaseUser):
     reads_as = models.CharField(max_length=10, choices=ReadsAs, default=ReadsAs.TRAINED)
     colour_vision = models.CharField(max_length=8, choices=ColourVision, default=ColourVision.USUAL)
     vision_severity = models.FloatField(default=1.0)
+    past_passwords = models.JSONField(default=list, blank=True)
     pin = models.CharField(max_length=128, blank=True)
     pin_wrong = models.PositiveSmallIntegerField(default=0)
     pin_wrong_at = models.DateTimeField(null=True, blank=True)

@@ -9,7 +9,7 @@ import { localIso } from '../shared/facts.js';
 const PATIENCE_MS = 20000;
 
 /** @returns {string} */
-const csrf = () => /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] || '';
+const csrf = () => /(?:^|; )(?:__Host-)?csrftoken=([^;]*)/.exec(document.cookie)?.[1] || '';
 
 /** Two pages of one phone need not say the same at once; saying it twice would do no harm. @param {() => Promise<void>} what */
 async function alone(what) {
