@@ -20,6 +20,11 @@ test('a fact leaves the outbox only on the answer for its own id', () => {
   assert.deepEqual(outbox.afterAnswer(batch, [{ id: 'a', outcome: 'maybe' }]), []);
 });
 
+test('after sign-out a phone keeps what it alone knows, and no more', () => {
+  const entries = [entry('a', 1, 'heard'), entry('b', 2), entry('c', 3, 'mended'), entry('d', 4, 'refused')];
+  assert.deepEqual(outbox.withTheServer(entries), ['a', 'c']);
+});
+
 test('what the register keeps as a question is to be mended, and the question is settled with it', () => {
   const answers = [{ id: 'a', outcome: 'refused', reason: 'at: lies ahead of now', waits: true }, { id: 'b', outcome: 'refused', reason: 'bird: 99' }];
   assert.deepEqual(outbox.afterAnswer([entry('a', 1), entry('b', 2)], answers).map((e) => [e.fact.id, e.fate, e.late || false]), [['a', 'refused', true], ['b', 'refused', false]]);

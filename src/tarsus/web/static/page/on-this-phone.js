@@ -10,7 +10,7 @@ import { listenForAnswers } from './asking.js';
 import { badgeWords } from '../shared/outbox.js';
 import { html, patch } from './markup.js';
 
-const AHEAD_MS = 10 * 60000;
+const AHEAD_MS = 10 * 60000, SHELLS_MS = 15000;
 
 /** Ask for the worker; it decides by itself when it may take over. */
 export async function registerWorker() {
@@ -24,12 +24,21 @@ export async function registerWorker() {
   }
 }
 
+/** Somebody signed in: the worker keeps the shells again, which it forgot when the one before signed out. @returns {Promise<void>} */
+function keepShells() {
+  const worker = navigator.serviceWorker?.controller, { port1, port2 } = new MessageChannel();
+  if (!worker) return Promise.resolve(); // the first one is still being installed, and fetches them for that
+  worker.postMessage('shells', [port2]);
+  return new Promise((resolve) => { port1.onmessage = () => resolve(); setTimeout(resolve, SHELLS_MS); });
+}
+
 /** Fetch the packs of all exhibits, unless that was done a moment ago. @param {Kept} kept */
 export async function fetchAhead(kept) {
   const last = (await kept.store.phone('ahead')) || 0;
   if (Date.now() - last < AHEAD_MS) return;
   const { all } = await fetchPacks(kept.store);
   await fetchHandPack(kept.store).catch(() => undefined); // not everybody takes birds in hand
+  if (!last) await keepShells();
   if (all) await kept.store.setPhone('ahead', Date.now());
 }
 

@@ -74,6 +74,14 @@ export class Store {
     return this.#write('facts', (store) => ids.forEach((id) => store.delete(id)));
   }
 
+  /** Whoever was here has signed out: forget all that this phone was told, and keep what it alone knows.
+   * @param {string[]} heard  ids of facts that the server has @param {string[]} said  what it kept under these names @returns {Promise<void>} */
+  async forgetTold(heard, said) {
+    await this.forgetEntries(heard);
+    await this.#write('packs', (store) => { store.clear(); });
+    await this.#write('phone', (store) => said.forEach((key) => store.delete(key)));
+  }
+
   /** @returns {Promise<Entry[]>} */
   entries() { return answered(this.db.transaction('facts').objectStore('facts').getAll()); }
 

@@ -119,6 +119,11 @@ export function countingFacts(entries) {
   return entries.filter((entry) => entry.fate === 'kept' || entry.fate === 'heard').map((entry) => entry.fact);
 }
 
+/** The facts that the server has: a phone that nobody is signed in on forgets them. @param {Entry[]} entries @returns {string[]} */
+export function withTheServer(entries) {
+  return entries.filter(({ fate }) => fate === 'heard' || fate === 'mended').map(({ fact }) => fact.id);
+}
+
 /** Whether a fact that the server heard may be forgotten here: it belongs to no round that is still shown, and was
  * heard long enough ago. @param {Entry} entry @param {Set<string>} rounds @param {number} now @param {number} days
  * @returns {boolean} */

@@ -35,15 +35,26 @@ async function install(build) {
   }
   const cache = await caches.open(cacheOf(build));
   await cache.addAll(build.files.map((file) => new Request(file, { cache: 'no-cache' })));
-  for (const { key } of SHELLS) {
-    const shell = await signedIn(key);
-    if (shell) await cache.put(key, shell);
-  }
+  await keepShells(cache);
   for (const path of ['/', '/roll-call/']) {
     const page = await signedIn(path);
     if (page) await keepPage(path, page);
   }
   await worker.skipWaiting();
+}
+
+/** @param {Cache} cache */
+async function keepShells(cache) {
+  for (const { key } of SHELLS) {
+    const shell = await signedIn(key);
+    if (shell) await cache.put(key, shell);
+  }
+}
+
+/** The shells again, for whoever signed in. @param {Build} build @param {MessagePort} asked */
+async function shellsAgain(build, asked) {
+  await keepShells(await caches.open(cacheOf(build))).catch(() => undefined); // no connection: each is kept when it is opened
+  asked.postMessage('kept');
 }
 
 /** A page as a signed-in person gets it; nothing where that person may not open it.
@@ -145,18 +156,26 @@ async function rewritten(kept, change) {
   return new Response(page, { status: 200, headers });
 }
 
-/** Whoever signs in next does not see the pages of whoever was here. @param {Request} request */
-async function afterSigningOut(request) {
+/** Whoever comes next does not see the pages of whoever was here, nor opens a shell. A sign-in page that did not come, or that
+ * led on because somebody is signed in, is no signing out. @param {Build} build @param {Request} request */
+async function afterSigningOut(build, request) {
+  const answer = await fetch(request);
+  if (!answer.ok) return answer;
   await caches.delete(PAGES);
   arrived.clear();
-  return fetch(request);
+  const cache = await caches.open(cacheOf(build));
+  for (const { key } of SHELLS) await cache.delete(key, { ignoreVary: true });
+  return answer;
 }
 
 /** @param {Build} build */
 export function start(build) {
   worker.addEventListener('install', (event) => event.waitUntil(install(build)));
   worker.addEventListener('activate', (event) => event.waitUntil(activate(build)));
-  worker.addEventListener('message', (event) => { if (event.data === 'claim') event.waitUntil(worker.clients.claim()); });
+  worker.addEventListener('message', (event) => {
+    if (event.data === 'claim') event.waitUntil(worker.clients.claim());
+    else if (event.data === 'shells') event.waitUntil(shellsAgain(build, event.ports[0]));
+  });
   worker.addEventListener('fetch', (event) => {
     const { request } = event, { pathname, origin } = new URL(request.url);
     if (origin !== worker.location.origin) return;
@@ -164,6 +183,6 @@ export function start(build) {
     if (source.kind === 'shell') event.respondWith(shellOf(build, request, source.key));
     else if (source.kind === 'static') event.respondWith(fromCache(build, request, pathname));
     else if (source.kind === 'page' || source.kind === 'elsewhere') event.respondWith(asked(build, event, source.kind === 'page'));
-    else if (source.kind === 'signed out') event.respondWith(afterSigningOut(request));
+    else if (source.kind === 'signed out') event.respondWith(afterSigningOut(build, request));
   });
 }
