@@ -53,7 +53,7 @@ export function view(call) {
   const is = isCalled(call, call.flock);
   return html`${is ? called(call) : notCalledHere(call)}
 ${groups(call)}${is && lookedFor(call)}
-<div class="deeds two" data-k="deeds"><a class="btn" href="#second-look">Second look</a>${closeDeed(call)}</div>`;
+${deeds(call)}`;
 }
 
 /** Why there is nothing to tell of the group. @param {RollCall} call */
@@ -94,11 +94,18 @@ ${open.length > 0 && html`<div class="uncalled" data-k="uncalled"><p><b>${notCal
 /** What a closing comes to, and what it leaves out. @param {RollCall} call @returns {string} */
 const closingSaid = (call) => [closing(call), withoutWords(notCalled(call.state, call.pack.flocks).map(({ lookalike }) => lookalike))].filter(Boolean).join(', ');
 
-/** The deed, which says what it leaves out. @param {RollCall} call */
+/** The easy key is the harmless one: while birds are unseen, a second look; to close, once none is. @param {RollCall} call */
+function deeds(call) {
+  const unseen = unseenBirds(call) > 0;
+  const look = html`<a class="btn${unseen ? ' first' : ''}" href="#second-look" data-k="look">${unseen ? html`<span class="deed-n">Second look</span><span>at whom to look for, and where</span>` : 'Second look'}</a>`;
+  return html`<div class="deeds two" data-k="deeds">${unseen ? closeDeed(call) : look}${unseen ? look : closeDeed(call)}</div>`;
+}
+
+/** The deed, which says what it leaves out; never the dark key while birds are unseen. @param {RollCall} call */
 export function closeDeed(call) {
   const nobody = !call.pack.flocks.some((flock) => isCalled(call, flock));
   const says = nobody ? 'nobody was called yet' : closingSaid(call);
-  return html`<button class="btn first" type="button" data-k="close" data-act="close-round"${nobody ? html` disabled` : ''}><span class="deed-n">Close roll call</span><span>${says}</span></button>`;
+  return html`<button class="btn${unseenBirds(call) ? '' : ' first'}" type="button" data-k="close" data-act="close-round"${nobody ? html` disabled` : ''}><span class="deed-n">Close roll call</span><span>${says}</span></button>`;
 }
 
 /** @param {unknown} mark @param {string} words @param {number} n @param {string} [kind] */
@@ -128,10 +135,15 @@ function otherFlock(call, flock) {
   return html`<span data-k="o${flock.lookalike}"><b>${name}</b> ${f.seen} of ${f.roll}, ${count}</span>`;
 }
 
+/** The figures of the flocks that were called. @param {RollCall} call */
+const calledFigures = (call) => call.pack.flocks.filter((flock) => isCalled(call, flock)).map((flock) => figures(call, flock));
+
+/** @param {RollCall} call */
+const unseenBirds = (call) => calledFigures(call).reduce((n, f) => n + f.unseen, 0);
+
 /** What the deed leaves open, over all flocks that were called. @param {RollCall} call @returns {string} */
 export function closing(call) {
-  const called = call.pack.flocks.filter((flock) => isCalled(call, flock)).map((flock) => figures(call, flock));
-  const unseen = called.reduce((n, f) => n + f.unseen, 0), short = called.reduce((n, f) => n + Math.max(0, f.short ?? 0), 0);
+  const called = calledFigures(call), unseen = unseenBirds(call), short = called.reduce((n, f) => n + Math.max(0, f.short ?? 0), 0);
   return `${unseen} unseen${short ? `, ${short} missing` : ''}`;
 }
 

@@ -52,7 +52,7 @@ export function view(call) {
   return html`<div class="rail-head">${headLine(group)}<div class="stepper small-step"><button class="btn" type="button" data-act="group-step" data-value="-1" aria-label="One bird less"${flew ? drawn(' disabled') : ''}>−</button><output class="num">${group.size}</output><button class="btn" type="button" data-act="group-step" data-value="1" aria-label="One bird more"${flew ? drawn(' disabled') : ''}>+</button></div></div>
 <ol class="slots${flew ? ' is-frozen' : ''}" data-k="slots" aria-label="From left to right">${Array.from({ length: group.size }, (_, i) => slot(call, group, i))}</ol>
 ${flew ? frozen(group) : entry(call)}
-<div class="deeds two"><button class="btn" type="button" data-k="done" data-act="group-done">Group done</button><button class="btn first" type="button" data-k="flew" data-act="they-flew"${flew ? drawn(' disabled') : ''}><span class="deed-n">They flew</span><span>save what is written</span></button></div>`;
+<div class="deeds two"><button class="btn" type="button" data-k="flew" data-act="they-flew"${flew ? drawn(' disabled') : ''}>They flew</button><button class="btn first" type="button" data-k="done" data-act="group-done"><span class="deed-n">Group done</span><span>save what is written</span></button></div>`;
 }
 
 /** @param {Group} group */
