@@ -90,7 +90,9 @@ PAGES = (
     "/settings/devices/",
     "/settings/eyes/",
     "/settings/eyes/learned/",
+    "/settings/mail/",
     "/settings/sound/",
+    "/since/",
     *LIVE,
 )
 OF_THE_VET = ("/settings/species/{species}/limits/",)
