@@ -139,7 +139,6 @@ def begin_roll_call(one: Keeper) -> None:
     one.call_roll()
     one.count(28)
     one.see("Marram")
-    one.wait_until_sent()
 
 
 WORD = "Regenpfeifervoliereneingangsbeobachtungshüttenschlüssel"
