@@ -51,7 +51,7 @@ function _shtab_tarsus_using
 end
 
 set -g _shtab_tarsus_commands demo serve import tell export backup check letters restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage
-set -g _shtab_tarsus_opts_with_value --by --colours --column --dates --distance --exhibit --home --host --keep --letters --mapping --name --plain-port --port --positions --read --refused --same --save-mapping --scheduler --seed --sheet --species --spread --t --table --workers
+set -g _shtab_tarsus_opts_with_value --by --cell --colours --column --dates --distance --exhibit --home --host --keep --letters --mapping --name --plain-port --port --positions --read --refused --same --save-mapping --scheduler --seed --sheet --species --spread --t --table --workers
 
 complete -c tarsus -e
 complete -c tarsus -f
@@ -85,6 +85,7 @@ complete -c tarsus -n '_shtab_tarsus_using import' -l species -x -d 'where a new
 complete -c tarsus -n '_shtab_tarsus_using import' -l read -x -d 'what a run of letters stands for, as in gn=green or gn=green,black; RUN=- leaves its lines out'
 complete -c tarsus -n '_shtab_tarsus_using import' -l small-letters -d 'small letters stand for a band each, as capitals do'
 complete -c tarsus -n '_shtab_tarsus_using import' -l same -x -d 'which exhibit a spelling means; SPELLING=SPELLING keeps it apart'
+complete -c tarsus -n '_shtab_tarsus_using import' -l cell -x -d 'what a cell that was not understood means, in every line alike; MEANING - is not known'
 complete -c tarsus -n '_shtab_tarsus_using import' -l exhibit -x -d 'the exhibit of lines that name none'
 complete -c tarsus -n '_shtab_tarsus_using import' -l dates -xka "day-first month-first" -d 'how 3/4/2021 is meant here'
 complete -c tarsus -n '_shtab_tarsus_using import' -l t -xka "tibia tarsus" -d 'what the T of LT and RT stands for'
