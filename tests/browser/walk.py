@@ -155,9 +155,9 @@ def give_long_names(letters: int = 60) -> None:
         (rows.Person, "display_name"),
         (rows.Species, "name"),
     ):
-        for row in kind.objects.all():  # type: ignore[attr-defined]
+        for row in kind.objects.all():  # type: ignore[attr-defined]  # one of several models
             name = f"{getattr(row, field)} {WORD}"[:letters]
-            kind.objects.filter(pk=row.pk).update(**{field: name})  # type: ignore[attr-defined]
+            kind.objects.filter(pk=row.pk).update(**{field: name})  # type: ignore[attr-defined]  # as above
 
 
 def bring_avocets(park: Any, number: int) -> None:

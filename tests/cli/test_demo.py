@@ -47,7 +47,9 @@ def test_it_prints_who_may_sign_in_and_with_what(home: Path) -> None:
     assert "Wendlebrook Bird Garden, an invented park." in told
     assert "Your own park, beside this one: tarsus serve --new --home DIR" in told
     lines = [line.split() for line in told.splitlines()]
-    assert ["tamsin", "tamsin-at-dawn", "Tamsin", "Reedmace,", "keeper"] in lines
+    assert ["tamsin", "tamsin-at-dawn", "Tamsin", "Reedmace,", "keeper,", "PIN"] in [
+        line[:6] for line in lines
+    ]
     assert {"vet", "lead", "records", "administrator", "viewer"} <= {line[-1] for line in lines if line}
 
 

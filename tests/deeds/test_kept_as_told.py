@@ -48,6 +48,7 @@ FACTS: tuple[tuple[str, str, Callable[[Wendlebrook], Said]], ...] = (
             "group": GROUP,
             "position": 2,
             "place": p.north_spit,
+            "photographed": True,
         },
     ),
     (

@@ -79,6 +79,7 @@ class AnyOrder(TestCase):
     @classmethod
     def setUpTestData(cls) -> None:
         cls.park = build()
+        Phone(cls.park, cls.park.actors.tilda).handed_to(cls.park.actors.oswin)
 
     @settings(max_examples=20, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
     @given(st.data())
@@ -90,7 +91,7 @@ class AnyOrder(TestCase):
         heard = [facts[at] for at in [*order, *again]]
         cut = data.draw(st.integers(0, len(heard)))
         for batch in (heard[:cut], heard[cut:]):
-            told = hear_facts(facts=batch, clock=None, device="p", speaker=park.actors.tilda)
+            told = hear_facts(facts=batch, clock=None, device="p1", speaker=park.actors.tilda)
             assert [one.reason for one in told if one.outcome == "refused"] == []
         assert state(park, rounds) == self.expected(park, facts, rounds)
 
