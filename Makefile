@@ -28,10 +28,8 @@ test-core-alone:
 		-p xdist.plugin $(CORES) \
 		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/choosing/codes
 
-# Pages are tapped one after the other: a browser that shares its core is a slow phone.
 test-py:
-	$(BIN)/pytest -m "not postgresql" --ignore tests/browser $(CORES)
-	$(BIN)/pytest -m "not postgresql" tests/browser
+	$(BIN)/pytest -m "not postgresql" $(CORES)
 
 test-postgresql:
 	scripts/with_postgres.sh $(BIN)/pytest -m postgresql

@@ -45,7 +45,7 @@ def park(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Park]:
     where = ["--name", NAME, "--host", "127.0.0.1", "--port", str(port), "--plain-port", str(plain_port)]
     with (home / "said").open("w") as said:
         server = subprocess.Popen(
-            [sys.executable, tarsus, "serve", "--park", *where],
+            [sys.executable, tarsus, "serve", "--new", "--park", *where],
             env=os.environ | {"TARSUS_HOME": str(home)},
             stdout=said,
             stderr=said,
