@@ -25,7 +25,6 @@ test-js:
 # The core without Django: the codes' long searches are left to test-py.
 test-core-alone:
 	PYTHONPATH=scripts/without_django PYTEST_DISABLE_PLUGIN_AUTOLOAD=1 $(BIN)/pytest tests/unit -p pytest_randomly \
-		-p xdist.plugin $(CORES) \
 		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/choosing/codes
 
 test-py:
