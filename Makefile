@@ -27,8 +27,10 @@ test-core-alone:
 	PYTHONPATH=scripts/without_django PYTEST_DISABLE_PLUGIN_AUTOLOAD=1 $(BIN)/pytest tests/unit -p pytest_randomly \
 		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/choosing/codes
 
+# What is timed by the processor runs alone: a core that is shared has a cold cache.
 test-py:
-	$(BIN)/pytest -m "not postgresql" $(CORES)
+	$(BIN)/pytest -m "not postgresql" --ignore tests/browser/test_taps.py $(CORES)
+	$(BIN)/pytest tests/browser/test_taps.py
 
 test-postgresql:
 	scripts/with_postgres.sh $(BIN)/pytest -m postgresql

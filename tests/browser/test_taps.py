@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from statistics import median
 from typing import Any
 
 import pytest
@@ -137,12 +138,13 @@ def test_candidates_of_five_thousand_birds_come_at_once_on_a_slow_phone(
         told = devtools.send("Performance.getMetrics")["metrics"]
         return 1000 * float(next(one["value"] for one in told if one["name"] == "ScriptDuration"))
 
-    before = worked()
-    keys = (5, 11, 17, 23, 29, 35, 41, 47, 53, 59, 65, 71)
-    for at in keys:
+    taps: list[float] = []
+    for at in (5, 11, 17, 23, 29, 35, 41, 47, 53, 59, 65, 71):
+        before = worked()
         hand.page.evaluate(TAP_KEY, at)
         hand.page.wait_for_timeout(60)  # the drawing that a tap asks for belongs to it
-    took = (worked() - before) / len(keys)
+        taps.append(worked() - before)
+    took = median(taps)
     with capsys.disabled():
         print(f"\n5,000 birds at {SLOWDOWN}x slowdown: {took:.0f} ms a tap until the candidates are drawn")
     assert took <= WITHIN_MS
