@@ -8,7 +8,6 @@ import subprocess
 import sys
 import sysconfig
 import time
-import urllib.request
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -51,7 +50,8 @@ def park(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Park]:
             stderr=said,
         )
         try:
-            wait_until_it_answers(f"http://127.0.0.1:{plain_port}/", server, home / "said")
+            for one in (plain_port, port):  # the invitation is out before the pages are
+                wait_until_it_listens(one, server, home / "said")
             yield Park(port, plain_port, home / "authority" / "authority.crt")
         finally:
             server.terminate()
@@ -62,10 +62,10 @@ def park(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Park]:
                 server.wait(timeout=30)
 
 
-def wait_until_it_answers(address: str, server: subprocess.Popen[bytes], said: Path) -> None:
-    for _ in range(240):
+def wait_until_it_listens(port: int, server: subprocess.Popen[bytes], said: Path) -> None:
+    for _ in range(480):
         try:
-            urllib.request.urlopen(address, timeout=2).close()
+            socket.create_connection(("127.0.0.1", port), timeout=2).close()
             return
         except OSError:
             assert server.poll() is None, said.read_text()
