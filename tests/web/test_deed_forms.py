@@ -64,6 +64,19 @@ def test_an_empty_form_comes_back_with_the_fields_to_mend(
     assert not rows.ToldDeed.objects.filter(kind=deed.name).exists() or answer.status_code == 302
 
 
+def test_a_form_says_which_colour_its_address_names_and_what_is_not_written_yet(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    address = "/deeds/stock_changed/?what=cable+tie&colour=green&size=3"
+    client = signed_in("maren")
+    assert "<b>Colour:</b> green" in body(client.get(address))
+    answer = client.post(
+        address, {"deed_id": str(uuid4()), "what": "cable tie", "colour": "green", "size": "3"}
+    )
+    assert "Nothing is written here yet; it is needed." in body(answer)
+    assert "This field is required" not in body(answer)
+
+
 def test_what_is_grave_is_shown_once_more_before_it_is_written(
     garden: Wendlebrook, signed_in: Browser
 ) -> None:

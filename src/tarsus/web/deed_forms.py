@@ -19,6 +19,7 @@ Named = Sequence[tuple[Any, str]]
 _WORDS: Final = frozenset({Kind.COLOUR, Kind.LOOKALIKE})
 _YES_NO: Final = (("", "not said"), ("yes", "yes"), ("no", "no"))
 _CHOSEN: Final = BY_NUMBER | BY_ID | _WORDS
+_NOT_SAID: Final = {"required": "Nothing is written here yet; it is needed."}
 
 
 class DeedForm(forms.Form):
@@ -48,7 +49,7 @@ class DeedForm(forms.Form):
             self.fields["at"] = _when(deed, at)
         if corrects is not None and "why_corrected" not in self.fields and deed.name != "withdrawn":
             self.fields["why_corrected"] = forms.CharField(
-                label="What was wrong with it", max_length=LONGEST_REASON
+                label="What was wrong with it", max_length=LONGEST_REASON, error_messages=_NOT_SAID
             )
 
     def _field(self, field: Field, before: Mapping[str, Any]) -> forms.Field:
@@ -94,7 +95,10 @@ class DeedForm(forms.Form):
         told = []
         for field in self.deed.fields:
             key = self.named.get(field.name)
-            if key is None or field.kind not in _CHOSEN or field.kind in _WORDS:
+            if key is None or field.kind not in _CHOSEN:
+                continue
+            if field.kind in _WORDS:
+                told.append((field.label, key))
                 continue
             names = names_of(field.kind, [int(key)] if field.kind in BY_NUMBER and key.isdecimal() else [key])
             told += [(field.label, name) for name in names.values()]
@@ -147,7 +151,12 @@ def _day_box() -> forms.DateInput:
 
 def _made(field: Field, choices: Named) -> forms.Field:
     """The form's field for a declared one."""
-    common: dict[str, Any] = {"label": field.label, "required": field.required, "help_text": field.hint}
+    common: dict[str, Any] = {
+        "label": field.label,
+        "required": field.required,
+        "help_text": field.hint,
+        "error_messages": _NOT_SAID,
+    }
     if field.unit:
         common["label"] = f"{field.label}, {field.unit}"
     match field.kind:
