@@ -71,6 +71,19 @@ def test_the_pin_is_kept_nowhere(tilda: Phone, give: Give, park: Wendlebrook) ->
     assert rows.Person.objects.get(pk=park.actors.oswin).pin.startswith("argon2")
 
 
+def test_a_pin_or_password_is_not_kept_with_a_question_nor_while_it_waits(
+    tilda: Phone, park: Wendlebrook
+) -> None:
+    ahead = (timezone.now() + timedelta(days=1)).isoformat()
+    given = tilda.fact("phone_handed_over", taken_by=park.actors.oswin, pin=PIN)
+    own = tilda.fact("own_password_set", current="a tern over the lock", password="a gull over the weir")
+    leaning = {**given, "id": str(uuid4()), "corrects": str(uuid4()), "why_corrected": "another"}
+    told = tilda.send({**given, "at": ahead}, {**own, "at": ahead}, leaning)
+    assert ["lies ahead of now" in answer for answer in told] == [True, True, False]
+    assert "send it first" in told[2]
+    assert not rows.Waiting.objects.exists()
+
+
 def test_a_wrong_pin_hands_nothing_over_and_rests_after_a_few(
     tilda: Phone, give: Give, park: Wendlebrook
 ) -> None:

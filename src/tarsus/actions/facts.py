@@ -213,6 +213,8 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
         with transaction.atomic():
             wrote = write_deed(told)
     except LeansOnUnheard as missing:
+        if told.deed.secrets:
+            raise  # what waits is kept as it was told, a password or PIN with it
         keep_waiting(told, missing.needs, sending.voices.token)
         return Answer(named, WRITTEN)
     sending.known[fact_id] = (told.deed.name, told.digest)
@@ -225,10 +227,11 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
 def _ask(named: str, told: Ready, question: str, sending: Sending) -> Answer:
     """A fact that cannot have been then: kept as a question, so that it is never lost nor counted.
 
-    Whoever stands before a form is asked there, with all that was typed still in it.
+    Whoever stands before a form is asked there, with all that was typed still in it; and what was told with a
+    password or a PIN is not kept.
     """
-    if sending.device != AT_A_FORM:
-        keep_waiting(
-            told, told.told.id, sending.voices.token, f"at: {question}"
-        )  # it waits for nothing that comes by itself
-    return Answer(named, REFUSED, f"at: {question}", "at", waits=sending.device != AT_A_FORM)
+    kept = sending.device != AT_A_FORM and not told.deed.secrets
+    if kept:
+        # It waits for nothing that comes by itself.
+        keep_waiting(told, told.told.id, sending.voices.token, f"at: {question}")
+    return Answer(named, REFUSED, f"at: {question}", "at", waits=kept)

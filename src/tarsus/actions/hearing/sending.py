@@ -15,7 +15,7 @@ from tarsus.actions.hearing.taking_back import earlier_deed
 from tarsus.actions.refusals import Retold, SightingRetold, UnknownFact
 from tarsus.actions.telling import Told, digest_of
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
-from tarsus.core.deeds.fields import LARGEST_ID, Kind
+from tarsus.core.deeds.fields import LARGEST_ID
 from tarsus.core.deeds.parsing import parse_deed, parse_id, parse_line, parse_moment
 from tarsus.core.deeds.register import DEEDS, deed_named
 from tarsus.core.documents.values import parse_object, parse_whole
@@ -131,8 +131,7 @@ def ready_fact(
     envelope = (*ENVELOPE, *(key for key in CORRECTING if key not in own))
     values = parse_deed(deed, fact, envelope, palette)
     corrects = values.get("corrects") or _corrects(fact)
-    secret = {one.name for one in deed.fields if one.kind is Kind.SECRET}
-    contents = {key: fact[key] for key in own - secret if fact.get(key) is not None}
+    contents = {key: fact[key] for key in own - deed.secrets if fact.get(key) is not None}
     said = {"kind": deed.name, "at": told.at.timestamp(), "by": told.by, **contents}
     if corrects is not None:
         said["corrects"] = str(corrects)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from tarsus.core.deeds.fields import Field
+from tarsus.core.deeds.fields import Field, Kind
 from tarsus.core.deeds.rights import KEEPER, passes_for
 
 LONGEST_NAME: Final = 30
@@ -54,6 +54,11 @@ class Deed:
     def of_keepers(self) -> bool:
         """Whether it is a keeper's deed: one that a shared phone or a device may tell."""
         return self.allowed_to(KEEPER) and not self.of_oneself
+
+    @property
+    def secrets(self) -> frozenset[str]:
+        """The names of its fields that are kept nowhere: passwords and PINs."""
+        return frozenset(field.name for field in self.fields if field.kind is Kind.SECRET)
 
     def field(self, name: str) -> Field:
         """The field of this name."""
