@@ -143,12 +143,17 @@ def test_no_deed_that_is_more_than_a_keepers_is_told_for_another(tilda: Phone, p
         assert "is told in a session of one's own" in answer, kind
 
 
-def test_nobody_sets_anothers_password_pin_or_eyes_from_a_shared_phone(
+def test_nobody_sets_anothers_password_pin_eyes_or_letters_from_a_shared_phone(
     tilda: Phone, park: Wendlebrook
 ) -> None:
-    assert {"own_password_set", "own_pin_set", "eyes_set", "phone_handed_over"} <= {
-        name for name, deed in DEEDS.items() if not deed.of_keepers
-    }
+    own = {"own_password_set", "own_pin_set", "eyes_set", "mail_set", "today_seen", "phone_handed_over"}
+    assert own <= {name for name, deed in DEEDS.items() if not deed.of_keepers}
+    tilda.handed_to(park.actors.oswin)
+    (told,) = tilda.send(
+        {**tilda.fact("mail_set", address="who@else.example", search=True), "by": park.actors.oswin}
+    )
+    assert "is told in a session of one's own" in told
+    assert not rows.MailWish.objects.exists()
 
 
 @pytest.mark.parametrize(

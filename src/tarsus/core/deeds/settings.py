@@ -305,6 +305,7 @@ SETTINGS: Final = (
         table="mailwish",
         final=AGAIN,
         when="",
+        of_oneself=True,
     ),
     Deed(
         "device_token_given",

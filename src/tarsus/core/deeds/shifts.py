@@ -41,5 +41,6 @@ SHIFTS: Final = (
         final="look at it again under Since you were here, from any day",
         when="",
         page="since",
+        of_oneself=True,
     ),
 )
