@@ -49,7 +49,7 @@ def test_the_book_says_what_it_is() -> None:
 
 
 def test_exhibits_of_any_name_have_a_sheet_each() -> None:
-    # What a sheet's name may not hold, and its 31 characters: ECMA-376, from memory, as openpyxl holds it.
+    # What a sheet's name may not hold, and its 31 characters: as openpyxl and XlsxWriter hold it.
     long = "The aviary of the waders by the northern pond"
     names = book(report(KELP, titles=(long, f"{long} [old]", "About", "a/b:c*?"))).sheetnames
     assert len(names) == len({name.lower() for name in names}) == 5

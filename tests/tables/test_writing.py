@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from datetime import UTC, date, datetime
+from enum import StrEnum
 
 import openpyxl
 import pytest
@@ -18,6 +19,12 @@ ROWS = [
     ("Samphire", "-/YG", 3, 0.25, True, date(2021, 4, 3), datetime(2026, 6, 11, 7, 30, tzinfo=UTC), None),
     ("=cmd|'/c calc'!A1", "+m", -4, 1.5, False, None, None, 'say "shade", or\nrain'),
 ]
+
+
+class Letters(StrEnum):
+    RED = "red"
+
+
 HEADINGS = ("name", "marks", "nails", "share", "tame", "hatched", "seen", "note")
 DANGEROUS = ["=1+1", "+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "-"]
 
@@ -107,3 +114,34 @@ def test_a_table_without_rows_keeps_its_head_and_days_are_days() -> None:
         date(1900, 3, 1),
         date(2026, 2, 28),
     ]
+
+
+def test_tables_of_any_name_have_a_sheet_each() -> None:
+    # What a sheet's name may not hold: as openpyxl and XlsxWriter refuse it; a bird counts twice there.
+    names = ["a/b:c*?[x]\\", "A b c   x", "'Sedge'", "\U0001f426" * 31, "[]", "y" * 40, "Y" * 35]
+    saved = io.BytesIO()
+    write_workbook([Table(name, ("n",), [(number,)]) for number, name in enumerate(names)], saved)
+    book = openpyxl.load_workbook(saved)
+    assert len(book.sheetnames) == len({name.lower() for name in book.sheetnames}) == len(names)
+    assert [sheet["A2"].value for sheet in book] == list(range(len(names)))
+    assert "Sedge" in book.sheetnames
+
+
+@pytest.mark.parametrize("text", ["<r>&</r>", "<r><t>x</t></r>"])
+def test_text_that_looks_like_markup_is_text(text: str) -> None:
+    saved = io.BytesIO()
+    write_workbook([Table("t", ("a",), [(text,)])], saved)
+    assert openpyxl.load_workbook(saved)["t"]["A2"].value.strip() == text
+
+
+def test_days_of_which_the_format_knows_nothing_are_text() -> None:
+    saved = io.BytesIO()
+    write_workbook([Table("old", ("on",), [(date(1899, 12, 30),), (date(221, 4, 3),)])], saved)
+    cells = openpyxl.load_workbook(saved)["old"]["A"][1:]
+    assert [cell.value for cell in cells] == ["1899-12-30", "0221-04-03"]
+
+
+def test_a_word_of_a_list_of_words_is_text() -> None:
+    saved = io.BytesIO()
+    write_workbook([Table("t", ("a",), [(Letters.RED,)])], saved)
+    assert openpyxl.load_workbook(saved)["t"]["A2"].value == "red"

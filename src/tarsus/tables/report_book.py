@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
-from datetime import datetime
+from collections.abc import Mapping
+from datetime import date, datetime
 from typing import Any, BinaryIO, Final
 
 from tarsus.core.reports.report import Cell, Kind, Part, Report
-from tarsus.tables.book_out import LONGEST_SHEET_NAME, text_in_a_cell
+from tarsus.tables.book_out import AS_IT_IS, sheet_name, text_in_a_cell
 
 FORMATS: Final = {
     Kind.DAY: "yyyy-mm-dd",
@@ -29,76 +28,46 @@ def write_report(report: Report, *, park: str, printed: str, out: BinaryIO) -> N
         printed: when it was written, in words.
         out: where the file goes.
     """
-    import openpyxl
+    from xlsxwriter import Workbook
 
-    book = openpyxl.Workbook(write_only=True)
-    names = _sheet_names(report.parts)
-    for part, name in zip(report.parts, names, strict=True):
-        _write_part(book.create_sheet(name), part)
-    about = book.create_sheet(ABOUT)
-    about.column_dimensions["A"].width, about.column_dimensions["B"].width = 14, 90
-    said = [("park", park), ("report", report.title), ("of", report.span), ("known", report.known)]
-    said += [("written", printed), *(("note", note) for note in report.notes)]
-    said += [("empty", f"{part.title}: {part.nothing}") for part in report.parts if not part.rows]
-    for row in said:
-        about.append([_text_cell(about, word) for word in row])
-    book.save(out)
-
-
-def _sheet_names(parts: Sequence[Part]) -> list[str]:
-    """A name a sheet: what the format forbids left out, no name twice however long."""
-    taken = {ABOUT.lower()}
-    names = []
-    for part in parts:
-        clean = re.sub(r"[\[\]:*?/\\]", " ", part.title).strip("' ") or "Table"
-        name, again = clean[:LONGEST_SHEET_NAME], 1
-        while name.lower() in taken:
-            again += 1
-            name = f"{clean[: LONGEST_SHEET_NAME - 4]} {again}"
-        taken.add(name.lower())
-        names.append(name)
-    return names
+    with Workbook(out, AS_IT_IS) as book:
+        head = book.add_format({"bold": True})
+        looks = {kind: book.add_format({"num_format": told}) for kind, told in FORMATS.items()}
+        taken = {ABOUT.lower()}
+        for part in report.parts:
+            _write_part(book.add_worksheet(sheet_name(part.title, taken)), part, head, looks)
+        about = book.add_worksheet(ABOUT)
+        about.set_column(0, 0, 14)
+        about.set_column(1, 1, 90)
+        said = [("park", park), ("report", report.title), ("of", report.span), ("known", report.known)]
+        said += [("written", printed), *(("note", note) for note in report.notes)]
+        said += [("empty", f"{part.title}: {part.nothing}") for part in report.parts if not part.rows]
+        for line, row in enumerate(said):
+            for place, words in enumerate(row):
+                about.write_string(line, place, text_in_a_cell(words))
 
 
-def _write_part(sheet: Any, part: Part) -> None:
-    from openpyxl.styles import Font
-    from openpyxl.utils import get_column_letter
-
-    heads = [column.name for column in part.columns] + (["known now"] if part.differs else [])
-    sheet.freeze_panes = "A2"
-    for number, head in enumerate(heads, start=1):
-        wide = part.columns[number - 1].wide if number <= len(part.columns) else 2
-        sheet.column_dimensions[get_column_letter(number)].width = max(_WIDTHS[wide], len(head) + 2)
-    cells = [_text_cell(sheet, head) for head in heads]
-    for cell in cells:
-        cell.font = Font(bold=True)
-    sheet.append(cells)
-    for row in part.rows:
-        since = [_text_cell(sheet, row.since)] if part.differs else []
-        sheet.append([*_cells(sheet, part, row.cells), *since])
+def _write_part(sheet: Any, part: Part, head: Any, looks: Mapping[Kind, Any]) -> None:
+    sheet.freeze_panes(1, 0)
+    known_now = len(part.columns)
+    heads = [(column.name, column.wide) for column in part.columns]
+    for place, (name, wide) in enumerate([*heads, ("known now", 2)] if part.differs else heads):
+        sheet.set_column(place, place, max(_WIDTHS[wide], len(name) + 2))
+        sheet.write_string(0, place, text_in_a_cell(name), head)
+    for line, row in enumerate(part.rows, start=1):
+        for place, (column, value) in enumerate(zip(part.columns, row.cells, strict=True)):
+            _write(sheet, line, place, value, looks.get(column.kind))
+        if row.since:
+            sheet.write_string(line, known_now, text_in_a_cell(row.since))
 
 
-def _cells(sheet: Any, part: Part, cells: Sequence[Cell]) -> Iterator[Any]:
-    from openpyxl.cell import WriteOnlyCell
-
-    for column, value in zip(part.columns, cells, strict=True):
-        if isinstance(value, str):
-            yield _text_cell(sheet, value)
-            continue
+def _write(sheet: Any, line: int, place: int, value: Cell, look: Any) -> None:
+    if isinstance(value, str):
+        sheet.write_string(line, place, text_in_a_cell(value))
+    elif isinstance(value, datetime):
         # The format knows no zones: a moment is written by the park's clock, as it is read on the page.
-        told = value.replace(tzinfo=None) if isinstance(value, datetime) else value
-        cell: Any = WriteOnlyCell(sheet)
-        cell.value = told
-        if column.kind in FORMATS and told is not None:
-            cell.number_format = FORMATS[column.kind]
-        yield cell
-
-
-def _text_cell(sheet: Any, value: str) -> Any:
-    """A cell that holds text and nothing else, however it begins."""
-    from openpyxl.cell import WriteOnlyCell
-
-    cell = WriteOnlyCell(sheet, text_in_a_cell(value))
-    # Without this a text that begins with = would be written as a formula.
-    cell.data_type = "s"
-    return cell
+        sheet.write_datetime(line, place, value.replace(tzinfo=None), look)
+    elif isinstance(value, date):
+        sheet.write_datetime(line, place, value, look)
+    elif value is not None:
+        sheet.write_number(line, place, value, look)
