@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import re
+import subprocess
+import urllib.request
 from pathlib import Path
 from typing import Any
+from urllib.request import Request
 
+import pytest
 import yaml
 
 from tarsus.server.environment import SETTINGS
@@ -38,9 +43,36 @@ def test_the_container_copies_what_the_source_has_and_runs_as_nobody_in_particul
         assert (ROOT / name).exists(), name
     users = [line.split()[1] for line in lines if line.startswith("USER ")]
     assert users == ["tarsus"]
-    assert all("--require-hashes" in line for line in lines if "-r requirements.lock" in line)
+    installs = [line for line in lines if "pip install" in line]
+    assert all("--require-hashes" in line for line in installs if not line.endswith(" ."))
+    assert not any(" -c " in line for line in installs), "a bare name is refused beside hashes"
     bases = [line.split()[1] for line in lines if line.startswith("FROM ")]
     assert all(re.fullmatch(r"python:3\.\d+-slim-\w+", base) for base in bases), "a version each, no *latest*"
+
+
+def test_the_driver_of_postgresql_is_taken_from_the_lock_whole() -> None:
+    (line,) = [line for line in _lines("container/Containerfile") if "awk" in line]
+    taken = line.removeprefix("RUN ").split(" > ")[0]
+    lock = subprocess.run(["sh", "-c", taken], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    pinned = re.findall(r"^(psycopg[a-z-]*)==[\d.]+[^\n]*\\\n +--hash=sha256:", lock, re.MULTILINE)
+    assert pinned == ["psycopg", "psycopg-binary"]
+    assert len(re.findall(r"^\S", lock, re.MULTILINE)) == len(pinned)
+
+
+def test_a_container_is_asked_for_its_health_by_a_name_that_it_answers(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    (line,) = [line for line in _lines("container/Containerfile") if line.startswith("HEALTHCHECK")]
+    python, option, words = json.loads(line.split("CMD ", 1)[1])
+    assert (python, option) == ("python", "-c")
+    asked: list[Request] = []
+    monkeypatch.setattr(urllib.request, "urlopen", lambda request, timeout: asked.append(request))
+    for hosts in ("tarsus.park.example, other.example", None):
+        monkeypatch.delenv("TARSUS_HOSTS", raising=False)
+        if hosts:
+            monkeypatch.setenv("TARSUS_HOSTS", hosts)
+        exec(words, {})
+    assert [one.get_header("Host") for one in asked] == ["tarsus.park.example", "127.0.0.1"]
 
 
 def test_the_compose_file_shuts_what_need_not_be_open() -> None:
