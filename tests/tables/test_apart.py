@@ -7,6 +7,7 @@ import subprocess
 import sys
 import zipfile
 from collections.abc import Callable
+from pathlib import Path
 
 import openpyxl
 import pytest
@@ -111,6 +112,23 @@ def test_a_process_that_is_ended_is_a_sentence_about_the_file(monkeypatch: pytes
     monkeypatch.setattr(apart.sys, "executable", "/bin/false")
     with pytest.raises(UnreadableTable, match="takes more time or memory than a table of birds needs"):
         grids_apart(workbook(filled), "park.xlsx")
+
+
+def test_nothing_that_lies_in_the_folder_of_the_park_is_run(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "openpyxl.py").write_text("raise SystemExit(7)", encoding="utf-8")
+    (tmp_path / "json.py").write_text("raise SystemExit(7)", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert grids_apart(workbook(filled), "park.xlsx")
+
+
+def test_a_machine_of_many_cores_does_not_fill_the_memory_before_the_file_is_read() -> None:
+    threads = "import openpyxl, os; print(len(os.listdir('/proc/self/task')))"
+    told = subprocess.run(
+        [sys.executable, "-c", threads], env=apart.surroundings(), capture_output=True, text=True, check=True
+    )
+    assert told.stdout.strip() == "1"
 
 
 def test_the_process_bounds_its_own_time_memory_and_files() -> None:

@@ -32,14 +32,14 @@ def grids_apart(contents: bytes, name: str) -> tuple[Grid, ...]:
     Raises:
         UnreadableTable: it is none, or takes more time, memory, columns or cells than can be meant.
     """
-    places = os.pathsep.join(path for path in sys.path if path)
     try:
         done = subprocess.run(
-            [sys.executable, "-m", "tarsus.tables.apart", name.replace("\0", " ")],
+            # -P: what lies in the folder where Tarsus was started is nothing to import.
+            [sys.executable, "-P", "-m", "tarsus.tables.apart", name.replace("\0", " ")],
             input=contents,
             capture_output=True,
             timeout=PATIENCE_SECONDS,
-            env={"PYTHONPATH": places},  # and nothing else of ours: it reads what a stranger may have made
+            env=surroundings(),
             check=False,
         )
     except subprocess.TimeoutExpired:
@@ -50,6 +50,18 @@ def grids_apart(contents: bytes, name: str) -> tuple[Grid, ...]:
     if "refused" in answer:
         raise UnreadableTable(*answer["refused"])
     return tuple(_grid(one) for one in answer["grids"])
+
+
+def surroundings() -> dict[str, str]:
+    """The whole environment of the process: it reads what a stranger may have made, and gets nothing of ours.
+
+    The spreadsheet library imports the numerical one, which takes some 40 MB of address space a core: on a
+    machine of forty cores that alone would be past the bound.
+    """
+    return {
+        "PYTHONPATH": os.pathsep.join(path for path in sys.path if path),
+        "OPENBLAS_NUM_THREADS": "1",
+    }
 
 
 def _grid(told: list[Any]) -> Grid:
