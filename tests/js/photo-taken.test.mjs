@@ -18,6 +18,9 @@ test('a picture without a time, cut short or of another kind has none', () => {
   assert.equal(exifTaken(bytes('without_exif')), null);
   const whole = bytes('big_endian_with_offset');
   for (let length = 0; length < 170; length += 1) assert.doesNotThrow(() => exifTaken(whole.slice(0, length)));
+  const short = whole.slice();
+  short.set([0, 4], short.findIndex((byte, at) => byte === 0xff && short[at + 1] === 0xe1) + 2);
+  assert.equal(exifTaken(short), null);
   assert.equal(exifTaken(new TextEncoder().encode('\x89PNG\r\n\x1a\n and more of it')), null);
 });
 

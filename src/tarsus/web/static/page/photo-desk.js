@@ -42,6 +42,7 @@ function worker() {
       if (trouble) asked?.reject(new Error(trouble)); else asked?.resolve(answer);
     });
     beside.addEventListener('error', () => {
+      beside = null; // the next tap begins another
       for (const { reject } of waiting.values()) reject(new Error('Photographs cannot be weighed on this phone: open the page once more in reach of the network.'));
       waiting.clear();
     });
@@ -55,8 +56,8 @@ export class PhotoDesk {
     this.drawn = drawn;
     /** @type {{source: HTMLCanvasElement, pixels: ImageData, mean: number, width: number, height: number}|null} */
     this.picture = null;
-    /** @type {import('../shared/photo-taken.js').Taken} */
-    this.taken = { at: null, fresh: false, say: '' };
+    /** what the file says of when it was taken @type {{exif: string|null, modified: number, camera: boolean}|null} */
+    this.dated = null;
     /** @type {Taps} */
     this.told = NO_TAPS;
     /** @type {import('../shared/photo-taps.js').What} */
@@ -70,6 +71,9 @@ export class PhotoDesk {
     this.weighed = '';
   }
 
+  /** When the picture was taken, as of this moment: one of now is soon one of before. @returns {import('../shared/photo-taken.js').Taken} */
+  get taken() { return this.dated ? whenTaken({ ...this.dated, now: Date.now() }) : { at: null, fresh: false, say: '' }; }
+
   /** Make the tables of a palette while the picture is being taken. @param {PhotoOf} of */
   warm({ palette, faded }) { worker().postMessage({ warm: { palette, faded } }); }
 
@@ -80,7 +84,7 @@ export class PhotoDesk {
     this.drawn();
     try {
       const exif = exifTaken(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()));
-      this.taken = whenTaken({ exif, modified: file.lastModified, camera, now: Date.now() });
+      this.dated = { exif, modified: file.lastModified, camera };
       const whole = await createImageBitmap(file, { imageOrientation: 'from-image' }).catch(() => { throw new Error('That is no picture this phone can open. Take one, or choose a JPEG or PNG.'); });
       const share = Math.min(1, LONGEST / Math.max(whole.width, whole.height));
       this.#take(whole, Math.max(1, Math.round(whole.width * share)), Math.max(1, Math.round(whole.height * share)), 0);
@@ -92,9 +96,9 @@ export class PhotoDesk {
   turn() {
     const before = this.picture;
     if (!before) return;
-    const { taken } = this;
+    const { dated } = this;
     this.clear();
-    this.taken = taken;
+    this.dated = dated;
     this.#take(before.source, before.height, before.width, 1);
   }
 
@@ -118,7 +122,7 @@ export class PhotoDesk {
   /** No picture, nothing tapped. */
   clear() {
     this.picture = null;
-    this.taken = { at: null, fresh: false, say: '' };
+    this.dated = null;
     this.retake();
     showPicture(null);
   }
@@ -128,8 +132,14 @@ export class PhotoDesk {
     this.told = NO_TAPS;
     this.what = 'metal';
     this.on = '';
-    this.answer = null;
+    this.#nothingTold();
     this.weighed = '';
+  }
+
+  /** No answer, nor one that is still on its way: it tells of taps that are gone. */
+  #nothingTold() {
+    this.answer = null;
+    this.weighing = 0;
   }
 
   /** One tap: a patch of the picture. @param {PhotoOf} of @param {{x: number, y: number, reach: number}} at */
@@ -155,7 +165,7 @@ export class PhotoDesk {
     const asked = this.picture && askedOf(this.told, of.whole, of.sites), key = asked ? `${of.asked}|${JSON.stringify([asked.layout, asked.swap, asked.numbers, this.told.taps.map(({ n }) => n)])}` : '';
     if (key === this.weighed) return;
     this.weighed = key;
-    if (!asked || !this.picture) { this.answer = null; return; }
+    if (!asked || !this.picture) { this.#nothingTold(); return; }
     const { numbers, ...rest } = asked, id = asks += 1;
     const { birds, palette, faded, reader, strangers, factors } = of;
     this.weighing = id;
@@ -169,9 +179,7 @@ export class PhotoDesk {
       this.drawn();
     }, (error) => {
       if (this.weighing !== id) return;
-      this.weighing = 0;
-      this.answer = null;
-      this.weighed = '';
+      this.#nothingTold(); // and not asked again before something else is told: it would fail anew each time the page is drawn
       this.failed?.(error);
     });
   }

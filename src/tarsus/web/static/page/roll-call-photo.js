@@ -37,10 +37,11 @@ export const acts = {
   ...photoActs((/** @type {RollCall} */ call) => ({ desk: call.photo, of: photoOf(call) })),
   'see-photo': async (call, button) => {
     const answer = photoAnswer(call.photo, photoOf(call));
-    if (!answer) return;
+    if (!answer) return undefined;
+    if (!call.photo.taken.fresh) return acts['photo-old'](call, button); // it lay here since the tile was drawn
     await call.see({ bird: Number(button.dataset.bird), how: 'by reading', reading: answer.reading, photographed: true, ...keptAnswer(answer) });
     call.photo.clear();
-    sound('seen');
+    return sound('seen');
   },
   'photo-old': () => { throw new Error('This picture is not of now, so nobody is seen by it. Tell it as a report in Who is it?'); },
 };

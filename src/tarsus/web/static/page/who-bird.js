@@ -60,6 +60,7 @@ export const acts = {
   'seen-at': async (who, button) => {
     const known = who.find(who.chosen);
     if (!known) return;
+    if (who.pictured && !who.photo.taken.fresh) throw new Error('This picture is not of now any more, so nobody is seen by it. Tell it as a report.');
     const how = anySeen(who.told().reading) ? 'by reading' : 'by sight', place = button.dataset.place ? Number(button.dataset.place) : null;
     await who.keep(who.make('sighting', casual(known, { bird: known.bird.id, how, place, ...read(who), ...(who.pictured ? { photographed: true } : {}) })));
     done(who, `${known.bird.name} seen, ${how}${who.pictured ? ' in a photograph' : ''}.`);

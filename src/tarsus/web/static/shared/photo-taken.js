@@ -19,9 +19,9 @@ const EXIF_POINTER = 0x8769, TAKEN = 0x9003, OFFSET = 0x9011;
  * @param {Uint8Array} bytes  the head of the file @returns {string|null} as Date.parse reads it; local where no offset stands
  */
 export function exifTaken(bytes) {
-  const tiff = tiffOf(bytes);
-  if (!tiff) return null;
   try {
+    const tiff = tiffOf(bytes);
+    if (!tiff) return null;
     const little = tiff.getUint16(0) === 0x4949;
     const pointer = entryOf(tiff, tiff.getUint32(4, little), EXIF_POINTER, little);
     if (pointer === null) return null;
