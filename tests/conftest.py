@@ -29,22 +29,27 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(django_db_modify_db_settings: None) -> Iterator[None]:
+def django_db_modify_db_settings(
+    django_db_modify_db_settings: None, django_db_use_migrations: bool
+) -> Iterator[None]:
     """On SQLite the migrations run once; what they made is kept for as long as no migration changes."""
     import kept_register
 
     patch = pytest.MonkeyPatch()
-    kept_register.begin_migrated(patch)
+    if django_db_use_migrations:
+        kept_register.begin_migrated(patch)
     yield
     patch.undo()
 
 
 @pytest.fixture(scope="session")
-def django_db_setup(django_db_setup: None, django_db_blocker: Any) -> None:
+def django_db_setup(django_db_setup: None, django_db_blocker: Any, django_db_use_migrations: bool) -> None:
+    """What was made from the models alone (`--no-migrations`) has no guards, and is nothing to begin with."""
     import kept_register
 
-    with django_db_blocker.unblock():
-        kept_register.keep_migrated()
+    if django_db_use_migrations:
+        with django_db_blocker.unblock():
+            kept_register.keep_migrated()
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -77,7 +82,7 @@ def _emptied_at_once() -> Iterator[None]:
             return
         torn_down(self)
         if connection.vendor == "sqlite":
-            empty.append(kept_register.keep())
+            empty.extend(kept for kept in [kept_register.keep()] if kept_register.holds_nothing(kept))
 
     patch = pytest.MonkeyPatch()
     patch.setattr(DatabaseOperations, "execute_sql_flush", flush)
