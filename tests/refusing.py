@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.apps import apps
 
 from phones import SEVEN
 from tarsus.actions.birds.coming_going import record_death
@@ -19,7 +20,6 @@ from tarsus.actions.nests import begin_nest
 from tarsus.actions.roll_call.rounds import start_round
 from tarsus.actions.telling import Told
 from tarsus.core.errors import TarsusError
-from tarsus.records import models as rows
 from wendlebrook import DAY, Wendlebrook
 
 
@@ -63,13 +63,20 @@ def named(case: Case) -> str:
     return f"{case[0].__name__}: {case[2]}"
 
 
-def _held() -> dict[str, int]:
-    tables = (rows.Stay, rows.Missing, rows.Case, rows.Nest, rows.NestEvent, rows.Sighting, rows.Handling)
-    return {table.__name__: table._default_manager.count() for table in tables}
+def each(cases: Sequence[Case]) -> pytest.MarkDecorator:
+    """Run a test with each of these cases."""
+    return pytest.mark.parametrize("case", cases, ids=[named(case) for case in cases])
 
 
-def refused(park: Wendlebrook, act: Act, said: SaidOf, reason: str, speaker: str) -> None:
+def _held() -> dict[str, list[Any]]:
+    """Every row of the register, with all that stands in it."""
+    tables = apps.get_app_config("records").get_models(include_auto_created=True)
+    return {table.__name__: list(table._default_manager.order_by("pk").values_list()) for table in tables}
+
+
+def refused(park: Wendlebrook, case: Case, speaker: str) -> None:
     """See a deed refused in these words, and nothing written; a stranger is refused it as well."""
+    act, said, reason = case
     small = Small(park)
     before = _held()
     with pytest.raises(TarsusError) as refusal:

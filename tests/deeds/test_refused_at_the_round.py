@@ -6,7 +6,7 @@ from uuid import UUID
 
 import pytest
 
-from refusing import Act, Case, SaidOf, Small, named, refused, told
+from refusing import Case, Small, each, refused, told
 from tarsus.actions.birds.identity import note_natural_mark, part_pair, review_natural_mark
 from tarsus.actions.birds.missing import begin_not_looked_for, end_not_looked_for
 from tarsus.actions.care.treatment import record_body_condition
@@ -160,11 +160,9 @@ FACTS: tuple[Case, ...] = (
 )
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), FACTS, ids=[named(case) for case in FACTS])
-def test_a_fact_that_cannot_be_is_refused_in_its_own_words(
-    park: Wendlebrook, act: Act, said: SaidOf, reason: str
-) -> None:
-    refused(park, act, said, reason, "told")
+@each(FACTS)
+def test_a_fact_that_cannot_be_is_refused_in_its_own_words(park: Wendlebrook, case: Case) -> None:
+    refused(park, case, "told")
 
 
 def test_the_ends_of_what_may_be_are_allowed(park: Wendlebrook) -> None:

@@ -8,7 +8,7 @@ from uuid import UUID
 import pytest
 
 from phones import SEVEN
-from refusing import Act, Case, SaidOf, named, refused
+from refusing import Case, each, refused
 from tarsus.actions.care.cases import close_case, note_in_case, open_case, write_note
 from tarsus.actions.care.catch_up import drop_catch_up, finish_catch_up, keep_catch_up, tell_not_handled
 from tarsus.actions.care.handling import InHand, record_handling
@@ -267,15 +267,11 @@ SPELLS: tuple[Case, ...] = (
 )
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), FACTS, ids=[named(case) for case in FACTS])
-def test_a_fact_that_cannot_be_is_refused_in_its_own_words(
-    park: Wendlebrook, act: Act, said: SaidOf, reason: str
-) -> None:
-    refused(park, act, said, reason, "told")
+@each(FACTS)
+def test_a_fact_that_cannot_be_is_refused_in_its_own_words(park: Wendlebrook, case: Case) -> None:
+    refused(park, case, "told")
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), SPELLS, ids=[named(case) for case in SPELLS])
-def test_what_lasts_and_cannot_be_is_refused_in_its_own_words(
-    park: Wendlebrook, act: Act, said: SaidOf, reason: str
-) -> None:
-    refused(park, act, said, reason, "by")
+@each(SPELLS)
+def test_what_lasts_and_cannot_be_is_refused_in_its_own_words(park: Wendlebrook, case: Case) -> None:
+    refused(park, case, "by")

@@ -7,7 +7,7 @@ from uuid import UUID
 
 import pytest
 
-from refusing import Act, Case, SaidOf, named, refused
+from refusing import Case, each, refused
 from tarsus.actions.birds.coming_going import (
     answer_post_mortem,
     arrive,
@@ -243,15 +243,11 @@ SPELLS: tuple[Case, ...] = (
 )
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), FACTS, ids=[named(case) for case in FACTS])
-def test_a_fact_that_cannot_be_is_refused_in_its_own_words(
-    park: Wendlebrook, act: Act, said: SaidOf, reason: str
-) -> None:
-    refused(park, act, said, reason, "told")
+@each(FACTS)
+def test_a_fact_that_cannot_be_is_refused_in_its_own_words(park: Wendlebrook, case: Case) -> None:
+    refused(park, case, "told")
 
 
-@pytest.mark.parametrize(("act", "said", "reason"), SPELLS, ids=[named(case) for case in SPELLS])
-def test_what_lasts_and_cannot_be_is_refused_in_its_own_words(
-    park: Wendlebrook, act: Act, said: SaidOf, reason: str
-) -> None:
-    refused(park, act, said, reason, "by")
+@each(SPELLS)
+def test_what_lasts_and_cannot_be_is_refused_in_its_own_words(park: Wendlebrook, case: Case) -> None:
+    refused(park, case, "by")
