@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from datetime import timedelta
 from typing import Any
 from uuid import uuid4
 
@@ -10,10 +11,12 @@ import pytest
 from django.utils import timezone
 
 from phones import Phone
+from tarsus.actions.devices import give_device_token, note_use
 from tarsus.actions.facts import hear_device
 from tarsus.actions.refusals import MayNotSpeak
+from tarsus.queries.devices import device_of, devices
 from tarsus.records import models as rows
-from wendlebrook import Wendlebrook
+from wendlebrook import DAY, Wendlebrook
 
 pytestmark = pytest.mark.django_db
 TOKEN = "gull-over-the-spit"
@@ -73,6 +76,26 @@ def test_a_device_is_not_heard_for_another_exhibit_by_any_way_round(
         assert not table.objects.exists()
 
 
+def test_every_row_that_a_fact_names_is_of_the_devices_exhibits(
+    token: object, tilda: Phone, park: Wendlebrook
+) -> None:
+    """A row of which nobody can say the exhibit does not pass beside one of an exhibit that is allowed."""
+    band = rows.Band.objects.filter(bird_id=park["Dock"]).latest("pk").pk
+    rows.Stay.objects.filter(bird_id=park["Dock"]).update(taken_back_at=timezone.now())
+    rows.Stay.objects.filter(bird_id=park["Sedge"]).update(to_on=DAY)
+    for fact in (
+        tilda.fact("concern", birds=[park["Kelp"], park["Dock"]], seen=["lame"]),
+        tilda.fact(
+            "handling", bird=park["Kelp"], why="weighing", bands=[{"band": band, "conditions": ["good"]}]
+        ),
+        tilda.sighting("Dock", round=None),
+    ):
+        (told,) = send(fact)
+        assert told.startswith("exhibit: this device does not send for"), fact["kind"]
+    left = tilda.fact("concern", birds=[park["Kelp"], park["Sedge"]], seen=["lame"])
+    assert send(left) == ["written"], "a bird that left is still of the exhibit where it lived last"
+
+
 def test_a_device_speaks_only_for_those_named_with_it_and_never_for_a_viewer(
     token: object, park: Wendlebrook
 ) -> None:
@@ -96,3 +119,40 @@ def test_a_person_who_left_is_nobodys_voice(token: object, tilda: Phone, park: W
     rows.Person.objects.filter(pk=park.actors.tilda).update(is_active=False)
     (told,) = send(tilda.started())
     assert told.startswith("by: nothing is recorded here")
+
+
+def test_a_token_holds_for_its_days_and_is_known_nowhere_after_them(tilda: Phone, park: Wendlebrook) -> None:
+    before = timezone.now()
+    named = {"exhibit_ids": [park.shingle], "people_ids": [park.actors.tilda], "by": park.actors.dunstan}
+    device, secret = give_device_token(name="loan", days=30, **named)
+    mine = rows.DeviceToken.objects.filter(pk=device)
+    days = timedelta(days=30)
+    assert before + days <= mine.get().expires_at <= timezone.now() + days
+    mine.update(expires_at=timezone.now() + timedelta(minutes=5))
+    assert send(tilda.started(), token=secret) == ["written"]
+    assert device_of(secret) is not None
+    assert [one.over for one in devices()] == [False]
+    mine.update(expires_at=timezone.now() - timedelta(seconds=1))
+    with pytest.raises(MayNotSpeak, match="its token is not known"):
+        send(tilda.count("avocet", 5), token=secret)
+    assert device_of(secret) is None
+    assert [one.over for one in devices()] == [True]
+
+
+def test_when_a_token_was_last_shown_is_kept_to_the_minute(
+    token: rows.DeviceToken, park: Wendlebrook
+) -> None:
+    mine = rows.DeviceToken.objects.filter(pk=token.pk)
+    other = rows.DeviceToken.objects.create(name="other", digest="0", made_by_id=park.actors.dunstan)
+    assert mine.get().last_used_at is None
+    before = timezone.now()
+    note_use(token.pk)
+    first = mine.get().last_used_at
+    assert first is not None
+    assert before <= first <= timezone.now()
+    for ago, kept in ((timedelta(seconds=30), True), (timedelta(seconds=61), False)):
+        shown = timezone.now() - ago
+        mine.update(last_used_at=shown)
+        note_use(token.pk)
+        assert (mine.get().last_used_at == shown) is kept
+    assert rows.DeviceToken.objects.get(pk=other.pk).last_used_at is None
