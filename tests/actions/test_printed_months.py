@@ -33,11 +33,13 @@ def test_a_month_is_kept_as_it_was_printed_and_again_beside_it(
     row = rows.PrintedInventory.objects.get(pk=first)
     assert (row.month, row.printed_by_id, row.printed_at) == (date(2026, 3, 1), park.actors.maren, printed)
     assert row.lines == as_plain(inventory_of_month(date(2026, 3, 1)))
-    assert "avocet" in str(row.lines)
+    kept = row.lines
+    assert "avocet" in str(kept)
     rows.Bird.objects.create(species_id=park.ruff, recorded_by_id=park.actors.maren)
     second = keep_printed_inventory(month=date(2026, 3, 1), by=park.actors.corin)
     assert second != first
     row.refresh_from_db()
+    assert row.lines == kept, "what was signed stays as it was"
     assert rows.PrintedInventory.objects.count() == 2
 
 
