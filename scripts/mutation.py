@@ -57,16 +57,11 @@ only_mutate = {modules}
 pytest_add_cli_args = [
   "-x", "-p", "no:randomly", "-p", "no:cacheprovider", "-W", "ignore::pytest.PytestConfigWarning",
   "-m", "not browser and not postgresql",
-  "--no-migrations",
-  "--deselect", "tests/actions/test_bulk_demo.py::test_the_guards_stay_in_force_after_loading",
 ]
 pytest_add_cli_args_test_selection = {tests}
 also_copy = ["src", "docs", "scripts", "examples", "pyproject.toml"]
 use_git_change_detection = false
 """
-
-# Each mutant makes its register anew: from the models in a second, through the migrations in ten. The
-# triggers that keep facts from being changed are missing then, and with them the one test that tries them.
 
 
 class Undecorated(cst.CSTTransformer):
@@ -168,7 +163,7 @@ def _imported_broken(module: str, names: list[str], work: Path) -> dict[str, int
 def _in_new_process(name: str, copy: Path) -> int:
     # The links between documents are found by git, and the copy is no repository.
     left_out = "tests/habits/test_reference.py::test_documents_for_people_lead_somewhere"
-    words = ["-q", "-x", "--no-migrations", "-p", "no:cacheprovider", "--deselect", left_out]
+    words = ["-q", "-x", "-p", "no:cacheprovider", "--deselect", left_out]
     done = subprocess.run(
         [sys.executable, "-m", "pytest", *words, *TESTS[DECLARATIONS]],
         cwd=copy,
