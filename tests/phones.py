@@ -6,7 +6,9 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from uuid import uuid4
 
-from tarsus.actions.facts import hear_facts
+from django.utils import timezone
+
+from tarsus.actions.facts import Answer, hear_facts
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
@@ -54,3 +56,21 @@ class Phone:
         answers = hear_facts(facts=facts, clock=clock, device="p1", speaker=self.by)
         assert [answer.id for answer in answers] == [fact["id"] for fact in facts]
         return [answer.outcome if answer.outcome != "refused" else answer.reason for answer in answers]
+
+
+class Shift:
+    """People who tell deeds now."""
+
+    def __init__(self, park: Wendlebrook) -> None:
+        self.park, self.began = park, timezone.now()
+
+    def done(self, by: str, kind: str, at: datetime | None = None, **said: Any) -> Answer:
+        person = getattr(self.park.actors, by)
+        moment = (at or timezone.now()).isoformat()
+        fact = {"id": str(uuid4()), "kind": kind, "at": moment, "by": person, **said}
+        (answer,) = hear_facts(facts=[fact], clock=None, device="", speaker=person)
+        assert answer.outcome == "written", answer.reason
+        return answer
+
+    def seen(self, by: str, until: datetime | None = None) -> Answer:
+        return self.done(by, "today_seen", until=(until or timezone.now()).isoformat())

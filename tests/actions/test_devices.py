@@ -115,6 +115,18 @@ def test_a_token_that_was_taken_back_or_never_given_is_not_heard(
         send(tilda.started())
 
 
+def test_what_waited_is_heard_for_its_devices_exhibits_when_its_turn_comes(
+    token: object, tilda: Phone, park: Wendlebrook
+) -> None:
+    """The round was not known when its sighting came: it turns out to be of another exhibit."""
+    assert send(tilda.sighting("Kelp")) == ["written"]
+    elsewhere = Phone(park, park.actors.tilda, park.reed)
+    elsewhere.round = tilda.round
+    assert elsewhere.send(elsewhere.started()) == ["written"]
+    assert f"does not send for exhibit {park.reed}" in rows.Waiting.objects.get().reason
+    assert not rows.Sighting.objects.exists()
+
+
 def test_a_person_who_left_is_nobodys_voice(token: object, tilda: Phone, park: Wendlebrook) -> None:
     rows.Person.objects.filter(pk=park.actors.tilda).update(is_active=False)
     (told,) = send(tilda.started())

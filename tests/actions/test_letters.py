@@ -16,7 +16,7 @@ import pytest
 from django.core import mail
 from django.utils import timezone
 
-from queries.test_since import Shift
+from phones import Shift
 from tarsus.actions.letters import send_letters
 from tarsus.actions.safekeeping.register_file import name_by_time
 from tarsus.actions.settings.mail import set_mail

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
-from typing import Any
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 from django.utils import timezone
 
-from tarsus.actions.facts import Answer, hear_facts
+from phones import Shift
+from tarsus.actions.facts import hear_facts
 from tarsus.core.words.since import CAME, FOUND, MARKS, MOVED, VET, WENT, NewsLine, news_lines
 from tarsus.queries.hand_over import LINES, first_of_each_kind, hand_over
 from tarsus.queries.shift_notes import notes_for, notes_left
@@ -22,22 +22,8 @@ pytestmark = pytest.mark.django_db
 DAY = timedelta(days=1)
 
 
-class Shift:
-    """People who tell deeds now, and what one of them has not seen since a moment."""
-
-    def __init__(self, park: Wendlebrook) -> None:
-        self.park, self.began = park, timezone.now()
-
-    def done(self, by: str, kind: str, at: datetime | None = None, **said: Any) -> Answer:
-        person = getattr(self.park.actors, by)
-        moment = (at or timezone.now()).isoformat()
-        fact = {"id": str(uuid4()), "kind": kind, "at": moment, "by": person, **said}
-        (answer,) = hear_facts(facts=[fact], clock=None, device="", speaker=person)
-        assert answer.outcome == "written", answer.reason
-        return answer
-
-    def seen(self, by: str, until: datetime | None = None) -> Answer:
-        return self.done(by, "today_seen", until=(until or timezone.now()).isoformat())
+class Newcomer(Shift):
+    """What one of the shift has not seen since a moment."""
 
     def news(self, of: str | None = None) -> list[tuple[str, str, str]]:
         but = None if of is None else getattr(self.park.actors, of)
@@ -46,12 +32,12 @@ class Shift:
 
 
 @pytest.fixture
-def shift(park: Wendlebrook) -> Shift:
-    return Shift(park)
+def shift(park: Wendlebrook) -> Newcomer:
+    return Newcomer(park)
 
 
 def test_who_came_went_moved_and_changed_marks_is_told_to_whoever_did_not_write_it(
-    shift: Shift, park: Wendlebrook
+    shift: Newcomer, park: Wendlebrook
 ) -> None:
     off = rows.Band.objects.get(bird_id=park["Dock"], colour__name="lime").pk
     shift.done("maren", "departure", bird=park["Kelp"], went_to="Saltmere")
@@ -70,7 +56,9 @@ def test_who_came_went_moved_and_changed_marks_is_told_to_whoever_did_not_write_
     assert [kind for kind, *_ in shift.news("tilda")] == [WENT, MARKS], "her own deeds are no news to her"
 
 
-def test_a_newcomer_is_told_once_and_its_bands_are_not_changed_marks(shift: Shift, park: Wendlebrook) -> None:
+def test_a_newcomer_is_told_once_and_its_bands_are_not_changed_marks(
+    shift: Newcomer, park: Wendlebrook
+) -> None:
     added = shift.done("corin", "bird_added", species=park.ruff, house_name="Rush", exhibit=park.reed)
     rush = int(added.wrote["bird"])
     shift.done("maren", "band_on", bird=rush, site="left leg", what="colour", colour="red")
@@ -79,7 +67,7 @@ def test_a_newcomer_is_told_once_and_its_bands_are_not_changed_marks(shift: Shif
     assert shift.news("oswin") == [], "what was taken back is no news"
 
 
-def test_what_was_taken_back_is_no_news(shift: Shift, park: Wendlebrook) -> None:
+def test_what_was_taken_back_is_no_news(shift: Newcomer, park: Wendlebrook) -> None:
     gone = shift.done("maren", "departure", bird=park["Kelp"], went_to="Saltmere")
     case = shift.done("tilda", "case_opened", birds=[park["Sedge"]], about="lame")
     for one in (gone, case):
@@ -87,7 +75,7 @@ def test_what_was_taken_back_is_no_news(shift: Shift, park: Wendlebrook) -> None
     assert shift.news() == []
 
 
-def test_the_vets_eye_case_word_treatment_and_end(shift: Shift, park: Wendlebrook) -> None:
+def test_the_vets_eye_case_word_treatment_and_end(shift: Newcomer, park: Wendlebrook) -> None:
     about = [park["Kelp"], park["Sedge"]]
     case = shift.done("tilda", "case_opened", birds=about, about="wing low").wrote["case"]
     shift.done("ilse", "instruction", case=case, text="read the right leg")
@@ -103,7 +91,7 @@ def test_the_vets_eye_case_word_treatment_and_end(shift: Shift, park: Wendlebroo
 
 
 def test_a_bird_is_found_when_it_is_seen_after_its_limit_by_somebody_else(
-    shift: Shift, park: Wendlebrook
+    shift: Newcomer, park: Wendlebrook
 ) -> None:
     now = timezone.now()
     for name, days in (("Kelp", 6), ("Sedge", 2)):  # avocets are searched for from the third day
@@ -117,7 +105,7 @@ def test_a_bird_is_found_when_it_is_seen_after_its_limit_by_somebody_else(
 
 
 def test_a_sighting_that_was_known_closes_the_gap_of_a_phone_that_sends_late(
-    shift: Shift, park: Wendlebrook
+    shift: Newcomer, park: Wendlebrook
 ) -> None:
     now = timezone.now()
 
@@ -134,7 +122,7 @@ def test_a_sighting_that_was_known_closes_the_gap_of_a_phone_that_sends_late(
 
 
 def test_only_seen_moves_the_look_and_a_fortnight_is_told_to_whoever_never_said_it(
-    shift: Shift, park: Wendlebrook
+    shift: Newcomer, park: Wendlebrook
 ) -> None:
     now = timezone.now()
     oswin = park.actors.oswin
@@ -151,7 +139,7 @@ def test_only_seen_moves_the_look_and_a_fortnight_is_told_to_whoever_never_said_
     assert (refused.outcome, refused.place) == ("refused", "until")
 
 
-def test_what_comes_between_page_and_tap_is_not_taken_for_seen(shift: Shift, park: Wendlebrook) -> None:
+def test_what_comes_between_page_and_tap_is_not_taken_for_seen(shift: Newcomer, park: Wendlebrook) -> None:
     page = hand_over(park.actors.oswin, timezone.now())
     shift.done("maren", "departure", bird=park["Kelp"], went_to="Saltmere")
     shift.seen("oswin", page.until)
@@ -160,7 +148,7 @@ def test_what_comes_between_page_and_tap_is_not_taken_for_seen(shift: Shift, par
 
 
 def test_a_note_for_a_colleague_waits_until_it_was_seen_however_long_that_takes(
-    shift: Shift, park: Wendlebrook
+    shift: Newcomer, park: Wendlebrook
 ) -> None:
     now = timezone.now()
     shift.done("tilda", "shift_note", text="heron net torn", people=[park.actors.oswin], exhibit=park.reed)
@@ -185,7 +173,7 @@ def test_a_note_for_a_colleague_waits_until_it_was_seen_however_long_that_takes(
 
 
 def test_a_note_that_was_a_mistake_is_gone_and_one_without_words_or_for_a_stranger_is_refused(
-    shift: Shift, park: Wendlebrook
+    shift: Newcomer, park: Wendlebrook
 ) -> None:
     note = shift.done("tilda", "shift_note", text="gate open")
     shift.done("tilda", "withdrawn", corrects=note.id, because="it was shut")

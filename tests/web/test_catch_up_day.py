@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from datetime import timedelta
 from uuid import uuid4
@@ -13,6 +12,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from pages import text_of
 from tarsus.actions.care.catch_up import finish_catch_up, keep_catch_up
 from tarsus.actions.care.handling import InHand, record_handling
 from tarsus.actions.facts import hear_facts
@@ -56,9 +56,7 @@ def plan(garden: Wendlebrook) -> int:
 
 
 def page(client: Client, catch_up: int) -> str:
-    answer = client.get(f"/catch-up/kept/{catch_up}/")
-    assert answer.status_code == 200
-    return " ".join(re.sub(r"<[^>]+>", " ", answer.content.decode()).split())
+    return text_of(client, f"/catch-up/kept/{catch_up}/")
 
 
 def handle(garden: Wendlebrook, bird: str, by: int) -> None:

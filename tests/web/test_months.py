@@ -14,6 +14,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from pages import text_of
 from tarsus.actions.birds.register import NewBird, add_bird
 from tarsus.actions.facts import hear_facts
 from tarsus.queries.months import month_page, month_to_sign, months_listed
@@ -24,13 +25,6 @@ pytestmark = pytest.mark.django_db
 Browser = Callable[[str], Client]
 MARCH = "/months/2026-03/"
 SIGN = f"/deeds/inventory_signed/?{urlencode({'month': '2026-03-01', 'next': MARCH})}"
-
-
-def text_of(client: Client, address: str) -> str:
-    """What a page says, its tags left out."""
-    page = client.get(address)
-    assert page.status_code == 200
-    return " ".join(re.sub(r"<[^>]+>", " ", page.content.decode()).split())
 
 
 def tell(client: Client, address: str, **said: object) -> int:

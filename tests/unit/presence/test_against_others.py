@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -11,6 +9,7 @@ import pytest
 from hmmlearn.hmm import CategoricalHMM
 from scipy.special import expit
 
+from published_checks import published
 from tarsus.core.errors import WrongValue
 from tarsus.core.presence.filtering import still_here
 from tarsus.core.presence.flock_state import empty_flock, with_birds
@@ -20,14 +19,8 @@ from tarsus.core.presence.habits import Habits
 from tarsus.core.presence.loss import daily_loss, gone_after_misses, still_here_after_misses
 from tarsus.core.presence.survival import fit_survival
 
-PUBLISHED = Path(__file__).resolve().parents[2] / "published"
 HALF_A_DIGIT = 0.00005
 DAY_ONE = 739000
-
-
-def published(name: str) -> dict[str, Any]:
-    told: dict[str, Any] = json.loads((PUBLISHED / f"{name}.json").read_text(encoding="utf-8"))
-    return told
 
 
 @pytest.mark.parametrize("case", published("still_here")["cases"], ids=lambda case: f"p={case['detection']}")
