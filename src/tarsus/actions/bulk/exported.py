@@ -15,6 +15,8 @@ SHOWN_ONLY: Final = ("birds",)
 """Tables that an export tells for people and programs; the register makes them from the others."""
 WITHOUT_SECRET: Final = ("device_token", "device_token_exhibits", "device_token_people")
 """Tables whose rows are of no use without the secret that no export holds: a device is given a new token."""
+_OF_THOSE: Final = frozenset({("waiting", "token_id")})
+"""Columns that name a row of such a table: they come back empty."""
 
 
 def document_of(contents: bytes, name: str) -> Mapping[str, Any]:
@@ -44,7 +46,8 @@ def exported_rows(document: Mapping[str, Any]) -> Iterator[FrozenRows]:
         if table in SHOWN_ONLY or table in WITHOUT_SECRET:
             continue
         columns = _columns(table, rows)
-        values = [[row[column] for column in columns] for row in rows]
+        kept = [column if (table, column) not in _OF_THOSE else None for column in columns]
+        values = [[None if column is None else row[column] for column in kept] for row in rows]
         if table == "person":
             columns = (*columns, "password")
             values = [[*row, make_password(None)] for row in values]
