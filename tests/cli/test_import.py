@@ -9,6 +9,7 @@ import sqlite3
 import sys
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -84,6 +85,26 @@ def test_the_dates_and_sexes_of_the_example_are_read_as_they_are_meant(home: Pat
     assert birds["Samphire"]["marks"] == {"left tibia": ["metal"], "right tibia": ["yellow", "green"]}
     assert birds["Kelp"]["marks"] == {"left tibia": ["yellow", "green"], "right tibia": ["metal"]}
     assert birds["Tansy"]["marks"] == {"right wing": ["orange", "pale blue"]}
+
+
+def test_refused_lines_come_as_a_workbook_with_the_reason_beside_the_cell(home: Path) -> None:
+    words = ["import", str(EXAMPLES / "wendlebrook.xlsx"), *SAID, "--refused", "mend.xlsx", "--apply"]
+    done = tarsus(home, *words)
+    assert done.returncode == 1, done.stderr
+    assert "mend.xlsx" in done.stdout
+    book = openpyxl.load_workbook(home / "mend.xlsx")
+    headings, *rows = book.active.iter_rows(values_only=True)
+    assert [row[-1] for row in rows] == [f"1/{line}" for line in REFUSED]
+    right = headings.index("Right")
+    assert headings[right + 1] == "why refused: Right"
+    tael = next(row for row in rows if row[-1] == "1/12")
+    assert tael[right] == "tael"
+    assert tael[right + 1].startswith("'tael' is no colour")
+
+    book.active.cell([row[-1] for row in rows].index("1/12") + 2, right + 1).value = "pale blue"
+    book.save(home / "mend.xlsx")
+    tarsus(home, "import", "mend.xlsx", "--mapping", "wendlebrook.xlsx", "--apply")
+    assert "Spurrey" in names(home)
 
 
 def test_good_lines_go_in_and_the_refused_ones_come_back_mended(home: Path) -> None:

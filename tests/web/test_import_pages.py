@@ -153,6 +153,20 @@ def test_the_waiting_lines_come_back_as_a_workbook_with_the_reason_beside_the_ce
 
 
 @pytest.mark.django_db
+def test_a_line_that_is_asked_about_does_not_stand_under_refused_again(
+    park: Park, browser_of: Browser
+) -> None:
+    client = browser_of("rhea")
+    lines = "Bird,Species,Sex,Aviary,Left,Right\nKelp,Ruff,hane,Reed House,metal,rad\n"
+    lines += "Sedge,Ruff,Hane,Reed House,yellow over rad,metal\nReed,,hane,Reed House,yellow,metal\n"
+    client.post("/import/", {"file": SimpleUploadedFile("one.csv", lines.encode())})
+    client.post("/import/look/", said(client, **{"where-1": "leg"}))
+    page = client.get("/import/look/")
+    assert [(one.line, one.field) for one in page.context["refused"]] == [(4, "Species")]
+    assert "2 lines stand above, under <i>Not understood</i>: refused until" in page.content.decode()
+
+
+@pytest.mark.django_db
 def test_a_cell_that_is_not_understood_is_answered_in_its_place_once_and_remembered(
     park: Park, browser_of: Browser
 ) -> None:

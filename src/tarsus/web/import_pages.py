@@ -18,7 +18,7 @@ from tarsus.queries.imports import batch_told, batches_told, park_palette, saved
 from tarsus.tables.book_out import XLSX
 from tarsus.tables.import_plan import ImportPlan
 from tarsus.tables.refused_list import Waiting, refused_table, write_refused_workbook
-from tarsus.tables.rows import Sheet
+from tarsus.tables.rows import Refusal, Sheet
 from tarsus.tables.writing import csv_text
 from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
@@ -130,7 +130,7 @@ def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpRes
         "fields": import_said.fields_offered(),
         "birds": birds_shown(plan.birds[:_SHOWN]),
         "more_birds": max(0, len(plan.birds) - _SHOWN),
-        **_refused_shown(plan),
+        **_refused_shown(plan, import_said.asked_in_place(plan, sheet, columns, _SHOWN)),
         "ready": bool(plan.birds) and not plan.pressing,
         **_choices_offered(draft, plan),
         "cells_asked": import_said.cells_in_place(plan, sheet, columns)[:_SHOWN],
@@ -139,16 +139,18 @@ def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpRes
     return render(request, "web/import_look.html", told, status=422 if refusal else 200)
 
 
-def _refused_shown(plan: ImportPlan) -> dict[str, Any]:
-    """The refusals, without those that only wait for a species to be said."""
+def _refused_shown(plan: ImportPlan, in_place: set[Refusal]) -> dict[str, Any]:
+    """The refusals, without those that only wait for a species to be said, or stand above as cells asked."""
     asked = [f"'{name}'" for name in plan.species_asked]
-    shown = [
+    told = [
         one
         for one in plan.refused
         if not one.reason.startswith(tuple(asked)) or "not known yet" not in one.reason
     ]
-    held_back = {one.line for one in plan.refused} - {one.line for one in shown}
-    return {"refused": shown[:_SHOWN], "held_back": len(held_back)}
+    held_back = {one.line for one in plan.refused} - {one.line for one in told}
+    shown = [one for one in told if one not in in_place]
+    asked_above = {one.line for one in told} - {one.line for one in shown}
+    return {"refused": shown[:_SHOWN], "held_back": len(held_back), "asked_above": len(asked_above)}
 
 
 def _choices_offered(draft: Draft, plan: ImportPlan) -> dict[str, Any]:

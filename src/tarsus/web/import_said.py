@@ -11,7 +11,8 @@ from django.http import QueryDict
 from tarsus.tables.choices import FORMS, Choices
 from tarsus.tables.columns import FIELDS, NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
-from tarsus.tables.rows import Sheet
+from tarsus.tables.questions import Question
+from tarsus.tables.rows import Refusal, Sheet
 from tarsus.tables.said_cells import MARKS, NOT_KNOWN, is_within
 from tarsus.web.import_draft import Draft
 
@@ -174,6 +175,22 @@ def cells_in_place(plan: ImportPlan, sheet: Sheet, columns: Columns) -> list[Cel
             )
         )
     return shown
+
+
+def asked_in_place(plan: ImportPlan, sheet: Sheet, columns: Columns, most: int) -> set[Refusal]:
+    """The refusals of cells that the first `most` questions about cells ask for: told there, line by line."""
+    cells = [one for one in plan.questions if one.kind == "cell"][:most]
+    rows = {row.line: row for row in sheet.rows}
+    by_line: dict[int, list[Question]] = {}
+    for one in cells:
+        for line in one.lines:
+            by_line.setdefault(line, []).append(one)
+    return {
+        refusal
+        for refusal in plan.refused
+        for one in by_line.get(refusal.line, ())
+        if is_within(one.field, one.about, refusal.field, rows[refusal.line], columns)
+    }
 
 
 def _beside_its_name(cells: list[tuple[str, str, bool]]) -> tuple[tuple[str, str, bool], ...]:
