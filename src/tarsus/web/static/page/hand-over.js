@@ -20,23 +20,31 @@ export function handOver(kept, session, taker) {
   const box = document.createElement('dialog');
   box.className = 'pin';
   box.setAttribute('aria-label', `${taker.name} takes this phone`);
-  const show = (/** @type {string} */ trouble) => patch(box, html`<form method="dialog" class="fields"><h2>${taker.name} takes this phone</h2><div class="field${trouble && ' is-refused'}"><label for="pin">PIN of ${taker.name}</label><input id="pin" type="password" inputmode="numeric" autocomplete="off" minlength="4" maxlength="8" required>${trouble && html`<p class="refusal" role="alert" data-k="w">${trouble}</p>`}</div><div class="sends"><button class="btn" type="button" value="no">Cancel</button><button class="btn first" type="submit">Take it</button></div></form>`);
+  let asking = false, open = true;
+  const show = (/** @type {string} */ trouble) => patch(box, html`<form method="dialog" class="fields"><h2>${taker.name} takes this phone</h2><div class="field${trouble && ' is-refused'}"><label for="pin">PIN of ${taker.name}</label><input id="pin" type="password" inputmode="numeric" autocomplete="off" minlength="4" maxlength="8" required>${trouble && html`<p class="refusal" role="alert" data-k="w">${trouble}</p>`}${asking && html`<p class="small" role="status" data-k="a">Asking the server…</p>`}</div><div class="sends"><button class="btn" type="button" value="no">Cancel</button><button class="btn first" type="submit">Take it</button></div></form>`);
   show('');
   document.body.append(box);
   box.showModal();
   return new Promise((resolve) => {
-    const end = (/** @type {boolean} */ taken) => { box.remove(); resolve(taken); };
+    const end = (/** @type {boolean} */ taken) => { open = false; box.remove(); resolve(taken); };
     box.addEventListener('cancel', () => end(false));
     box.addEventListener('click', (event) => { if (event.target instanceof HTMLButtonElement && event.target.value === 'no') end(false); });
     box.addEventListener('submit', async (event) => {
       event.preventDefault();
+      if (asking) return; // a second tap would count a wrong PIN once and try it twice
       const input = /** @type {HTMLInputElement} */ (box.querySelector('input')), pin = input.value;
-      const trouble = await confirmed(kept, session, taker, pin);
-      if (!trouble) {
-        await kept.store.setPhone('who', { session: session.id, who: taker.id, at: Date.now() });
-        end(true);
-        return;
+      asking = true;
+      show('');
+      let trouble = '';
+      try {
+        trouble = await confirmed(kept, session, taker, pin);
+        if (!open) return; // cancelled meanwhile: the phone stays in the hands it is in
+        if (!trouble) await kept.store.setPhone('who', { session: session.id, who: taker.id, at: Date.now() });
+      } catch (error) {
+        trouble = error instanceof Error ? error.message : String(error);
       }
+      asking = false;
+      if (!trouble) { end(true); return; }
       show(trouble);
       input.value = '';
       input.focus();

@@ -20,6 +20,7 @@ import * as photo from './in-hand-photo.js';
 import { hearPhotos } from './photo-view.js';
 import { keptPacks } from './packs.js';
 import { Who } from './who-state.js';
+import { allAsToldHere } from '../shared/told-here.js';
 
 const ACTS = { ...choose.acts, ...bands.acts, ...fit.acts, ...going.acts, ...before.acts, ...photo.acts };
 /** @type {Record<string, 'number'|'weight'|'label'|'note'>} */
@@ -107,7 +108,7 @@ async function begin() {
   usePalette(pack.park.palette, pack.park.letters);
   const hand = new Hand(pack, kept, await keptHolder(kept, pack.person.id));
   await hand.goOn();
-  const packs = await keptPacks(kept.store);
+  const packs = allAsToldHere(await keptPacks(kept.store), kept.list());
   if (packs.length) hand.finder = new Who(packs, kept, hand.who);
   listen(hand);
   new Sending(kept, () => tick(hand)).soon(0);

@@ -51,16 +51,25 @@ export class Store {
 
   /** Write in one durable transaction: all of it stands on the disk, or none. @param {string} name
    * @param {(store: IDBObjectStore) => void} write @returns {Promise<void>} */
-  #write(name, write) {
+  #write(name, write) { return this.#writeAll([name], (act) => write(act.objectStore(name))); }
+
+  /** @param {string[]} names @param {(act: IDBTransaction) => void} write @returns {Promise<void>} */
+  #writeAll(names, write) {
     return new Promise((resolve, reject) => {
       const refused = (/** @type {unknown} */ cause) => reject(new NotKept(cause));
+      /** @type {IDBTransaction|undefined} */
+      let act;
       try {
-        const act = this.db.transaction(name, 'readwrite', { durability: 'strict' });
+        act = this.db.transaction(names, 'readwrite', { durability: 'strict' });
+        const begun = act;
         act.oncomplete = () => resolve();
-        act.onabort = () => refused(act.error);
-        act.onerror = () => refused(act.error);
-        write(act.objectStore(name));
-      } catch (error) { refused(error); }
+        act.onabort = () => refused(begun.error);
+        act.onerror = () => refused(begun.error);
+        write(act);
+      } catch (error) {
+        refused(error);
+        act?.abort();
+      }
     });
   }
 
@@ -76,10 +85,12 @@ export class Store {
 
   /** Whoever was here has signed out: forget all that this phone was told, and keep what it alone knows.
    * @param {string[]} heard  ids of facts that the server has @param {string[]} said  what it kept under these names @returns {Promise<void>} */
-  async forgetTold(heard, said) {
-    await this.forgetEntries(heard);
-    await this.#write('packs', (store) => { store.clear(); });
-    await this.#write('phone', (store) => said.forEach((key) => store.delete(key)));
+  forgetTold(heard, said) {
+    return this.#writeAll(['facts', 'packs', 'phone'], (act) => {
+      heard.forEach((id) => act.objectStore('facts').delete(id));
+      act.objectStore('packs').clear();
+      said.forEach((key) => act.objectStore('phone').delete(key));
+    });
   }
 
   /** @returns {Promise<Entry[]>} */

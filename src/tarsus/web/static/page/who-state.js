@@ -132,7 +132,7 @@ export class Who {
   /** Who the chosen bird may be and what was read, by the photograph or by the reading that it was chosen from. */
   told() {
     const found = this.pictured ? photoAnswer(this.photo, this.photoOf()) : null;
-    if (!found) return { ...this.answer(), reading: this.reading };
+    if (!found) return this.pictured ? { candidates: [], noneOfThese: 1, reading: {} } : { ...this.answer(), reading: this.reading };
     const at = new Map(this.known().map((one) => [one.bird.id, one]));
     return { ...found, candidates: found.candidates.map(({ bird, chance }) => ({ ...(/** @type {Known} */ (at.get(bird.id))), chance })) };
   }
