@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from uuid import uuid4
@@ -209,6 +210,16 @@ def test_a_band_is_lost_by_its_kind_and_colour(garden: Wendlebrook) -> None:
     then = report_of(REPORTS["bands-lost"], JUNE, date(2026, 6, 12))
     assert [one["since"] for one in cells(then, "Each of them")] == ["told since"]
     assert next(one for one in cells(then) if one["colour"] == "green")["lost"] == 0
+
+
+def test_years_worn_end_on_the_parks_day_not_on_greenwichs(garden: Wendlebrook) -> None:
+    rows.Park.objects.update(time_zone="Pacific/Auckland")
+    worn = {}
+    for hour in (11, 13):  # the evening of the 30th there, and the morning of the first of July
+        asked = replace(JUNE, last=date(2026, 7, 31), now=datetime(2026, 6, 30, hour, tzinfo=UTC))
+        told = cells(report_of(REPORTS["bands-lost"], asked))
+        worn[hour] = sum(one["years worn"] for one in told)
+    assert worn[13] > worn[11]
 
 
 def test_what_became_of_each_bird_of_a_catch_up(garden: Wendlebrook) -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import io
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import Client
 from django.utils import timezone
 from pypdf import PdfReader
 
-from queries.test_since import Shift
+from phones import Shift
 from tarsus.queries.relief_brief import brief_of
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
@@ -96,3 +97,36 @@ def test_the_paper_is_one_page_and_is_offered_where_an_exhibit_is_shown(
     (page,) = PdfReader(io.BytesIO(answer.content)).pages
     assert "Shingle Aviary" in page.extract_text()
     assert client.get("/exhibits/987/brief.pdf").status_code == 404
+
+
+def test_a_departure_that_is_told_late_is_news_of_where_the_bird_lived(park: Wendlebrook) -> None:
+    began = timezone.now() - timedelta(minutes=1)
+    left = timezone.now() - timedelta(days=9)
+    Shift(park).done("maren", "departure", at=left, bird=park["Kelp"], went_to="Saltmere")
+    news = {}
+    for exhibit in (park.shingle, park.reed):
+        brief = brief_of(exhibit, timezone.now(), began)
+        assert brief is not None
+        news[exhibit] = next(lines for title, lines in brief.parts if title.startswith("New since"))
+    assert any(line.startswith("Gone: Kelp: to Saltmere") for line in news[park.shingle])
+    assert news[park.reed] == ()
+
+
+def test_a_short_count_that_points_at_nobody_is_told(park: Wendlebrook) -> None:
+    shift = Shift(park)
+    begun = uuid4()
+    shift.done("tilda", "round_started", round=str(begun), exhibit=park.shingle)
+    shift.done("tilda", "count", round=str(begun), lookalike="avocet", counted=3)
+    brief = brief_of(park.shingle, timezone.now(), timezone.now() - timedelta(days=2))
+    assert brief is not None
+    parts = dict(brief.parts)
+    assert [line for line in parts["Short at the last count"] if line.startswith("Avocet: 3 counted of ")], (
+        parts
+    )
+
+
+def test_an_invented_park_is_said_to_be_one_on_paper(park: Wendlebrook) -> None:
+    rows.Park.objects.update(invented=True)
+    brief = brief_of(park.shingle, timezone.now(), timezone.now() - timedelta(days=2))
+    assert brief is not None
+    assert brief.park.endswith("(invented)")

@@ -13,7 +13,7 @@ import openpyxl
 import pytest
 from django.test import Client
 
-from tarsus.records.models import Sighting, Withdrawal
+from tarsus.records.models import Park, Sighting, Withdrawal
 from wendlebrook import MORNING, Wendlebrook
 
 pytestmark = pytest.mark.django_db
@@ -104,3 +104,6 @@ def test_occurrences_are_what_was_observed_and_stands(garden: Wendlebrook, signe
     assert sedge["eventDate"] == "2026-06-11T07:41:00+01:00"
     assert sedge["locality"] == "Wendlebrook Bird Garden, Shingle Aviary, north spit"
     assert (sedge["sex"], sedge["recordedBy"]) == ("female", "Tilda")
+    Park.objects.update(invented=True)
+    invented = body(signed_in("corin").get("/export/?form=csv&what=occurrences")).decode()
+    assert invented.count("(invented),HumanObservation") == 2, "nobody takes a demo for observations"

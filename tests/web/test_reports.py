@@ -13,7 +13,9 @@ from django.test import Client
 from django.utils import timezone
 from pypdf import PdfReader
 
+from pages import text_of
 from tarsus.queries.park_reports.register import REPORTS
+from tarsus.records.models import Park
 from wendlebrook import Wendlebrook
 
 pytestmark = pytest.mark.django_db
@@ -27,12 +29,6 @@ FOR_WHOM = {
     "corin": set(REPORTS),
     "dunstan": set(REPORTS),
 }
-
-
-def text_of(client: Client, address: str) -> str:
-    page = client.get(address)
-    assert page.status_code == 200, address
-    return " ".join(re.sub(r"<[^>]+>", " ", page.content.decode()).split())
 
 
 @pytest.mark.parametrize("login", FOR_WHOM)
@@ -83,6 +79,8 @@ def test_a_day_in_the_past_is_told_as_it_was_known(garden: Wendlebrook, signed_i
         ("?first=2199-03-31&last=2199-04-01", "is still to come; choose an earlier day."),
         ("?known=2199-03-31", "is still to come; choose an earlier day or none."),
         ("?first=march", "Enter a valid date."),
+        ("?first=0001-01-01&last=0001-01-31", "No report begins before 1900; choose a later day."),
+        ("?first=9999-12-31", "is still to come; choose an earlier day."),
         ("?exhibit=999", "Select a valid choice."),
     ],
 )
@@ -107,3 +105,12 @@ def test_without_days_the_month_before_this_one_is_told(garden: Wendlebrook, sig
 def test_a_bird_of_a_report_is_one_tap_away(garden: Wendlebrook, signed_in: Browser) -> None:
     page = signed_in("pia").get(f"/reports/presence/{MARCH}").content.decode()
     assert f'<a href="/birds/{garden["Kelp"]}/">Kelp</a>' in page
+
+
+def test_a_report_of_an_invented_park_says_so(garden: Wendlebrook, signed_in: Browser) -> None:
+    Park.objects.update(invented=True)
+    records = signed_in("corin")
+    pdf = records.get(f"/reports/inventory/pdf/{MARCH}").content
+    assert "(invented)" in PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
+    book = openpyxl.load_workbook(io.BytesIO(records.get(f"/reports/inventory/xlsx/{MARCH}").content))
+    assert book["About"]["B1"].value == "Wendlebrook Bird Garden (invented)"

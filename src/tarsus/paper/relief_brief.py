@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from tarsus.core.marks.marks import Marks
-from tarsus.paper.bands import ColourOnPaper, bands_on_paper
+from tarsus.paper.bands import ColourOnPaper, bands_on_paper, letters_told
 from tarsus.paper.typesetting import typeset
 
 CUTS: Final = (14, 11, 9, 7, 5, 4, 3)
@@ -77,7 +77,7 @@ def relief_brief(brief: ReliefBrief) -> bytes:
             "look_for": [_bird(one, brief) for one in brief.look_for],
             "vet": [_bird(one, brief) for one in brief.vet],
             "parts": [{"title": title, "lines": list(lines)} for title, lines in brief.parts if lines],
-            "letters": [[colour.letter, name] for name, colour in brief.colours.items()],
+            "letters": letters_told(brief.colours),
             "metal": brief.metal_letter,
         },
     )

@@ -42,7 +42,7 @@ def catch_up_on_paper(catch_up_id: int, now: datetime) -> CatchUpOnPaper:
     colours = {
         name: ColourOnPaper(face.letters[name], value) for name, value in face.palette.items() if name in worn
     }
-    return CatchUpOnPaper(face.name, told, cards, colours, face.letters[METAL])
+    return CatchUpOnPaper(face.on_paper, told, cards, colours, face.letters[METAL])
 
 
 def _card(one: DayBird, engraving: str, weight: str) -> CatchCard:

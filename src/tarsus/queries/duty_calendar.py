@@ -59,7 +59,7 @@ def duty_calendar(device: Device, now: datetime) -> str:
         for duty in duties_of_park(now, birds)
         if device.may_ask_of(duty.exhibit or homes.get(duty.bird or 0, 0))
     )
-    park = park_face().name
+    park = park_face().on_paper
     return calendar_text(f"Due, {park}: {device.name}", _days(own, today), now)
 
 

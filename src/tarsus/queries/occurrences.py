@@ -42,7 +42,7 @@ def _observed() -> QuerySet[Sighting]:
 
 
 def _rows(progress: Callable[[int], None]) -> Iterator[Sequence[Value]]:
-    park, zone = park_face().name, park_zone()
+    park, zone = park_face().on_paper, park_zone()
     birds = {bird.pk: bird for bird in Bird.objects.select_related("species")}
     newest = _observed().values_list("happened_at", flat=True).last()
     sexes = sexes_of(birds, day_of(newest, zone)) if newest else {}

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from itertools import groupby
 
+from django.db.models import Q
+
 from tarsus.core.care.duty import Urgency
 from tarsus.core.marks.marks import METAL
 from tarsus.core.presence.advice import LOOK_AGAIN, SEARCH
@@ -57,7 +59,7 @@ def brief_of(exhibit_id: int, now: datetime, after: datetime) -> ReliefBrief | N
     worn = {word for marks in drawn for _, bands in marks.sites for word in bands}
     forecast = forecast_for(day)
     return ReliefBrief(
-        park=face.name,
+        park=face.on_paper,
         exhibit=exhibit,
         day=f"{day:%A %-d %B %Y}",
         printed=f"{now.astimezone(zone):%-d %B %Y, %H:%M}",
@@ -65,6 +67,7 @@ def brief_of(exhibit_id: int, now: datetime, after: datetime) -> ReliefBrief | N
         look_for=look_for,
         vet=vet,
         parts=(
+            ("Short at the last count", tuple(f"{one.lookalike.capitalize()}: {one.says}" for one in short)),
             ("Due", tuple(_due(line) for line in due if _is_here(line, exhibit_id, here))),
             ("Keep away, do not catch", _away(exhibit_id, now)),
             ("Notes", tuple(map(_note, notes_open_to_all(exhibit_id, after)))),
@@ -138,9 +141,11 @@ def _note(note: NoteLeft) -> str:
 
 def _news(exhibit_id: int, after: datetime, now: datetime, here: dict[int, FlockBird]) -> tuple[str, ...]:
     """News of the birds that live here, and of those that lived here until then."""
-    left = Stay.objects.filter(
-        exhibit_id=exhibit_id, taken_back_at__isnull=True, to_on__gte=day_of(after, park_zone())
-    ).values_list("bird_id", flat=True)
+    # News goes by when it was written: an end that was told late is news of this exhibit too.
+    ended = Q(to_on__gte=day_of(after, park_zone())) | Q(to_on__isnull=False, ended_at__gt=after)
+    left = Stay.objects.filter(ended, exhibit_id=exhibit_id, taken_back_at__isnull=True).values_list(
+        "bird_id", flat=True
+    )
     ours = {*here, *left}
     return tuple(_news_line(line) for line in news_lines(n for n in news_since(after, now) if n.bird in ours))
 

@@ -218,7 +218,8 @@ def _of_case(case: Case, span: Span) -> Iterator[News]:
     told: list[tuple[str, datetime]] = []
     if case.closed_at is not None:
         # One that was opened and closed while somebody was away, or by mistake, asks nothing of them.
-        if case.opened_at <= span.after and not case.closed_because.startswith(A_MISTAKE):
+        told_now = span.after < case.closed_at <= span.until and case.closed_by_id != span.but
+        if told_now and case.opened_at <= span.after and not case.closed_because.startswith(A_MISTAKE):
             told.append((f"case closed: {case.closed_because}", case.closed_at))
     else:
         if case.opened_at > span.after and case.opened_by_id != span.but:

@@ -13,10 +13,9 @@ from django.utils import timezone
 
 from tarsus.queries.exports import one_moment, park_today, table_names, tables_held
 from tarsus.queries.occurrences import occurrences
-from tarsus.tables.book_out import write_workbook
+from tarsus.tables.book_out import XLSX, write_workbook
 from tarsus.tables.writing import Table, csv_text, json_text
 from tarsus.web.access import RECORDS, may
-from tarsus.web.reports import WORKBOOK
 
 WHOLE: Final = ""
 FORMS: Final = (("xlsx", "Workbook (XLSX)"), ("json", "JSON, which can be read back whole"), ("csv", "CSV"))
@@ -58,7 +57,7 @@ def export(request: HttpRequest) -> HttpResponseBase:
         with one_moment():
             write_workbook(_tables(what), whole)
         whole.seek(0)
-        return FileResponse(whole, as_attachment=True, filename=name, content_type=WORKBOOK)
+        return FileResponse(whole, as_attachment=True, filename=name, content_type=XLSX)
     told = {"json": "application/json", "csv": "text/csv; charset=utf-8"}[kind]
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return StreamingHttpResponse(_text(what, kind), content_type=told, headers=headers)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, Final
 from urllib.parse import urlencode
 
 from django import forms
@@ -16,13 +16,16 @@ from django.utils import timezone
 from tarsus.core.reports.report import Cell, Column, Part, Report
 from tarsus.core.words.cells import cell_words
 from tarsus.paper.report import report_paper
+from tarsus.queries.inventory import month_days
 from tarsus.queries.park_reports.asked import Asked, exhibits_by_name
 from tarsus.queries.park_reports.register import LONGEST, REPORTS, ReportKind, report_of
+from tarsus.tables.book_out import XLSX
 from tarsus.tables.report_book import write_report
 from tarsus.web.access import VIEWER, may, passes
 from tarsus.web.park_time import park_of
 
-WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+EARLIEST: Final = date(1900, 1, 1)
+"""No register has a day before it, and calendars end."""
 
 
 class Span(forms.Form):
@@ -50,8 +53,10 @@ class Span(forms.Form):
         said = super().clean() or {}
         before = self.today.replace(day=1) - timedelta(days=1)
         first = said.get("first") or (said.get("last") or before).replace(day=1)
-        last = said.get("last") or min(self.today, _month_ends(first))
-        if last < first:
+        last = said.get("last") or (min(self.today, month_days(first)[1]) if first <= self.today else first)
+        if first < EARLIEST:
+            self.add_error("first", f"No report begins before {EARLIEST:%Y}; choose a later day.")
+        elif last < first:
             self.add_error("last", f"{last:%-d %B %Y} is before {first:%-d %B %Y}; exchange the two days.")
         elif last - first > LONGEST:
             self.add_error("last", f"A report covers {LONGEST.days} days at the most; choose fewer.")
@@ -87,12 +92,12 @@ def report(request: HttpRequest, name: str, form: str = "") -> HttpResponse:
     told = report_of(kind, asked, known)
     printed = f"{timezone.localtime():%-d %B %Y, %H:%M}"
     if form == "pdf":
-        pdf = report_paper(told, park=park_of(request).name, printed=printed, signatures=kind.month)
+        pdf = report_paper(told, park=park_of(request).on_paper, printed=printed, signatures=kind.month)
         return _file(pdf, "application/pdf", f"{_named(told, asked)}.pdf", "inline")
     if form == "xlsx":
         book = io.BytesIO()
-        write_report(told, park=park_of(request).name, printed=printed, out=book)
-        return _file(book.getvalue(), WORKBOOK, f"{_named(told, asked)}.xlsx", "attachment")
+        write_report(told, park=park_of(request).on_paper, printed=printed, out=book)
+        return _file(book.getvalue(), XLSX, f"{_named(told, asked)}.xlsx", "attachment")
     return render(request, "web/report.html", _page(kind, told, asked, said))
 
 
@@ -117,7 +122,7 @@ def _page(kind: ReportKind, told: Report, asked: Asked, said: dict[str, Any]) ->
         "query": urlencode(query),
         "month": asked.first,
         "before": urlencode({**query, "first": before.replace(day=1), "last": before}),
-        "after": urlencode({**query, "first": after, "last": _month_ends(after)})
+        "after": urlencode({**query, "first": after, "last": month_days(after)[1]})
         if after <= timezone.localdate()
         else "",
     }
@@ -126,10 +131,6 @@ def _page(kind: ReportKind, told: Report, asked: Asked, said: dict[str, Any]) ->
 def _said(cells: Sequence[Cell], part: Part) -> list[tuple[str, Column]]:
     pairs = zip(cells, part.columns, strict=False)
     return [(cell_words(cell, column.kind), column) for cell, column in pairs]
-
-
-def _month_ends(day: date) -> date:
-    return (day.replace(day=1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)
 
 
 def _named(told: Report, asked: Asked) -> str:

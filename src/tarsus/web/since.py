@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from typing import Final
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -12,12 +12,13 @@ from django.views.decorators.http import require_POST
 
 from tarsus.core.words.since import KINDS, news_in_short, news_lines
 from tarsus.paper.relief_brief import relief_brief
-from tarsus.queries.days import park_zone
+from tarsus.queries.days import day_begins, park_zone
 from tarsus.queries.exhibit_page import exhibits_now
 from tarsus.queries.relief_brief import brief_of
 from tarsus.queries.shift_notes import notes_left
 from tarsus.queries.since import LONGEST, looked_until, news_since
 from tarsus.web.access import VIEWER, may, may_tell, person_id
+from tarsus.web.papers import paper
 from tarsus.web.telling import done
 
 FURTHEST: Final = timedelta(days=366)
@@ -60,11 +61,7 @@ def brief(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     if asked is None:
         raise Http404("no such exhibit")
     name = f"brief-{exhibit_id}-{timezone.localdate():%Y-%m-%d}.pdf"
-    return HttpResponse(
-        relief_brief(asked),
-        content_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{name}"'},
-    )
+    return paper(relief_brief(asked), name)
 
 
 def _day(said: str, now: datetime) -> datetime | None:
@@ -73,5 +70,5 @@ def _day(said: str, now: datetime) -> datetime | None:
         day = date.fromisoformat(said)
     except ValueError:
         return None
-    begins = datetime.combine(day, time.min, tzinfo=park_zone())
+    begins = day_begins(day, park_zone())
     return min(max(begins, now - FURTHEST), now)

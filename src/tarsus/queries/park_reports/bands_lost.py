@@ -9,7 +9,7 @@ from typing import Final
 
 from tarsus.core.marks.marks import METAL
 from tarsus.core.reports.report import Column, Kind, Part, Report, Row
-from tarsus.queries.park_reports.asked import Asked, lived_between
+from tarsus.queries.park_reports.asked import Asked, day_at_park, lived_between
 from tarsus.records.models import Band
 from tarsus.records.standing import end_of, lasting_after
 
@@ -69,7 +69,7 @@ def _sums(bands: Iterable[Band], asked: Asked) -> Iterator[Row]:
     for band in bands:
         worn[band.kind, band.colour.name if band.colour else METAL].append(band)
     lost = {key: sum(1 for _ in _lost(own, asked)) for key, own in worn.items()}
-    last = min(asked.last, asked.now.date())
+    last = min(asked.last, day_at_park(asked.now))
     for key in sorted(worn, key=lambda one: (-lost[one], one)):
         years = sum(_days(band, asked.first, last) for band in worn[key]) / YEAR
         rate = round(100 * lost[key] / years, 1) if years >= LEAST_YEARS else None
