@@ -12,7 +12,9 @@ from hypothesis import HealthCheck, settings
 
 # How long a busy machine takes to draw an example is no property of ours.
 settings.register_profile("busy", suppress_health_check=[HealthCheck.too_slow], deadline=None)
-settings.load_profile("busy")
+# A guard asks whether a change broke something: it draws the same examples each time. All others draw anew.
+settings.register_profile("guard", parent=settings.get_profile("busy"), derandomize=True)
+settings.load_profile(os.environ.get("TARSUS_TEST_PROFILE", "busy"))
 
 
 def pytest_configure(config: pytest.Config) -> None:
