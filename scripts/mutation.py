@@ -39,7 +39,7 @@ TESTS = {
     "core/readings": ["tests/unit/readings"],
     "core/rounds": ["tests/unit/rounds"],
     "core/words": ["tests/unit/words"],
-    "actions": ["tests/actions", "tests/deeds"],
+    "actions": ["tests/actions", "tests/deeds", "tests/queries"],
 }
 """Properties, pages and browsers are not run: what they alone would notice counts as survived."""
 _STARTS_PROGRAMS = re.compile(r"^(?:from shell |import subprocess)", re.MULTILINE)
