@@ -54,7 +54,7 @@ MADE_BY = {
 }
 """Which benchmarks print the figures of each page."""
 
-NOTHING_MEASURED = {"band-life", "cautions", "inventory", "practice"}
+NOTHING_MEASURED = {"band-life", "cautions", "inventory", "practice", "search-order"}
 
 
 def computing() -> Iterator[tuple[str, str, str]]:

@@ -34,6 +34,8 @@ TWINS = {
     "reading.js": "published/identification_cases.json",
     "reconcile.js": "published/reconciliation_cases.json",
     "round.js": "published/round_cases.json",
+    "search-order.js": "published/search_order_cases.json",
+    "search-walk.js": "published/search_walk_cases.json",
     "second-look.js": "published/second_look_cases.json",
     "wearers.js": "published/loose_band_cases.json",
     "weights.js": "published/weight_cases.json",
