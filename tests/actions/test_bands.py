@@ -57,10 +57,12 @@ def test_sending_a_fitting_twice_fits_one_band(park: Wendlebrook) -> None:
 def test_a_metal_number_is_never_used_again(park: Wendlebrook) -> None:
     metal = NewBand(site="left leg", kind="metal", engraving="wb 31001", series="WB")
     take_off_band(band_id=park.metals["Teasel"], on=DAY, why="tight", by=park.actors.maren)
-    with pytest.raises(AlreadySo, match=r"wb 31001 is Teasel's \(until 2026-06-11\); read the number"):
+    with pytest.raises(
+        AlreadySo, match=r"^engraving: wb 31001 is Teasel's \(until 2026-06-11\); read the number"
+    ):
         fit_band(bird_id=park["Dock"], band=metal, on=DAY + timedelta(days=9), by=park.actors.maren)
     unsaid = NewBand(site="left leg", kind="metal", engraving="WB31001")
-    with pytest.raises(AlreadySo, match="WB31001 is Teasel's"):
+    with pytest.raises(AlreadySo, match=r"^engraving: WB31001 is Teasel's"):
         fit_band(bird_id=park["Dock"], band=unsaid, on=DAY, by=park.actors.maren)
     elsewhere = NewBand(site="left leg", kind="metal", engraving="WB 31001", series="another issue")
     fit_band(bird_id=park["Dock"], band=elsewhere, on=DAY, by=park.actors.maren)
@@ -124,7 +126,7 @@ def test_taking_off_twice_is_heard_once_and_another_day_is_refused(park: Wendleb
     told = {"band_id": band_of(park, "Samphire", "green"), "why": "replaced", "by": park.actors.tilda}
     assert take_off_band(**told, on=DAY)
     assert not take_off_band(**told, on=DAY)
-    with pytest.raises(AlreadySo, match="it is off since 2026-06-11"):
+    with pytest.raises(AlreadySo, match=r"^band: it is off since 2026-06-11"):
         take_off_band(**told, on=DAY + timedelta(days=1))
     with pytest.raises(OutOfOrder, match="before it was fitted"):
         take_off_band(
@@ -145,7 +147,7 @@ def test_a_fitted_band_leaves_the_drawer_and_an_empty_drawer_is_told(park: Wendl
     assert rows.Stock.objects.get().amount == 0
     said = fit_band(bird_id=park["Sedge"], band=band, on=DAY, by=park.actors.tilda).warnings
     assert said[0] == "the drawer had no pink colour bands of size 6 mm left; count it again"
-    with pytest.raises(WrongValue, match="only 0 pink colour bands of size 6 mm are there"):
+    with pytest.raises(WrongValue, match=r"^by_amount: only 0 pink colour bands of size 6 mm are there"):
         change_stock(**stock, by_amount=-1, because="broken")
     assert [c.by_amount for c in rows.StockChange.objects.order_by("pk")] == [1, -1]
 
@@ -174,9 +176,9 @@ def test_a_check_says_good_or_all_that_is_not(park: Wendlebrook) -> None:
     (worn,) = [b for b in bands_of([park["Samphire"]], DAY)[park["Samphire"]] if b.word == "green"]
     assert worn.flags == ("faded", "worn")
     for wrong in ([], ["good", "worn"]):
-        with pytest.raises(WrongValue, match="say 'good', or everything that is not"):
+        with pytest.raises(WrongValue, match=r"^conditions: say 'good', or everything that is not"):
             check_band(told=Told(by=park.actors.tilda, at=NINE), band_id=green, conditions=wrong)
-    with pytest.raises(UnknownWord, match="'shiny' is no condition of a band"):
+    with pytest.raises(UnknownWord, match=r"^conditions: 'shiny' is no condition of a band"):
         check_band(told=Told(by=park.actors.tilda, at=NINE), band_id=green, conditions=["shiny"])
 
 
@@ -204,7 +206,7 @@ def test_a_band_on_the_floor_takes_nobody_for_dead(park: Wendlebrook) -> None:
     assert marks_on(park["Sedge"], DAY).at("right tibia") == ("yellow",)
     assert rows.Band.objects.get(pk=green).why_off == "lost"
     assert not rows.Death.objects.exists()
-    with pytest.raises(Unknown, match="no place of this exhibit"):
+    with pytest.raises(Unknown, match=r"^place: no place of this exhibit"):
         record_band_found(
             told=Told(by=park.actors.tilda, at=NINE),
             exhibit_id=park.reed,

@@ -68,11 +68,11 @@ def test_a_group_moves_in_one_act_and_says_who_would_not_come(park: Wendlebrook)
 
 def test_a_move_that_cannot_be_moves_nobody(park: Wendlebrook) -> None:
     birds = [park["Teasel"], park["Dock"]]
-    with pytest.raises(NotThere, match="Teasel lives in Shingle Aviary, not where it is moved from"):
+    with pytest.raises(NotThere, match=r"^came: Teasel lives in Shingle Aviary, not where it is moved from"):
         move_birds(told=told(park), to_exhibit_id=park.shingle, from_exhibit_id=park.reed, came=birds)
-    with pytest.raises(AlreadySo, match="Teasel lives in Shingle Aviary already"):
+    with pytest.raises(AlreadySo, match=r"^came: Teasel lives in Shingle Aviary already"):
         move_birds(told=told(park), to_exhibit_id=park.shingle, came=birds)
-    with pytest.raises(WrongValue, match="Teasel cannot both come and stay"):
+    with pytest.raises(WrongValue, match=r"^would_not: Teasel cannot both come and stay"):
         move_birds(told=told(park), to_exhibit_id=park.reed, came=birds, would_not={park["Teasel"]: ""})
     early = Told(by=park.actors.maren, at=datetime(2026, 2, 1, tzinfo=UTC))
     with pytest.raises(OutOfOrder, match="lives in Shingle Aviary only since 2026-03-01"):
@@ -102,7 +102,7 @@ def test_a_move_on_which_a_later_one_leans_is_not_withdrawn_alone(park: Wendlebr
     act = told(park, 3)
     move_birds(told=act, to_exhibit_id=park.reed, came=[park["Dock"]])
     move_birds(told=told(park, 5), to_exhibit_id=park.shingle, came=[park["Dock"]])
-    with pytest.raises(OutOfOrder, match="Dock was moved again since; take that back first"):
+    with pytest.raises(OutOfOrder, match=r"^corrects: Dock was moved again since; take that back first"):
         withdraw(told=told(park), fact_id=act.id, because="it was Burdock")
     assert not rows.Withdrawal.objects.exists()
 
@@ -119,7 +119,7 @@ def test_a_bird_arrives_departs_and_comes_back(park: Wendlebrook) -> None:
         False,
         False,
     ]
-    with pytest.raises(NotThere, match="Sorrel lives in no exhibit now"):
+    with pytest.raises(NotThere, match=r"^bird: Sorrel lives in no exhibit now"):
         depart(told=told(park, 9), bird_id=bird, went_to="a park in the south")
     with pytest.raises(OutOfOrder, match="until 2026-06-08; choose that day or later"):
         arrive(told=told(park, 5), bird_id=bird, came_from="the south", exhibit_id=park.shingle)
@@ -133,7 +133,7 @@ def test_one_bird_is_written_once_and_its_number_is_its_own(park: Wendlebrook) -
     by = park.actors.corin
     first = add_bird(bird=new, by=by, exhibit_id=park.shingle, on=DAY, deed=deed)
     assert add_bird(bird=new, by=by, exhibit_id=park.shingle, on=DAY, deed=deed) == first
-    with pytest.raises(AlreadySo, match="R-9 is Sorrel's number; choose another"):
+    with pytest.raises(AlreadySo, match=r"^number: R-9 is Sorrel's number; choose another"):
         add_bird(bird=new, by=by)
 
 
@@ -142,7 +142,7 @@ def test_what_a_bird_was_called_before_stays_readable(park: Wendlebrook) -> None
     assert not change_bird(bird_id=park["Dock"], by=park.actors.maren, changes={"house_name": "Sorrel"})
     line = rows.Change.objects.get()
     assert (line.before, line.after, line.by_id) == ("Dock", "Sorrel", park.actors.maren)
-    with pytest.raises(UnknownWord, match="'sex' is no field that is changed here"):
+    with pytest.raises(UnknownWord, match=r"^sex: 'sex' is no field that is changed here"):
         change_bird(bird_id=park["Dock"], by=park.actors.maren, changes={"sex": "M"})
 
 
@@ -150,11 +150,11 @@ def test_a_missing_bird_keeps_its_home_and_is_not_counted_on(park: Wendlebrook) 
     record_whereabouts(told=told(park, 9), bird_id=park["Thrift"], state="missing")
     flock = {bird.name: bird for bird in flock_of(park.shingle, DAY)}
     assert (flock["Thrift"].whereabouts, flock["Thrift"].counted) == ("missing", False)
-    with pytest.raises(AlreadySo, match="Thrift is missing by the record already"):
+    with pytest.raises(AlreadySo, match=r"^state: Thrift is missing by the record already"):
         record_whereabouts(told=told(park, 10), bird_id=park["Thrift"], state="missing")
     record_whereabouts(told=told(park, 11), bird_id=park["Thrift"], state="found again")
     assert {b.name: b.counted for b in flock_of(park.shingle, DAY)}["Thrift"]
-    with pytest.raises(AlreadySo, match="Thrift is not missing by the record already"):
+    with pytest.raises(AlreadySo, match=r"^state: Thrift is not missing by the record already"):
         record_whereabouts(told=told(park, 11, 12), bird_id=park["Thrift"], state="found again")
 
 
@@ -189,9 +189,9 @@ def test_a_death_says_who_found_it_and_ends_the_stay(park: Wendlebrook) -> None:
     assert not record_death(told=act, **found, carcase_label="C-1", post_mortem_asked=True)
     assert "Kelp" not in names(park.shingle)
     assert "Kelp" in names(park.shingle, date(2026, 6, 9))
-    with pytest.raises(AlreadySo, match="Kelp is dead by the record already"):
+    with pytest.raises(AlreadySo, match=r"^bird: Kelp is dead by the record already"):
         record_death(told=told(park), **found)
-    with pytest.raises(AlreadySo, match="C-1 is on another carcase"):
+    with pytest.raises(AlreadySo, match=r"^carcase_label: C-1 is on another carcase"):
         record_death(
             told=told(park),
             exhibit_id=park.shingle,
@@ -217,24 +217,24 @@ def test_a_carcase_without_bands_is_nobodys_until_it_is_known_whose(park: Wendle
     record_death(told=act, exhibit_id=park.shingle, found_by="Oswin", species_id=park.avocet)
     assert len(names(park.shingle)) == 8
     name = {"death_id": act.id, "because": "the only one not seen since"}
-    with pytest.raises(WrongValue, match="Dock is no Pied avocet"):
+    with pytest.raises(WrongValue, match=r"^bird: Dock is no Pied avocet"):
         name_carcase(told=told(park), bird_id=park["Dock"], **name)
     assert name_carcase(told=told(park), bird_id=park["Sedge"], **name)
     assert "Sedge" not in names(park.shingle, date(2026, 6, 9))
     assert "Sedge" in names(park.shingle, date(2026, 6, 8))
-    with pytest.raises(AlreadySo, match="this carcase is Sedge's"):
+    with pytest.raises(AlreadySo, match=r"^death: this carcase is Sedge's"):
         name_carcase(told=told(park), bird_id=park["Kelp"], **name)
 
 
 def test_a_sex_result_is_tied_to_the_band_and_the_latest_stands(park: Wendlebrook) -> None:
     sample = told(park, 1)
     tube = {"sample": "feather", "label": "S-17"}
-    with pytest.raises(WrongValue, match="this band is not Dock's"):
+    with pytest.raises(WrongValue, match=r"^band: this band is not Dock's"):
         take_sex_sample(told=sample, bird_id=park["Dock"], band_id=park.metals["Teasel"], **tube)
     take_sex_sample(told=sample, bird_id=park["Dock"], **tube)
-    with pytest.raises(AlreadySo, match="S-17 is on Dock's sample"):
+    with pytest.raises(AlreadySo, match=r"^label: S-17 is on Dock's sample"):
         take_sex_sample(told=told(park), bird_id=park["Burdock"], **tube)
-    with pytest.raises(WrongValue, match="this sample was not Burdock's"):
+    with pytest.raises(WrongValue, match=r"^test: this sample was not Burdock's"):
         record_sex_finding(
             told=told(park), bird_id=park["Burdock"], sex="F", known_by="DNA", test_id=sample.id
         )
@@ -243,7 +243,7 @@ def test_a_sex_result_is_tied_to_the_band_and_the_latest_stands(park: Wendlebroo
         record_sex_finding(told=told(park, 8), **result)
     record_sex_finding(told=told(park, 4), bird_id=park["Dock"], sex="F", known_by="size")
     record_sex_finding(told=told(park, 8), test_id=sample.id, **result)
-    with pytest.raises(AlreadySo, match="S-17 is answered: male"):
+    with pytest.raises(AlreadySo, match=r"^test: S-17 is answered: male"):
         record_sex_finding(told=told(park, 9), test_id=sample.id, **result)
     by_day = {d: {b.name: b.sex for b in flock_of(park.shingle, date(2026, 6, d))}["Dock"] for d in (3, 4, 8)}
     assert by_day == {3: "U", 4: "F", 8: "M"}
@@ -251,7 +251,7 @@ def test_a_sex_result_is_tied_to_the_band_and_the_latest_stands(park: Wendlebroo
 
 def test_a_transponder_is_one_birds_for_all_time(park: Wendlebrook) -> None:
     give_transponder(bird_id=park["Dock"], number="956 0000 1234", on=DAY, by=park.actors.ilse)
-    with pytest.raises(AlreadySo, match="95600001234 is Dock's"):
+    with pytest.raises(AlreadySo, match=r"^number: 95600001234 is Dock's"):
         give_transponder(bird_id=park["Kelp"], number="95600001234", on=DAY, by=park.actors.ilse)
     assert {b.name: b.transponder for b in flock_of(park.shingle, DAY)}["Dock"] == "95600001234"
 
@@ -266,7 +266,7 @@ def test_a_natural_mark_is_reviewed_and_goes(park: Wendlebrook) -> None:
     assert (pin.text, pin.x, pin.y, pin.review_on) == ("nick in the bill", 70, 60, date(2027, 6, 1))
     review_natural_mark(mark_id=mark, on=DAY, by=park.actors.tilda, still_there=False, next_on=None)
     assert next(b.natural_marks for b in flock_of(park.shingle, DAY) if b.name == "Dock") == ()
-    with pytest.raises(WrongValue, match="120 is off the drawing"):
+    with pytest.raises(WrongValue, match=r"^x: 120 is off the drawing"):
         note_natural_mark(**{**told_of, "x": 120}, on=DAY)
 
 
@@ -281,10 +281,12 @@ def test_a_pair_is_written_one_way_only(park: Wendlebrook) -> None:
 
 def test_a_dead_or_missing_bird_neither_arrives_nor_leaves(park: Wendlebrook) -> None:
     record_death(told=told(park, 3), exhibit_id=park.shingle, found_by="Oswin", bird_id=park["Kelp"])
-    with pytest.raises(AlreadySo, match="Kelp is dead by the record already"):
+    with pytest.raises(AlreadySo, match=r"^bird: Kelp is dead by the record already"):
         arrive(told=told(park, 5), bird_id=park["Kelp"], came_from="the south", exhibit_id=park.reed)
     record_whereabouts(told=told(park, 3), bird_id=park["Sedge"], state="missing")
-    with pytest.raises(NotThere, match="Sedge is missing by the record; write down that it was found"):
+    with pytest.raises(
+        NotThere, match=r"^bird: Sedge is missing by the record; write down that it was found"
+    ):
         depart(told=told(park, 5), bird_id=park["Sedge"], went_to="the south")
     assert not rows.Arrival.objects.exists()
     assert not rows.Departure.objects.exists()
@@ -295,9 +297,9 @@ def test_a_bird_that_lived_after_a_carcase_was_found_is_not_the_one(park: Wendle
     record_death(told=act, exhibit_id=park.shingle, found_by="Oswin", species_id=park.avocet)
     move_birds(told=told(park, 8), to_exhibit_id=park.reed, came=[park["Sedge"]])
     depart(told=told(park, 8), bird_id=park["Kelp"], went_to="the south")
-    with pytest.raises(OutOfOrder, match="Sedge came to Reed House on 2026-06-08, so it lived after"):
+    with pytest.raises(OutOfOrder, match=r"^bird: Sedge came to Reed House on 2026-06-08, so it lived after"):
         name_carcase(told=told(park, 9), death_id=act.id, bird_id=park["Sedge"], because="a guess")
-    with pytest.raises(OutOfOrder, match="Kelp left Shingle Aviary on 2026-06-08, so it lived after"):
+    with pytest.raises(OutOfOrder, match=r"^bird: Kelp left Shingle Aviary on 2026-06-08, so it lived after"):
         name_carcase(told=told(park, 9), death_id=act.id, bird_id=park["Kelp"], because="a guess")
     assert not rows.CarcaseNamed.objects.exists()
 

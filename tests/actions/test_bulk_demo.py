@@ -190,5 +190,8 @@ def test_people_may_sign_in_with_what_is_printed(garden: PreparedPark, loaded: K
 
 
 def test_the_guards_stay_in_force_after_loading(loaded: Keys) -> None:
-    with pytest.raises(DatabaseError, match="a fact is never changed"), transaction.atomic():
+    with (
+        pytest.raises(DatabaseError, match=r"^records_sighting: a fact is never changed"),
+        transaction.atomic(),
+    ):
         Sighting.objects.filter(how="by sight").update(position=7)

@@ -20,7 +20,7 @@ TODAY = date(2026, 6, 11)
 def test_a_register_that_holds_a_park_is_left_alone() -> None:
     park = replace(small_park(TODAY), rounds=())
     read_prepared(park)
-    with pytest.raises(RegisterNotEmpty, match="already holds 'Wendlebrook Bird Garden'"):
+    with pytest.raises(RegisterNotEmpty, match=r"^register: already holds 'Wendlebrook Bird Garden'"):
         read_prepared(park)
     assert Bird.objects.count() == len(park.birds)
 

@@ -108,7 +108,7 @@ def test_the_administrator_hears_of_missing_backups_until_there_is_one(
     "address", ["", "tilda", "a@b.example\nBcc: c@d.example", "two@a.example, b@c.example"]
 )
 def test_what_is_no_address_is_refused(park: Wendlebrook, address: str) -> None:
-    with pytest.raises(WrongValue, match="is no mail address"):
+    with pytest.raises(WrongValue, match=r"^address: is no mail address"):
         set_mail(by=park.actors.tilda, address=address, duties=True, search=False, backups=False)
     assert not rows.MailWish.objects.exists()
 

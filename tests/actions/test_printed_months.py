@@ -54,7 +54,7 @@ def test_a_month_is_over_at_the_parks_midnight_and_not_before(
     assert not rows.PrintedInventory.objects.exists()
     at(datetime(2026, 6, 30, 23, 1, tzinfo=UTC), monkeypatch)
     assert keep_printed_inventory(month=date(2026, 6, 30), by=park.actors.maren)
-    with pytest.raises(WrongValue, match="July 2026 is not over; keep it from 2026-08-01 on"):
+    with pytest.raises(WrongValue, match=r"^month: July 2026 is not over; keep it from 2026-08-01 on"):
         keep_printed_inventory(month=date(2026, 7, 1), by=park.actors.maren)
 
 

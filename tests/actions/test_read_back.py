@@ -96,7 +96,7 @@ def test_a_whole_park_goes_into_an_empty_register_only(document: dict[str, Any],
     )
     rows.Park.objects.all().delete()
     assert not register_is_empty()
-    with pytest.raises(RegisterNotEmpty, match="already holds 'people or birds of a park'"):
+    with pytest.raises(RegisterNotEmpty, match=r"^register: already holds 'people or birds of a park'"):
         read_whole_park(content=exported_rows(document))
 
 

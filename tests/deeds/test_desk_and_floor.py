@@ -127,7 +127,7 @@ def test_a_find_is_named_with_a_reason_and_by_a_band_that_was_worn_then(
         assert str(refusal.value).startswith(reason)
     young = rows.Band.objects.get(pk=park.metals["Sedge"])
     rows.Band.objects.filter(pk=young.pk).update(from_on=DAY + timedelta(days=1))
-    with pytest.raises(MalformedInput, match=r"it was fitted on 2026-06-12, after it was found"):
+    with pytest.raises(MalformedInput, match=r"^band: it was fitted on 2026-06-12, after it was found"):
         name_owner_of_band(told=told, **named, band_id=young.pk)
     rows.Band.objects.filter(pk=young.pk).update(from_on=DAY)
     name_owner_of_band(told=told, **named, band_id=young.pk)
