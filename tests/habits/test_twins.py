@@ -62,6 +62,7 @@ ARRANGING = {
     "holding.js": "says who holds this phone; the server asks its own hand-overs",
     "outbox.js": "decides what is said to the server next; the server has no outbox",
     "pack.js": "names the pack's keys and looks birds up in it",
+    "phone-news.js": "parts a message into its title and its text; only the phone shows it",
     "photo-patch.js": "picks the pixels of a tap out of a picture; no picture leaves the phone",
     "photo-taken.js": "reads when a picture was taken; no picture leaves the phone",
     "photo-taps.js": "sets taps out for photograph.js",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -253,3 +255,34 @@ def test_what_is_mailed_is_each_persons_own_and_nothing_until_they_ask(
     wish.refresh_from_db()
     assert (wish.address, wish.search) == ("", False)
     assert rows.MailWish.objects.count() == 1
+
+
+def test_a_phone_is_told_only_where_the_installation_names_a_push_service_and_its_person_asked(
+    garden: Wendlebrook, signed_in: Callable[[str], Client], settings: Any, tmp_path: Path
+) -> None:
+    settings.HOME = tmp_path
+    address, oswin, tilda = "/settings/phone-news/", signed_in("oswin"), signed_in("tilda")
+    page = oswin.get(address).content.decode()
+    assert "names no push service" in page
+    assert "Tell me on this phone" not in page
+    assert list(tmp_path.iterdir()) == [], "no key is made before one is needed"
+    settings.PUSH_SERVICES = ["push.example"]
+    example = json.loads((Path(__file__).parents[1] / "published" / "push_message.json").read_text("utf-8"))
+    asked = {"name": "pocket", "search": "on", "key": example["phone_public"], "auth": example["auth"]}
+    refused = oswin.post(address, {**asked, "endpoint": "https://elsewhere.example/1"})
+    assert refused.status_code == 422
+    assert "https://elsewhere.example" in refused.content.decode()
+    assert oswin.post(address, {**asked, "endpoint": "https://push.example/1"}).status_code == 302
+    row = rows.PhoneNews.objects.get()
+    page = oswin.get(address).content.decode()
+    assert "pocket" in page
+    for secret in (row.endpoint, row.key, row.auth):
+        assert secret not in page
+        assert secret not in str(list(rows.ToldDeed.objects.values())), "the ledger keeps no secret"
+    assert "pocket" not in tilda.get(address).content.decode()
+    tilda.post(f"{address}{row.pk}/end/")
+    row.refresh_from_db()
+    assert row.ended_at is None
+    oswin.post(f"{address}{row.pk}/end/")
+    row.refresh_from_db()
+    assert row.ended_why == "Its person ended it."

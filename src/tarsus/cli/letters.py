@@ -1,4 +1,4 @@
-"""`tarsus letters`: what is due, by mail, to each person who asked, once a day."""
+"""`tarsus letters`: what is due, by mail and on phones, to each person who asked, once a day."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Final
 from tarsus.cli.running import parser_for, print_document
 from tarsus.core.errors import MalformedInput
 
-SUMMARY: Final = "Mail each person who asked what is overdue, once a day."
+SUMMARY: Final = "Tell each person who asked what is overdue, by mail and on their phones, once a day."
 
 
 def parser() -> argparse.ArgumentParser:
@@ -30,10 +30,19 @@ def run(args: list[str]) -> int:
     from django.utils import timezone
 
     from tarsus.actions.letters import send_letters
+    from tarsus.actions.phone_news.sending import send_phone_news
 
-    if not wishes.look and not settings.EMAIL_HOST:
-        raise MalformedInput("TARSUS_MAIL_HOST", "names no mail server; set it, or look with --look")
-    told = list(send_letters(timezone.now(), only_look=wishes.look))
+    ways = [
+        send
+        for send, on in ((send_letters, settings.EMAIL_HOST), (send_phone_news, settings.PUSH_SERVICES))
+        if on or wishes.look
+    ]
+    if not ways:
+        raise MalformedInput(
+            "TARSUS_MAIL_HOST",
+            "names no mail server, and TARSUS_PUSH_SERVICES no push service; set one, or look with --look",
+        )
+    told = [one for send in ways for one in send(timezone.now(), only_look=wishes.look)]
     if wishes.json:
         print_document({"letters": [{"person": o.person, "outcome": o.outcome, "why": o.why} for o in told]})
     elif not told:

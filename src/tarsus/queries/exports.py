@@ -27,6 +27,7 @@ from tarsus.tables.writing import Table, Value
 SECRETS: Final = {
     "Person": ("password", "last_login", "past_passwords", "pin", "pin_wrong", "pin_wrong_at"),
     "DeviceToken": ("digest",),
+    "PhoneNews": ("endpoint", "key", "auth"),
 }
 """What no export holds: it would let somebody in, or is of no use outside."""
 

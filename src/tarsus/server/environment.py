@@ -112,6 +112,12 @@ SETTINGS: Final = (
         "The address from which letters come.",
     ),
     Setting(
+        "TARSUS_PUSH_SERVICES",
+        "none",
+        "Push services of browsers to which `tarsus letters` may speak, with commas between; see "
+        "`docs/running/mail.md`. Without it no phone is told anything, and nothing leaves the park.",
+    ),
+    Setting(
         "TARSUS_ADDRESS",
         "none",
         "Where people find this server, `https://` and all: it stands under every letter.",

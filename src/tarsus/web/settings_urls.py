@@ -8,6 +8,7 @@ from tarsus.web import settings_exhibits as places
 from tarsus.web import settings_mail as mail
 from tarsus.web import settings_park as park
 from tarsus.web import settings_people as people
+from tarsus.web import settings_phone_news as phone_news
 from tarsus.web import settings_species as species
 from tarsus.web import soundness
 
@@ -35,6 +36,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/password/", people.own_password, name="own-password"),
     path("settings/pin/", people.own_pin, name="own-pin"),
     path("settings/mail/", mail.own_mail, name="own-mail"),
+    path("settings/phone-news/", phone_news.own_phone_news, name="own-phone-news"),
+    path("settings/phone-news/<int:phone_id>/end/", phone_news.end_phone_news, name="own-phone-news-end"),
     path("settings/eyes/", people.eyes, name="own-eyes"),
     path("settings/eyes/learned/", people.learned, name="own-learned"),
     path("settings/sound/", soundness.sound, name="soundness"),

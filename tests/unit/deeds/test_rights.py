@@ -94,6 +94,8 @@ species_saved         - - l - - a
 limits_set            - - - v - -
 rule_set              - - l - - a
 mail_set              x k l v r a
+phone_news_asked      x k l v r a
+phone_news_ended      x k l v r a
 shift_note            - k l v r a
 today_seen            x k l v r a
 person_saved          - - - - - a
@@ -128,6 +130,8 @@ def test_a_viewer_sets_what_is_its_own_and_somebody_of_no_known_role_nothing() -
         "own_password_set",
         "eyes_set",
         "mail_set",
+        "phone_news_asked",
+        "phone_news_ended",
         "today_seen",
     }
     assert not [name for name, deed in DEEDS.items() if deed.allowed_to("boss")]

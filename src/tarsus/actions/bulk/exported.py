@@ -13,8 +13,12 @@ from tarsus.core.errors import MalformedInput, WrongValue
 
 SHOWN_ONLY: Final = ("birds",)
 """Tables that an export tells for people and programs; the register makes them from the others."""
-WITHOUT_SECRET: Final = ("device_token", "device_token_exhibits", "device_token_people")
-"""Tables whose rows are of no use without the secret that no export holds: a device is given a new token."""
+WITHOUT_SECRET: Final = (
+    *("device_token", "device_token_exhibits", "device_token_people"),
+    *("phone_news", "phone_letter"),
+)
+"""Tables whose rows are of no use without the secret that no export holds: a device is given a new token, a
+phone asked anew."""
 _OF_THOSE: Final = frozenset({("waiting", "token_id")})
 """Columns that name a row of such a table: they come back empty."""
 

@@ -12,6 +12,7 @@ from tarsus.actions.settings.exhibits import save_exhibit, save_place
 from tarsus.actions.settings.mail import set_mail
 from tarsus.actions.settings.park import set_park
 from tarsus.actions.settings.people import save_person, set_eyes, set_own_password, set_password
+from tarsus.actions.settings.phone_news import ask_phone_news, end_phone_news
 from tarsus.actions.settings.pins import set_pin
 from tarsus.actions.settings.species import save_species, set_limits, set_rule
 from tarsus.actions.telling import Told
@@ -82,6 +83,8 @@ SETTINGS: Final[dict[str, Bound]] = {
     "own_pin_set": Bound(_own_pin, action=set_pin),
     "eyes_set": Bound(_eyes, action=set_eyes),
     "mail_set": spell("mail_set", set_mail, on="", deed=False),
+    "phone_news_asked": spell("phone_news_asked", ask_phone_news, row="phone", on="", deed=False),
+    "phone_news_ended": spell("phone_news_ended", end_phone_news, on="", deed=False),
     "device_token_given": Bound(_give_token, action=give_device_token),
     "device_token_taken_back": spell("device_token_taken_back", take_device_token_back, on="", deed=False),
     "phone_handed_over": fact("phone_handed_over", hand_over, taken_by="taken_by"),

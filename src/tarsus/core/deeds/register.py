@@ -11,6 +11,7 @@ from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.identity import IDENTITY
 from tarsus.core.deeds.months import MONTHS
 from tarsus.core.deeds.nests import NESTS
+from tarsus.core.deeds.phone_news import PHONE_NEWS
 from tarsus.core.deeds.roll_call import ROLL_CALL
 from tarsus.core.deeds.settings import SETTINGS
 from tarsus.core.deeds.shifts import SHIFTS
@@ -27,7 +28,7 @@ FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
     "Nests": NESTS,
     "Months": MONTHS,
     "Hand over": SHIFTS,
-    "Settings": SETTINGS,
+    "Settings": (*SETTINGS, *PHONE_NEWS),
 }
 DEEDS: Final[dict[str, Deed]] = {deed.name: deed for family in FAMILIES.values() for deed in family}
 

@@ -52,7 +52,7 @@ from tarsus.records.models.coming_going import (
 from tarsus.records.models.deeds import DeedBird, ToldDeed
 from tarsus.records.models.facts import Change, SetAside, Waiting
 from tarsus.records.models.learned import LearnedReader
-from tarsus.records.models.letters import Letter, MailWish
+from tarsus.records.models.letters import Letter, MailWish, PhoneLetter, PhoneNews
 from tarsus.records.models.park import Exhibit, Park, Place
 from tarsus.records.models.people import DeviceToken, Handover, Person
 from tarsus.records.models.reports import Report, ReportAnswered, ReportBird
@@ -133,6 +133,8 @@ __all__ = [
     "Pair",
     "Park",
     "Person",
+    "PhoneLetter",
+    "PhoneNews",
     "Place",
     "PlannedMarks",
     "PostMortem",

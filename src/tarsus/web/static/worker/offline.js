@@ -3,6 +3,7 @@
 // takes over while a round is open: then it is not even installed, and asks again later.
 
 import { asOf, roundIsOpen, SHELLS, sourceOf, STAND_IN } from '../shared/offline.js';
+import { listenForNews } from './phone-news.js';
 
 /** @typedef {{version: string, staticAt: string, files: string[]}} Build */
 
@@ -170,6 +171,7 @@ async function afterSigningOut(build, request) {
 
 /** @param {Build} build */
 export function start(build) {
+  listenForNews(worker);
   worker.addEventListener('install', (event) => event.waitUntil(install(build)));
   worker.addEventListener('activate', (event) => event.waitUntil(activate(build)));
   worker.addEventListener('message', (event) => {
