@@ -148,6 +148,7 @@ def test_nobody_sets_anothers_password_pin_eyes_or_letters_from_a_shared_phone(
 ) -> None:
     own = {"own_password_set", "own_pin_set", "eyes_set", "mail_set", "today_seen", "phone_handed_over"}
     own |= {"phone_news_asked", "phone_news_ended"}
+    own |= {"practice_sharing", "practice_shared"}
     assert own <= {name for name, deed in DEEDS.items() if not deed.of_keepers}
     tilda.handed_to(park.actors.oswin)
     (told,) = tilda.send(

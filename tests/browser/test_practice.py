@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from browser.keeper import Keeper
-from tarsus.records.models import Sighting, ToldDeed
+from tarsus.records.models import SharedPractice, Sighting, ToldDeed
 
 TEN_BIRDS_S = 60.0
 
@@ -40,6 +40,15 @@ def answer(hand: Keeper, worn: dict[int, dict[str, list[str]]], *, wrongly: bool
     said = next(bird for bird in others if bird != fits[0])
     hand.tap(f".read-tiles .tile[data-bird='{said}']")
     return fits[0], said
+
+
+def until_heard(hand: Keeper) -> None:
+    """Until the server has answered for all that the phone keeps."""
+    for _ in range(200):
+        if not any(entry["fate"] == "kept" for entry in hand.entries()):
+            break
+        hand.page.wait_for_timeout(100)
+    assert all(entry["fate"] == "heard" for entry in hand.entries())
 
 
 def test_ten_birds_are_learnt_within_a_minute_without_a_connection(
@@ -79,6 +88,18 @@ def test_ten_birds_are_learnt_within_a_minute_without_a_connection(
     assert hand.entries() == []
     assert not Sighting.objects.filter(device__gt="").exists()
     assert not ToldDeed.objects.filter(device__gt="").exists()
+    hand.page.goto(f"/exhibits/{exhibit}/practice/#ready")
+    hand.tap("[data-act=practice-share]")
+    hand.page.wait_for_selector("#main [data-act=practice-share][aria-pressed=true]")
+    until_heard(hand)
+    shared = SharedPractice.objects.get()
+    assert (shared.ready, len(shared.answers)) == (False, 11)
+    assert all(set(one) == {"read", "worn"} for one in shared.answers)
+    hand.page.reload()
+    hand.tap("[data-act=practice-share][aria-pressed=true]")
+    hand.page.wait_for_selector("#main [data-act=practice-share][aria-pressed=false]")
+    until_heard(hand)
+    assert not SharedPractice.objects.exists()
 
 
 PACKS = """async () => new Promise((resolve) => {

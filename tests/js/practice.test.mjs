@@ -4,9 +4,9 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import test from 'node:test';
 
-import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness, wilson } from '../../src/tarsus/web/static/shared/practice.js';
+import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness, sharedOf, wilson } from '../../src/tarsus/web/static/shared/practice.js';
 import { afterAnswer, known } from '../../src/tarsus/web/static/shared/practice-memory.js';
-import { alikeToYou, differIn, tail } from '../../src/tarsus/web/static/shared/practice-sight.js';
+import { alikeToYou, differIn, eyesFor, tail } from '../../src/tarsus/web/static/shared/practice-sight.js';
 import { alikeWords, readyWords } from '../../src/tarsus/web/static/shared/practice-words.js';
 import { prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 import { blurUnits, detailMm, sceneFor, shownOf } from '../../src/tarsus/web/static/shared/through-glasses.js';
@@ -93,7 +93,7 @@ test('readiness is of the last forty answers about birds that are here', () => {
   const found = readiness(answers, new Set(ids));
   assert.deepEqual([found.right, found.of], [36, 40]);
   assert.deepEqual(found.again, [{ bird: 2, wrong: 3, said: [3, 1] }, { bird: 0, wrong: 1, said: [] }]);
-  assert.equal(readyWords(found), '36 of 40 names right: between 77 % and 96 %.');
+  assert.equal(readyWords(found), '36 of 40 names right: between 77 % and 96 %. Not yet ready: that is from a lower end of 80 % on.');
   assert.equal(readyWords(readiness(answers.slice(-3), new Set(ids))), '0 of 2 names right: too few to say more.');
 });
 
@@ -137,4 +137,22 @@ test('few confusions, expected ones and birds that differ in more than one band 
   assert.deepEqual(alikeToYou(said(0, 3, 9), WORN, EXPECTED), []);
   assert.deepEqual(alikeToYou(said(0, null, 9), WORN, EXPECTED), []);
   assert.equal(differIn(WORN.get(0), WORN.get(3)), null);
+});
+
+test('somebody is ready from the lower end of the interval on, and shares the latest twenty readings of birds that are here', () => {
+  const marks = new Map(BIRDS.map(({ id, marks: worn }) => [id, worn]));
+  const named = (right, of) => Array.from({ length: of }, (_, at) => ({ bird: at % 4, said: at < right ? at % 4 : null, at, read: { 'left leg': [String(at)] } }));
+  assert.equal(sharedOf(named(37, 40), marks).ready, true, '37 of 40: from .80');
+  assert.equal(sharedOf(named(36, 40), marks).ready, false, '36 of 40: from .77');
+  const { answers } = sharedOf([...named(40, 40), { bird: 9, said: 9, at: 41, read: {} }, { bird: 1, said: null, at: 42 }], marks);
+  assert.equal(answers.length, 20);
+  assert.deepEqual(answers[19], { read: { 'left leg': ['39'] }, worn: marks.get(3) });
+  assert.match(readyWords(readiness(named(37, 40), new Set(marks.keys()))), /Ready for this exhibit/);
+  assert.match(readyWords(readiness(named(36, 40), new Set(marks.keys()))), /Not yet ready/);
+});
+
+test('the form of eyes is filled in for the eyes to which the colours look alike', () => {
+  const palette = { red: '#c8102e', brown: '#6b3f2a', green: '#00843d', blue: '#0057b8', yellow: '#ffd100', pink: '#f4a6c0', white: '#ffffff', orange: '#ff6a13', violet: '#6d2077', grey: '#8a8d8f' };
+  assert.notEqual(eyesFor(['red', 'green'], palette), 'tritan');
+  assert.equal(eyesFor(['yellow', 'pink'], palette), 'tritan');
 });

@@ -63,3 +63,23 @@ def test_a_colour_that_is_often_misread_is_named_as_one_to_retire(
     text = client.get("/settings/colours/").content.decode()
     assert "To be retired" in text
     assert "most often orange" in text
+
+
+def test_whoever_leads_sees_ready_or_not_yet_by_name_and_no_number(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    for name, ready in (("tilda", False), ("oswin", True)):
+        person = rows.Person.objects.get(pk=getattr(garden.actors, name))
+        person.shares_practice = True
+        person.save()
+        rows.SharedPractice.objects.create(
+            person=person, exhibit_id=garden.shingle, lookalike="avocet", ready=ready
+        )
+    address = f"/exhibits/{garden.shingle}/ready/"
+    page = re.sub(r"<[^>]+>|\s+", " ", signed_in("maren").get(address).content.decode())
+    page = re.sub(r" +", " ", page)
+    assert "Oswin Ready: avocet." in page
+    assert "Tilda Not yet: avocet." in page
+    assert page.index("Oswin") < page.index("Tilda"), "by name, not by merit"
+    assert "Maren Nothing shared." in page
+    assert signed_in("tilda").get(address).status_code == 403

@@ -92,6 +92,18 @@ def exhibit_page(exhibit_id: int, now: datetime) -> ExhibitPage:
     )
 
 
+def exhibit_named(exhibit_id: int) -> str:
+    """What an exhibit is called.
+
+    Raises:
+        NoSuchExhibit: none has this id.
+    """
+    name = Exhibit.objects.filter(pk=exhibit_id).values_list("name", flat=True).first()
+    if name is None:
+        raise NoSuchExhibit(exhibit_id)
+    return name
+
+
 def all_flocks(now: datetime) -> tuple[FlockListed, ...]:
     """Every flock of the park as of a moment."""
     birds = birds_everywhere(day_of(now, park_zone()))

@@ -28,8 +28,9 @@ SECRETS: Final = {
     "Person": ("password", "last_login", "past_passwords", "pin", "pin_wrong", "pin_wrong_at"),
     "DeviceToken": ("digest",),
     "PhoneNews": ("endpoint", "key", "auth"),
+    "SharedPractice": ("answers",),
 }
-"""What no export holds: it would let somebody in, or is of no use outside."""
+"""What no export holds: it would let somebody in, is of no use outside, or is its owner's own."""
 
 _BIRD_HEADINGS: Final = (
     *("name", "number", "species", "sex", "sex known by", "hatched", "origin", "exhibit", "place", "since"),

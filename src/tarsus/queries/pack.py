@@ -83,7 +83,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
     birds = flock_of(exhibit_id, day)
     face = park_face()
     park = Park.objects.first() or Park()
-    person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
+    person = Person.objects.values("id", "display_name", "role", "shares_practice").get(pk=person_id)
     eyes = observers_of(person_id, birds, day)
     told: Json = {
         "format": FORMAT,
@@ -118,6 +118,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
     }
     version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
     who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
+    who["shares_practice"] = person["shares_practice"]
     return Pack(version, {**told, "version": version, "made_at": _said(now, zone), "person": who})
 
 

@@ -23,6 +23,8 @@ NEVER_CHANGED: Final = (
     "group",
     "sighting",
     "withdrawal",
+    "photograph",
+    "photographremoved",
     "concern",
     "concernbird",
     "intruder",

@@ -6,8 +6,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from tarsus.queries.exhibit_page import NoSuchExhibit, all_flocks, exhibit_page
-from tarsus.web.access import KEEPER, RECORDS, VIEWER, may, may_do, passes
+from tarsus.queries.exhibit_page import NoSuchExhibit, all_flocks, exhibit_named, exhibit_page
+from tarsus.queries.practice import readiness_for
+from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, may_do, passes
 
 
 @may(VIEWER)
@@ -21,8 +22,20 @@ def exhibit(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         "page": page,
         "may_call": may_do(request.user, "round_started"),
         "may_tell": passes(request.user, KEEPER, RECORDS),
+        "leads": passes(request.user, LEAD),
     }
     return render(request, "web/exhibit.html", told)
+
+
+@may(LEAD)
+def readiness(request: HttpRequest, exhibit_id: int) -> HttpResponse:
+    """Who is ready for one exhibit, as far as each of them shares it."""
+    try:
+        name = exhibit_named(exhibit_id)
+    except NoSuchExhibit as refusal:
+        raise Http404(str(refusal)) from None
+    told = {"name": name, "exhibit_id": exhibit_id, "people": readiness_for(exhibit_id)}
+    return render(request, "web/readiness.html", told)
 
 
 @may(VIEWER)

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from tarsus.core.marks.palette import Palette
 from tarsus.queries.colour_sight import colour_sights
 from tarsus.queries.learned_page import colours_to_retire
+from tarsus.queries.practice import shares_practice
 from tarsus.queries.settings_page import (
     ColourListed,
     NoSuchRow,
@@ -19,7 +20,7 @@ from tarsus.queries.settings_page import (
     next_colour_place,
     park_values,
 )
-from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes
+from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes, person_id
 from tarsus.web.flock import sight_row
 from tarsus.web.settings_forms import ColourForm, ParkForm
 from tarsus.web.telling import done, told
@@ -34,6 +35,8 @@ def settings(request: HttpRequest) -> HttpResponse:
         "may_limit": may_do(request.user, "limits_set"),
         "may_people": may_do(request.user, "person_saved"),
         "may_share": may_do(request.user, "own_pin_set"),
+        "may_practise": may_do(request.user, "practice_sharing"),
+        "shares_practice": shares_practice(person_id(request)),
         "runs_it": passes(request.user, ADMINISTRATOR),
     }
     return render(request, "web/settings.html", shown_there)

@@ -95,7 +95,7 @@ def eyes(request: HttpRequest) -> HttpResponse:
         if told(request, form, "eyes_set", values):
             messages.success(request, "Saved.")
             return redirect("settings")
-    return shown(request, form, "How you read bands", "settings")
+    return shown(request, form, "How you read bands", "settings", script="page/eyes-offer.js")
 
 
 def _known(of: int) -> dict[str, Any]:

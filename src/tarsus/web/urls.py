@@ -29,6 +29,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("roll-call/", today.roll_calls, name="roll-calls"),
     path("exhibits/", today.exhibits, name="exhibits"),
     path("exhibits/<int:exhibit_id>/", exhibit.exhibit, name="exhibit"),
+    path("exhibits/<int:exhibit_id>/ready/", exhibit.readiness, name="readiness"),
     path("exhibits/<int:exhibit_id>/sheet.pdf", sheet.sheet, name="sheet"),
     path("exhibits/<int:exhibit_id>/bands-<str:size>.pdf", papers.chart, name="band-chart"),
     path("exhibits/<int:exhibit_id>/brief.pdf", since.brief, name="brief"),

@@ -8,6 +8,7 @@ from tarsus.actions.hearing.bands import BANDS
 from tarsus.actions.hearing.bound import Bound, Values, Wrote
 from tarsus.actions.hearing.care import CARE
 from tarsus.actions.hearing.coming_going import COMING_GOING
+from tarsus.actions.hearing.eyes import EYES
 from tarsus.actions.hearing.identity import IDENTITY
 from tarsus.actions.hearing.nests import MONTHS, NESTS
 from tarsus.actions.hearing.roll_call import ROLL_CALL
@@ -38,6 +39,7 @@ BOUND: Final[dict[str, Bound]] = {
     **NESTS,
     **MONTHS,
     **SHIFTS,
+    **EYES,
     **SETTINGS,
 }
 if BOUND.keys() != DEEDS.keys():

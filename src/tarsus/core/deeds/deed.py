@@ -57,8 +57,8 @@ class Deed:
 
     @property
     def secrets(self) -> frozenset[str]:
-        """The names of its fields that are kept nowhere: passwords and PINs."""
-        return frozenset(field.name for field in self.fields if field.kind is Kind.SECRET)
+        """The names of its fields that no ledger keeps: passwords, PINs, and what may be taken away again."""
+        return frozenset(field.name for field in self.fields if field.kind is Kind.SECRET or field.apart)
 
     def field(self, name: str) -> Field:
         """The field of this name."""

@@ -95,7 +95,8 @@ class Field:
     than the field; ``-`` where no column is its own. `initial`: what a form begins with. `on_form`: a
     generic form asks for it. `about`: birds and exhibits that it names are what the deed is about. `noun`:
     what a word of the list is called where another one is refused. `instead_of`: a field without which this
-    one is asked for.
+    one is asked for. `apart`: it is kept in a table of its own, from which it may be taken, and never in the
+    ledger.
     """
 
     name: str
@@ -115,6 +116,7 @@ class Field:
     noun: str = "word for this"
     instead_of: str = ""
     about: bool = True
+    apart: bool = False
 
     @property
     def absent(self) -> Any:

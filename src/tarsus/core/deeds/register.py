@@ -8,6 +8,7 @@ from tarsus.core.deeds.bands import BANDS
 from tarsus.core.deeds.care import CARE
 from tarsus.core.deeds.coming_going import COMING_GOING
 from tarsus.core.deeds.deed import Deed
+from tarsus.core.deeds.eyes import EYES
 from tarsus.core.deeds.identity import IDENTITY
 from tarsus.core.deeds.months import MONTHS
 from tarsus.core.deeds.nests import NESTS
@@ -28,6 +29,7 @@ FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
     "Nests": NESTS,
     "Months": MONTHS,
     "Hand over": SHIFTS,
+    "Eyes": EYES,
     "Settings": (*SETTINGS, *PHONE_NEWS),
 }
 DEEDS: Final[dict[str, Deed]] = {deed.name: deed for family in FAMILIES.values() for deed in family}

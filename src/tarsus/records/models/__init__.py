@@ -50,6 +50,13 @@ from tarsus.records.models.coming_going import (
     QuarantineRelease,
 )
 from tarsus.records.models.deeds import DeedBird, ToldDeed
+from tarsus.records.models.eyes import (
+    LearnedCamera,
+    Photograph,
+    PhotographBytes,
+    PhotographRemoved,
+    SharedPractice,
+)
 from tarsus.records.models.facts import Change, SetAside, Waiting
 from tarsus.records.models.learned import LearnedReader
 from tarsus.records.models.letters import Letter, MailWish, PhoneLetter, PhoneNews
@@ -115,6 +122,7 @@ __all__ = [
     "ImportedRow",
     "Instruction",
     "Intruder",
+    "LearnedCamera",
     "LearnedReader",
     "Letter",
     "MailWish",
@@ -135,6 +143,9 @@ __all__ = [
     "Person",
     "PhoneLetter",
     "PhoneNews",
+    "Photograph",
+    "PhotographBytes",
+    "PhotographRemoved",
     "Place",
     "PlannedMarks",
     "PostMortem",
@@ -155,6 +166,7 @@ __all__ = [
     "SetAside",
     "SexFinding",
     "SexTest",
+    "SharedPractice",
     "ShiftNote",
     "ShiftNoteFor",
     "Sighting",

@@ -32,6 +32,8 @@ class Park(models.Model):
     condition_scale = models.PositiveSmallIntegerField(default=5)
     marks_rest_days = models.PositiveSmallIntegerField(default=365)
     shared_phones = models.BooleanField(default=False)
+    # How long a picture stays with its sighting; 0: none is kept.
+    pictures_days = models.PositiveSmallIntegerField(default=90)
     one_park = models.BooleanField(default=True)
     # Set by the demo alone and by no deed: such a register never passes for a park's own.
     invented = models.BooleanField(default=False)

@@ -36,6 +36,7 @@ class People(BaseUserManager["Person"]):
 class Person(AbstractBaseUser):
     """Somebody whose name stands on what they recorded. Never deleted; `is_active` ends when they leave.
 
+    `shares_practice`: what they practise on a phone may reach the register; nobody else decides that.
     `past_passwords` are digests of the last few, which are not taken again. Of the `pin` that confirms a
     hand-over only a digest is kept; `pin_wrong` counts wrong ones in a row.
     """
@@ -48,6 +49,7 @@ class Person(AbstractBaseUser):
     reads_as = models.CharField(max_length=10, choices=ReadsAs, default=ReadsAs.TRAINED)
     colour_vision = models.CharField(max_length=8, choices=ColourVision, default=ColourVision.USUAL)
     vision_severity = models.FloatField(default=1.0)
+    shares_practice = models.BooleanField(default=False)
     past_passwords = models.JSONField(default=list, blank=True)
     pin = models.CharField(max_length=128, blank=True)
     pin_wrong = models.PositiveSmallIntegerField(default=0)

@@ -5,6 +5,7 @@ import { ended } from '../shared/open-leg.js';
 import { anySeen } from '../shared/sides.js';
 import { blurUnits, lightLeaves, shownOf } from '../shared/through-glasses.js';
 import { drawn, html } from './markup.js';
+import { ownWords } from '../shared/practice-words.js';
 import { METRES, SECONDS } from './practice-state.js';
 import { preparedFlock, whoIsIt } from './roll-call-model.js';
 import { choices, glyph } from './roll-call-pieces.js';
@@ -28,7 +29,7 @@ export function view(practice) {
 /** Before the first bird, and after a wrong answer. @param {Practice} practice */
 function between(practice) {
   const { last, how } = practice;
-  return html`${last ? wrong(practice) : html`<p class="say" data-k="lead">A bird walks by. Name it on the keys of the roll call.</p><p class="note" data-k="own">Your answers stay on this phone. Nobody else sees them.</p>`}
+  return html`${last ? wrong(practice) : html`<p class="say" data-k="lead">A bird walks by. Name it on the keys of the roll call.</p><p class="note" data-k="own">${ownWords(practice.shares)}</p>`}
 <div class="setrow" data-k="metres"><p><b>How far</b><span class="small">blurred as for a good eye behind 8 × glasses</span></p>${choices({ label: 'How far', act: 'practice-metres', of: METRES.map((metres) => ({ value: String(metres), words: `${metres} m` })), chosen: String(how.metres) })}</div>
 <div class="setrow" data-k="seconds"><p><b>In sight for</b></p>${choices({ label: 'In sight for', act: 'practice-seconds', of: SECONDS.map((seconds) => ({ value: String(seconds), words: seconds ? `${seconds} s` : 'long' })), chosen: String(how.seconds) })}</div>
 <div class="setrow" data-k="light"><p><b>Light</b></p>${choices({ label: 'Light', act: 'practice-light', of: ['any', 'bright', 'dull', 'dusk'].map((word) => ({ value: word, words: word })), chosen: how.light })}</div>

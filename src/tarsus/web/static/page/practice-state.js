@@ -1,10 +1,13 @@
 // @ts-check
-// Learn the flock, on one phone: who is shown, how, what was answered. Kept for this person on this phone and sent nowhere.
+// Learn the flock, on one phone: who is shown, how, what was answered. Kept for this person on this phone, and sent nowhere
+// unless they share it.
 
 import { LIGHTS } from '../shared/lights.js';
-import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness } from '../shared/practice.js';
+import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness, sharedOf } from '../shared/practice.js';
 import { sceneFor } from '../shared/through-glasses.js';
+import { factMaker, newId } from '../shared/facts.js';
 import { flockOf } from '../shared/pack.js';
+import { anySeen } from '../shared/sides.js';
 import { preparedFlock } from './roll-call-model.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
@@ -12,13 +15,21 @@ import { preparedFlock } from './roll-call-model.js';
 /** @typedef {import('../shared/pack.js').Reading} Reading */
 
 export const METRES = [10, 30, 60, 90], SECONDS = [2, 4, 8, 0];
+/** Practice is shared anew after so many answers. */
+const SHARED_EVERY = 10;
 const USUAL = { metres: 30, seconds: 8, light: 'any' };
 
 export class Practice {
-  /** @param {Pack} pack @param {import('./store.js').Store} store */
-  constructor(pack, store) {
+  /** @param {Pack} pack @param {import('./kept.js').Kept} kept */
+  constructor(pack, kept) {
     this.pack = pack;
-    this.store = store;
+    this.kept = kept;
+    this.store = kept.store;
+    this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => pack.person.id });
+    /** whether this person shares their practice: as the register says, or as was told here since */
+    this.shares = Boolean(pack.person.shares_practice);
+    /** answers given since practice was last shared */
+    this.unshared = 0;
     this.lookalike = pack.flocks.find(({ form }) => form !== 'told')?.lookalike || '';
     /** @type {import('../shared/practice.js').Learnt} */
     this.learnt = NOTHING_LEARNT;
@@ -52,6 +63,24 @@ export class Practice {
   async open() {
     const kept = await this.store.phone(this.keptAs);
     if (kept) { this.learnt = kept.learnt; this.how = { ...USUAL, ...kept.how }; }
+    const told = await this.store.phone(this.#sharesAs);
+    if (told && told.at > Date.parse(this.pack.made_at)) this.shares = told.on;
+  }
+
+  get #sharesAs() { return `shares practice ${this.pack.person.id}`; }
+
+  /** Share from now on, or take back all that was shared. @param {boolean} on */
+  async share(on) {
+    await this.kept.put(this.make('practice_sharing', { on }));
+    await this.store.setPhone(this.#sharesAs, { on, at: Date.now() });
+    this.shares = on;
+    if (on) await this.#tell();
+  }
+
+  async #tell() {
+    this.unshared = 0;
+    const { lookalike, pack } = this, shared = sharedOf(this.learnt.answers, new Map(this.birds.map(({ id, marks }) => [id, marks])));
+    await this.kept.put(this.make('practice_shared', { exhibit: pack.exhibit.id, lookalike, ...shared }));
   }
 
   async keep() { await this.store.setPhone(this.keptAs, { learnt: this.learnt, how: this.how }); }
@@ -59,6 +88,7 @@ export class Practice {
   /** Another species. @param {string} lookalike */
   turnTo(lookalike) {
     this.lookalike = lookalike;
+    this.unshared = 0;
     this.session = newSession();
     this.bird = null;
     this.last = null;
@@ -100,10 +130,12 @@ export class Practice {
   async answer(said) {
     const { bird } = this;
     if (!bird) return;
-    const { learnt, session, right } = answered(this.learnt, this.session, { bird: bird.id, said, at: Date.now() });
+    const { learnt, session, right } = answered(this.learnt, this.session, { bird: bird.id, said, at: Date.now(), ...(anySeen(this.reading) ? { read: this.reading } : {}) });
     this.learnt = learnt;
     this.session = session;
     await this.keep();
+    this.unshared += 1;
+    if (this.shares && this.unshared >= SHARED_EVERY) await this.#tell();
     clearTimeout(this.clock);
     this.last = { bird, said: this.flock.birds.find(({ id }) => id === said) || null, right };
     this.bird = null;

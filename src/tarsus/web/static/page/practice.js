@@ -3,6 +3,7 @@
 
 import { usePalette } from './page-palette.js';
 import { Kept } from './kept.js';
+import { Sending } from './sending.js';
 import { cannotOpen, whileAsking } from './asking.js';
 import { packNow } from './packs.js';
 import { html, patch } from './markup.js';
@@ -46,7 +47,7 @@ async function begin() {
   const { pack } = await whileAsking(main, 'this exhibit', packNow(kept.store, exhibit));
   if (!pack) throw new Error('This exhibit is not on this phone yet, and the server has not answered. Try again in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
-  const practice = new Practice(pack, kept.store);
+  const practice = new Practice(pack, kept), sending = new Sending(kept, () => {});
   await practice.open();
   practice.drawn = () => draw(practice);
   let turn = Promise.resolve();
@@ -59,6 +60,7 @@ async function begin() {
   });
   addEventListener('hashchange', () => draw(practice));
   draw(practice);
+  sending.soon(0);
   void registerWorker();
 }
 

@@ -47,7 +47,7 @@
  * @property {string} version
  * @property {string} made_at
  * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>, faded?: Record<string, string>}} park
- * @property {{id: number, name: string, role: string}} person
+ * @property {{id: number, name: string, role: string, shares_practice?: boolean}} person
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit
  * @property {Reader} reader
@@ -102,6 +102,9 @@
  * @property {number} [to_exhibit]
  * @property {number|null} [species]
  * @property {string} [state]
+ * @property {boolean} [on]
+ * @property {boolean} [ready]
+ * @property {{read: Reading, worn: Marks}[]} [answers]
  */
 
 /** The flock of one look-alike group; the first where none is named so.

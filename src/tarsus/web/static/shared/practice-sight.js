@@ -1,6 +1,8 @@
 // @ts-check
 // Whether two colours look alike to somebody: oftener taken for each other in practice than is expected of them. It is said
-// to that person only, and nothing of it is kept.
+// to that person only, and nothing of it is kept unless they say so.
+
+import { encoded, linear } from './photograph-looks.js';
 
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {{pair: [string, string], times: number, of: number}} Alike */
@@ -55,4 +57,23 @@ export function alikeToYou(answers, marks, expected) {
     return { pair: /** @type {[string, string]} */ ([a, b]), times, of, rare: tail(times, of, share) };
   });
   return found.filter(({ times, rare }) => times >= FEWEST && rare < RARE / pairs).sort((a, b) => a.rare - b.rare).map(({ pair, times, of }) => ({ pair, times, of }));
+}
+
+/** What eyes without one kind of cone make of linear red, green and blue (Machado, Oliveira & Fernandes 2009, IEEE TVCG
+ * 15:1291-1298, severity 1). @type {Record<string, number[][]>} */
+const WITHOUT = {
+  deutan: [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.01182, 0.04294, 0.968881]],
+  protan: [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]],
+  tritan: [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.3039]],
+};
+
+/** The eyes to which two colours look most alike. @param {[string, string]} pair @param {Record<string, string>} palette
+ * @returns {string} */
+export function eyesFor(pair, palette) {
+  const [one, other] = pair.map((name) => [1, 3, 5].map((at) => linear(parseInt((palette[name] || '#808080').slice(at, at + 2), 16))));
+  const apart = (/** @type {number[][]} */ eyes) => Math.hypot(...eyes.map((row) => {
+    const [a, b] = [one, other].map((colour) => encoded(Math.min(1, Math.max(0, row.reduce((sum, weight, at) => sum + weight * colour[at], 0)))));
+    return a - b;
+  }));
+  return Object.keys(WITHOUT).reduce((best, name) => (apart(WITHOUT[name]) < apart(WITHOUT[best]) ? name : best));
 }

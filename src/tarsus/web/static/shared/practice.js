@@ -6,13 +6,18 @@ import { afterAnswer, known, RIGHT, WRONG } from './practice-memory.js';
 
 /** @typedef {import('./practice-memory.js').Memory} Memory */
 /** @typedef {import('./reading.js').PreparedFlock} PreparedFlock */
-/** @typedef {{bird: number, said: number|null, at: number}} Answered   said: the name that was tapped; null is *cannot tell* */
+/** @typedef {{bird: number, said: number|null, at: number, read?: import('./pack.js').Reading}} Answered   said: the name that was
+ *   tapped; null is *cannot tell* · read: what was told on the keys */
 /** @typedef {{memories: Record<string, Memory>, answers: Answered[]}} Learnt   answers: the latest last */
 /** @typedef {{turn: number, recent: number[], soon: {bird: number, turn: number}[]}} Session */
 
 /** Readiness is told of so many answers; so many are kept. */
 export const LATEST = 40;
 const KEPT = 400;
+/** No practice outweighs so many real checks: no more is shared. */
+export const MOST_SHARED = 20;
+/** Somebody is ready whose share of names right is surely no lower. Ours. */
+export const READY_FROM = 0.8;
 /** A bird that was named wrongly comes back after so many others, the one it was taken for before it; nobody is shown again
  * within so many. All three are ours. */
 const BACK_AFTER = 4, TAKEN_FOR_AFTER = 2, NOT_WITHIN = 3;
@@ -91,7 +96,7 @@ export function wilson(right, of) {
 }
 
 /** How ready somebody is: names right of the latest, with an interval, and whom to look at again, the oftenest confused first.
- * @param {Answered[]} answers @param {Set<number>} here  birds of this exhibit @returns {{right: number, of: number, low: number, high: number, again: {bird: number, wrong: number, said: number[]}[]}} */
+ * @param {Answered[]} answers @param {Set<number>} here  birds of this exhibit @returns {{right: number, of: number, low: number, high: number, ready: boolean, again: {bird: number, wrong: number, said: number[]}[]}} */
 export function readiness(answers, here) {
   const latest = answers.filter(({ bird }) => here.has(bird)).slice(-LATEST), right = latest.filter(({ bird, said }) => bird === said).length;
   /** @type {Map<number, {bird: number, wrong: number, said: number[]}>} */
@@ -103,5 +108,14 @@ export function readiness(answers, here) {
     if (said !== null && here.has(said) && !one.said.includes(said)) one.said.push(said);
     wrong.set(bird, one);
   }
-  return { right, of: latest.length, ...wilson(right, latest.length), again: [...wrong.values()].sort((a, b) => b.wrong - a.wrong) };
+  const between = wilson(right, latest.length);
+  return { right, of: latest.length, ...between, ready: between.low >= READY_FROM, again: [...wrong.values()].sort((a, b) => b.wrong - a.wrong) };
+}
+
+/** What is shared of practice with one flock: whether its owner is ready, and what they read of whom, the latest last.
+ * @param {Answered[]} answers @param {Map<number, import('./pack.js').Marks>} marks  of the flock's birds
+ * @returns {{ready: boolean, answers: {read: import('./pack.js').Reading, worn: import('./pack.js').Marks}[]}} */
+export function sharedOf(answers, marks) {
+  const told = answers.flatMap(({ bird, read }) => { const worn = marks.get(bird); return read && worn ? [{ read, worn }] : []; });
+  return { ready: readiness(answers, new Set(marks.keys())).ready, answers: told.slice(-MOST_SHARED) };
 }
