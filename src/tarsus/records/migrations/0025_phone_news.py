@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0020_past_passwords'),
+        ('records', "0024_eyes"),
     ]
 
     operations = [
