@@ -94,6 +94,8 @@ def walk_cases() -> list[dict[str, Any]]:
             "pins": pins,
             "ground": ground,
             "missing": missing,
+            "names": ["Sedge", "Kelp"],
+            "says": "7 minutes. 1.7 of 2 likely on this walk; the rest elsewhere.",
             "steps": [
                 # 12: .5 x .2 + .9 x .7 = .73 found in 1 + 3 minutes; 11: .5 x .8 = .4 in 1 + 2.
                 {"place": 12, "minutes": 4.0, "by": 4.0, "likely": [[2, 0.7], [1, 0.2]], "expected": 0.9},
@@ -111,6 +113,8 @@ def walk_cases() -> list[dict[str, Any]]:
             "pins": pins[:2],
             "ground": ground | {"entrance": None},
             "missing": missing[:1],
+            "names": ["Sedge"],
+            "says": "6 minutes. Sedge is on this walk: > 99 %; elsewhere: < 1 %.",
             "steps": [
                 {"place": 11, "minutes": 2.0, "by": 2.0, "likely": [[1, 0.8]], "expected": 0.8},
                 {
@@ -122,7 +126,24 @@ def walk_cases() -> list[dict[str, Any]]:
                 },
             ],
         },
-        {"name": "nobody is missing", "pins": pins, "ground": ground, "missing": [], "steps": []},
+        {
+            "name": "nobody is missing",
+            "pins": pins,
+            "ground": ground,
+            "missing": [],
+            "names": [],
+            "says": "Nobody has to be looked for just now.",
+            "steps": [],
+        },
+        {
+            "name": "nobody saw it at a pin",
+            "pins": pins,
+            "ground": ground,
+            "missing": [{"bird": 1, "found": 0.5, "places": {"99": 1.0}}],
+            "names": ["Sedge"],
+            "says": "Sedge was not seen at a pinned place in the last sixty days.",
+            "steps": [],
+        },
     ]
 
 

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { searchOrder, waiting } from '../../src/tarsus/web/static/shared/search-order.js';
-import { searchWalk } from '../../src/tarsus/web/static/shared/search-walk.js';
+import { searchWalk, walkTold } from '../../src/tarsus/web/static/shared/search-walk.js';
 
 const read = (name) => JSON.parse(readFileSync(new URL(`../published/${name}`, import.meta.url), 'utf8')).cases;
 const near = (got, wanted) => assert.ok(Math.abs(got - wanted) < 1e-9, `${got} is not ${wanted}`);
@@ -14,10 +14,11 @@ for (const { name, found, minutes, walk, order, cost } of read('search_order_cas
   });
 }
 
-for (const { name, pins, ground, missing, steps } of read('search_walk_cases.json')) {
+for (const { name, pins, ground, missing, steps, names, says } of read('search_walk_cases.json')) {
   test(`the walk is as worked by hand: ${name}`, () => {
     const walk = searchWalk(pins, ground, missing);
     assert.deepEqual(walk.map(({ place, likely }) => [place, likely]), steps.map(({ place, likely }) => [place, likely]));
+    assert.equal(walkTold(walk.at(-1)?.by ?? 0, walk.reduce((sum, { expected }) => sum + expected, 0), names), says);
     walk.forEach((step, n) => ['minutes', 'by', 'expected'].forEach((key) => near(step[key], steps[n][key])));
   });
 }

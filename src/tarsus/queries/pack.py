@@ -21,6 +21,7 @@ from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.care_rows import treatments_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
+from tarsus.queries.exhibit_plan import plan_in_pack
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.observers import observers_of
 from tarsus.queries.open_matters import instructions_for
@@ -96,6 +97,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
         },
         "people": people_who_record(person_id, shared=park.shared_phones),
         "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
+        "plan": plan_in_pack(exhibit_id),
         "reader": _reader(eyes.person),
         "lights": [
             {"light": state.light, "mud": state.mud, "reader": _reader(reader)}

@@ -68,6 +68,9 @@ NEVER_CHANGED: Final = (
     "handover",
     "shiftnote",
     "shiftnotefor",
+    "exhibitplan",
+    "planpin",
+    "planpicture",
     "tolddeed",
     "deedbird",
 )

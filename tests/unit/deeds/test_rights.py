@@ -88,6 +88,7 @@ inventory_signed      - - - - r a
 park_set              - - l - - a
 exhibit_saved         - - l - - a
 place_saved           - - l - - a
+exhibit_plan_set      - - l - - a
 colour_saved          - - l - - a
 published_colours     - - l - - a
 species_saved         - - l - - a

@@ -11,6 +11,7 @@ import pytest
 from published_checks import published
 from tarsus.core.presence.search_order import search_order, waiting
 from tarsus.core.presence.search_walk import Ground, Missing, Pin, Step, search_walk
+from tarsus.core.words.plan import walk_told
 
 ORDERS = published("search_order_cases")["cases"]
 WALKS = published("search_walk_cases")["cases"]
@@ -76,6 +77,13 @@ def test_the_walk_is_as_worked_by_hand(case: dict[str, Any]) -> None:
         assert (step.minutes, step.by, step.expected) == pytest.approx(
             (told["minutes"], told["by"], told["expected"]), rel=1e-12, abs=0
         )
+
+
+@pytest.mark.parametrize("case", WALKS, ids=lambda case: case["name"])
+def test_the_walk_says_how_long_it_is_and_what_it_leaves(case: dict[str, Any]) -> None:
+    steps = case["steps"]
+    expected = sum(step["expected"] for step in steps)
+    assert walk_told(steps[-1]["by"] if steps else 0, expected, case["names"]) == case["says"]
 
 
 def test_a_bird_hard_to_see_draws_the_walk_less_than_one_that_is_found_where_it_is() -> None:

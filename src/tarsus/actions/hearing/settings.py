@@ -14,6 +14,7 @@ from tarsus.actions.settings.park import set_park
 from tarsus.actions.settings.people import save_person, set_eyes, set_own_password, set_password
 from tarsus.actions.settings.phone_news import ask_phone_news, end_phone_news
 from tarsus.actions.settings.pins import set_pin
+from tarsus.actions.settings.plans import set_plan
 from tarsus.actions.settings.species import save_species, set_limits, set_rule
 from tarsus.actions.telling import Told
 
@@ -72,6 +73,7 @@ SETTINGS: Final[dict[str, Bound]] = {
     "park_set": Bound(_set_park, action=set_park),
     "exhibit_saved": spell("exhibit_saved", save_exhibit, row="exhibit", on="", deed=False),
     "place_saved": spell("place_saved", save_place, row="place", on="", deed=False, what="kind"),
+    "exhibit_plan_set": fact("exhibit_plan_set", set_plan),
     "colour_saved": spell("colour_saved", save_colour, row="colour", on="", deed=False),
     "published_colours": Bound(_published, action=take_published_colours),
     "species_saved": Bound(_save_species, action=save_species),

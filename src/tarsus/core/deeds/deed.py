@@ -57,8 +57,12 @@ class Deed:
 
     @property
     def secrets(self) -> frozenset[str]:
-        """The names of its fields that no ledger keeps: passwords, PINs, and what may be taken away again."""
-        return frozenset(field.name for field in self.fields if field.kind is Kind.SECRET or field.apart)
+        """The names of its fields that are kept nowhere as they were told.
+
+        Passwords and PINs; pictures, that may say where and when they were taken; what may be taken away again.
+        """
+        kept_nowhere = (Kind.SECRET, Kind.PICTURE)
+        return frozenset(field.name for field in self.fields if field.kind in kept_nowhere or field.apart)
 
     def field(self, name: str) -> Field:
         """The field of this name."""

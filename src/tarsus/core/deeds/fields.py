@@ -30,6 +30,7 @@ class Kind(StrEnum):
     PARTS = "parts"
     DOCUMENT = "document"
     SECRET = "secret"
+    PICTURE = "picture"
     # a row of the register, by its number
     BIRD = "bird"
     BIRDS = "birds"
@@ -79,7 +80,7 @@ BY_ID: Final = frozenset(
         Kind.HANDLING, Kind.REPORT, Kind.TREATMENT,
     }
 )  # fmt: skip
-TEXTS: Final = frozenset({Kind.LINE, Kind.TEXT, Kind.SECRET, Kind.COLOUR, Kind.LOOKALIKE})
+TEXTS: Final = frozenset({Kind.LINE, Kind.TEXT, Kind.SECRET, Kind.PICTURE, Kind.COLOUR, Kind.LOOKALIKE})
 LISTS: Final = frozenset({*SEVERAL, Kind.WORDS, Kind.CHOICES, Kind.PARTS})
 MOST: Final = 1000
 """How many entries a list of a deed may have."""

@@ -13,6 +13,7 @@ from tarsus.core.deeds.identity import IDENTITY
 from tarsus.core.deeds.months import MONTHS
 from tarsus.core.deeds.nests import NESTS
 from tarsus.core.deeds.phone_news import PHONE_NEWS
+from tarsus.core.deeds.plans import PLAN_SET
 from tarsus.core.deeds.roll_call import ROLL_CALL
 from tarsus.core.deeds.settings import SETTINGS
 from tarsus.core.deeds.shifts import SHIFTS
@@ -30,7 +31,7 @@ FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
     "Months": MONTHS,
     "Hand over": SHIFTS,
     "Eyes": EYES,
-    "Settings": (*SETTINGS, *PHONE_NEWS),
+    "Settings": (*SETTINGS, *PHONE_NEWS, PLAN_SET),
 }
 DEEDS: Final[dict[str, Deed]] = {deed.name: deed for family in FAMILIES.values() for deed in family}
 

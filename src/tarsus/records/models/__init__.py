@@ -62,6 +62,7 @@ from tarsus.records.models.learned import LearnedReader
 from tarsus.records.models.letters import Letter, MailWish, PhoneLetter, PhoneNews
 from tarsus.records.models.park import Exhibit, Park, Place
 from tarsus.records.models.people import DeviceToken, Handover, Person
+from tarsus.records.models.plans import ExhibitPlan, PlanPicture, PlanPin
 from tarsus.records.models.reports import Report, ReportAnswered, ReportBird
 from tarsus.records.models.rounds import (
     Concern,
@@ -113,6 +114,7 @@ __all__ = [
     "Departure",
     "DeviceToken",
     "Exhibit",
+    "ExhibitPlan",
     "ForecastNote",
     "Group",
     "Handling",
@@ -147,6 +149,8 @@ __all__ = [
     "PhotographBytes",
     "PhotographRemoved",
     "Place",
+    "PlanPicture",
+    "PlanPin",
     "PlannedMarks",
     "PostMortem",
     "PresenceCheckpoint",

@@ -50,6 +50,7 @@
  * @property {{id: number, name: string, role: string, shares_practice?: boolean}} person
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit
+ * @property {import('./search-walk.js').Plan | null} [plan]   what is drawn of the exhibit and where its places are; none where nobody drew it
  * @property {Reader} reader
  * @property {{light: 'bright'|'dull'|'dusk', mud: boolean, reader: Reader}[]} [lights]   the reader in every light but the first, bright and clean
  * @property {Reader} [untrained]   an untrained reader over the same colours: for what a visitor tells

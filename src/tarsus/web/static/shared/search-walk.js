@@ -3,12 +3,14 @@
 // core/presence/search_walk.py: both pass tests/published/search_walk_cases.json.
 
 import { searchOrder } from './search-order.js';
+import { counted, percent } from './words.js';
 
 const LEAST_CHANCE = 0.01;
 
 /**
  * @typedef {{place: number, x: number, y: number, minutes: number}} Pin  x and y in shares of the plan's width and height
  * @typedef {{width_m: number, tall: number, metres_a_minute: number, entrance: [number, number] | null}} Ground
+ * @typedef {Ground & {pins: Pin[], shapes: {what: string, points: string}[], picture: string}} Plan  picture: a JPEG in base64, or empty
  * @typedef {{bird: number, found: number, places: Record<string, number>}} Missing
  * @typedef {{place: number, x: number, y: number, minutes: number, by: number, likely: [number, number][], expected: number}} Step
  */
@@ -44,4 +46,23 @@ function likelyAt(place, missing) {
 function minutesOf(ground, at, pin) {
   if (!at) return 0;
   return Math.hypot((pin.x - at[0]) * ground.width_m, (pin.y - at[1]) * ground.width_m * ground.tall) / ground.metres_a_minute;
+}
+
+/** Minutes in whole ones, at least one. @param {number} minutes */
+export const minutesTold = (minutes) => String(Math.max(1, Math.floor(minutes + 0.5)));
+
+/** How many birds are likely, to a tenth. @param {number} expected */
+export const birdsTold = (expected) => (Math.floor(10 * expected + 0.5) / 10).toFixed(1);
+
+/**
+ * How long a walk takes and who is likely on it. The twin of `walk_told` in core/words/plan.py.
+ * @param {number} minutes  of the whole walk; 0 where no place of the plan is likely
+ * @param {number} expected  the chances that they are on it, summed over the birds @param {string[]} names
+ */
+export function walkTold(minutes, expected, names) {
+  if (!names.length) return 'Nobody has to be looked for just now.';
+  if (!minutes) return `${names.length === 1 ? `${names[0]} was not` : 'None of them was'} seen at a pinned place in the last sixty days.`;
+  const whole = minutesTold(minutes), begins = `${whole} ${counted('minute', Number(whole))}.`;
+  if (names.length === 1) return `${begins} ${names[0]} is on this walk: ${percent(expected)}; elsewhere: ${percent(Math.max(0, 1 - expected))}.`;
+  return `${begins} ${birdsTold(expected)} of ${names.length} likely on this walk; the rest elsewhere.`;
 }
