@@ -17,7 +17,7 @@ def lay(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0020_past_passwords'),
+        ('records', '0021_exhibit_plans'),
     ]
 
     operations = [
