@@ -59,7 +59,7 @@ class Deed:
     def secrets(self) -> frozenset[str]:
         """The names of its fields that are kept nowhere as they were told.
 
-        Passwords and PINs; pictures, that may say where and when they were taken; what may be taken away again.
+        Passwords and PINs; pictures, that may say where they were taken; what may be taken away again.
         """
         kept_nowhere = (Kind.SECRET, Kind.PICTURE)
         return frozenset(field.name for field in self.fields if field.kind in kept_nowhere or field.apart)
