@@ -59,6 +59,11 @@ def test_what_a_visitor_told_is_a_report_and_no_sighting(
     hand.page.wait_for_selector("#main .keys")
     hand.tap("[data-band=orange]")
     hand.tap("[data-band=blue]")
+    # The two likeliest side by side, and back to what was read.
+    hand.tap("[data-k=pair]")
+    hand.page.wait_for_selector("#main .tells li")
+    assert hand.page.locator("#main .pair-eyes").count() == 4
+    hand.tap("a[href='#read']")
     hand.tap("text=visitor report")
     hand.tap(f".read-tiles {hand.tile('Whelk')}")
     hand.page.fill("#report", "a visitor, on the service road at two")

@@ -32,6 +32,7 @@ LIVE = (
     "/who/",
     "/who/#name",
     "/who/#band",
+    "/who/#pair-{bird}-{beside}",
     "/tell/",
     "/tell/#deed=moved&exhibit={shingle}",
     "/tell/#deed=death&bird={bird}",
@@ -47,6 +48,7 @@ PAGES = (
     "/flocks/",
     "/flocks/{shingle}/avocet/",
     "/flocks/{shingle}/avocet/days/",
+    "/flocks/{shingle}/avocet/pair/{bird}/{beside}/",
     "/birds/{bird}/",
     "/find/?q=a",
     "/stock/",
@@ -115,6 +117,7 @@ def addresses(one: Keeper, pages: Iterable[str] = PAGES) -> list[str]:
     named = {
         "shingle": one.park.exhibits["Shingle Aviary"],
         "bird": one.park.birds["Sedge"],
+        "beside": one.park.birds["Chert"],
         "species": rows.Species.objects.get(lookalike="avocet").pk,
         "person": one.park.people["tamsin"],
         "month": f"{first.year - (first.month == 1)}-{(first.month - 2) % 12 + 1:02}",

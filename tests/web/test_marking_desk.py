@@ -78,6 +78,22 @@ def test_a_flock_that_does_not_live_there_is_not_found(garden, signed_in):
     assert signed_in("maren").get(reverse("marking-desk-of", args=[garden.shingle, "kea"])).status_code == 404
 
 
+def test_a_proposal_is_looked_at_beside_a_look_alike(garden, signed_in, dulse):
+    maren = signed_in("maren")
+    at = reverse("pair", args=[garden.shingle, "avocet", dulse.pk, garden["Samphire"]])
+    assert "One of them wears no bands" in maren.get(at).content.decode()
+    page = maren.get(at, {"one": '{"left tibia":["metal"],"right tibia":["yellow","lime"]}'}).content.decode()
+    assert "Drawn with the marks proposed for Dulse" in page
+    assert "of Dulse names Samphire" in page
+
+
+@pytest.mark.parametrize("marks", ["{", "[]", '{"left tibia": ["plaid"]}', '{"left ear": ["red"]}', "{1:2}"])
+def test_an_address_with_marks_that_are_none_is_not_found(garden, signed_in, dulse, marks):
+    at = reverse("pair", args=[garden.shingle, "avocet", garden["Samphire"], garden["Kelp"]])
+    assert signed_in("maren").get(at).status_code == 200
+    assert signed_in("maren").get(at, {"one": marks}).status_code == 404
+
+
 def test_the_list_leads_to_the_flock(garden, signed_in, dulse):
     page = signed_in("maren").get(reverse("marking-desk")).content.decode()
     assert address(garden) in page

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
@@ -133,6 +133,31 @@ def lookalikes_of(
         for j, chance in found.lookalikes(at, most)
         if chance >= 1e-4
     )
+
+
+def taken_for(
+    birds: Sequence[FlockBird], day: date, one: int, other: int, thought_of: Mapping[int, Marks] | None = None
+) -> tuple[float, float] | None:
+    """How often a reading of one bird names another, and the other way round.
+
+    Args:
+        birds: the flock.
+        day: whose fading counts.
+        one: the first bird's id.
+        other: the second's.
+        thought_of: marks that are only proposed, by bird: it is weighed as if it wore them.
+
+    Returns:
+        The two chances; nothing where one of them would wear no bands.
+    """
+    worn = {bird.bird_id: bird.marks for bird in birds} | dict(thought_of or {})
+    banded = [bird for bird in birds if worn[bird.bird_id].sites]
+    at = {bird.bird_id: i for i, bird in enumerate(banded)}
+    if one not in at or other not in at:
+        return None
+    core = tuple(replace(bird.as_core(), marks=worn[bird.bird_id]) for bird in banded)
+    found = _weighed(core, park_misreading(banded, day), park_decision().sureness)
+    return float(found.confused[at[one], at[other]]), float(found.confused[at[other], at[one]])
 
 
 def too_alike(

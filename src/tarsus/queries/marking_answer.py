@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from typing import Final
@@ -67,10 +67,11 @@ class Other:
 
 @dataclass(frozen=True, slots=True)
 class Near:
-    """A bird that the new one will be taken for most."""
+    """A bird that the new one will be taken for most; `proposed` where its own marks are not fitted yet."""
 
     portrait: Portrait
     chance: float
+    proposed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +183,7 @@ class Answer:
         by_id = {str(bird.bird_id): bird for bird in self.asked.birds}
         marks, place = found.marks[self.wanted[at].id], len(self.fixed) + at
         near = [
-            Near(portrait_of(by_id[found.birds[other].id]), chance)
+            self._near(by_id[found.birds[other].id], found.birds[other].marks, chance)
             for other, chance in found.clarity.lookalikes(place, NEAREST)
             if chance >= 1e-4
         ]
@@ -197,6 +198,13 @@ class Answer:
             near=tuple(near),
             others=tuple(self._others(at, one, found, rule)),
         )
+
+    def _near(self, bird: FlockBird, marks: Marks, chance: float) -> Near:
+        """A bird as it is weighed: one that is to be marked itself with the marks proposed for it."""
+        portrait, proposed = portrait_of(bird), marks != bird.marks
+        if proposed:
+            portrait = replace(portrait, marks=marks.as_mapping(), flags={})
+        return Near(portrait, chance, proposed)
 
     def _others(self, at: int, one: ToMark, found: Assignment, rule: MarkRule) -> list[Other]:
         mine = self.wanted[at]

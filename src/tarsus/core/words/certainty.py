@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from tarsus.core.words.numbers import in_words, per_cent
+from tarsus.core.words.numbers import capital, in_words, one_reading_in, per_cent
 
 ALMOST_CERTAIN: Final = 0.95
 """Chance from which a name is said without *probably*."""
@@ -85,3 +85,20 @@ def who_it_is(
     if chance >= PROBABLE:
         return WhoItIs("sure", f"Probably {name}, {per_cent(chance)}.", look, several)
     return WhoItIs("several", f"One of {in_words(max(several, 2))}.", look, several)
+
+
+def pair_said(one: str, other: str, named: tuple[float, float] | None) -> str:
+    """How often two look-alikes are taken for each other, each way.
+
+    Args:
+        one: the first bird's name.
+        other: the second's.
+        named: chance that a reading of the first names the second, and of the second the first; none where
+            one of them wears no bands.
+    """
+    if named is None:
+        return "One of them wears no bands: there is nothing to mistake."
+    there, back = (one_reading_in(chance) for chance in named)
+    if there == back:
+        return f"{capital(there)} of either names the other."
+    return f"{capital(there)} of {one} names {other}, {back} of {other} names {one}."

@@ -44,10 +44,10 @@ def words_of(bird: Any) -> str:
 def band_drawing(bird: Any, at: str = "glyph", **more: Any) -> SafeString:
     """The drawing of anything that has `marks` and a `form`, its words inside for where no script runs."""
     marks = {site: bands if bands is None else list(bands) for site, bands in dict(bird.marks).items()}
-    said: dict[str, Any] = {"form": bird.form, "at": at, "marks": _plain(marks)}
+    said: dict[str, Any] = {"form": bird.form, "at": at, "marks": plain(marks)}
     for name in ("flags", "pins"):
         if value := getattr(bird, name, None):
-            said[name] = _plain(value)
+            said[name] = plain(value)
     for name in ("facing", "active", "look"):
         if value := getattr(bird, name, ""):
             said[name] = value
@@ -61,7 +61,8 @@ def band_drawing(bird: Any, at: str = "glyph", **more: Any) -> SafeString:
     return format_html("<band-drawing{}>{}</band-drawing>", attributes, marks_in_words(marks, bird.form))
 
 
-def _plain(value: Any) -> str:
+def plain(value: Any) -> str:
+    """A value as an attribute carries it."""
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 

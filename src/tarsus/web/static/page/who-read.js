@@ -7,6 +7,7 @@ import { html } from './markup.js';
 import { keysView, onSite, readingActs, sureRow } from './reading-keys.js';
 import { readingFigure } from './roll-call-figure.js';
 import { choices, glyph } from './roll-call-pieces.js';
+import { pairLink } from './who-pair.js';
 
 /** @typedef {import('./who-state.js').Who} Who */
 
@@ -22,7 +23,7 @@ export function view(who) {
 <p class="say" aria-live="polite" data-k="say">${answer.verdict.say}${answer.verdict.look && html` <span class="look-say">${answer.verdict.look}</span>`}${answer.verdict.quiet && html` <span class="quiet">${answer.verdict.quiet}</span>`}</p>
 <div class="read-tiles many" data-k="fits">${fits(who, answer) || html`<p class="await small">${who.banded().length} birds may be asked about. The ones that fit come here.</p>`}</div>
 ${keysView(who, who.looked())}
-<div class="stands" data-k="also">${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>`;
+<div class="stands" data-k="also">${anySeen(who.reading) && answer.verdict.kind !== 'none' && pairLink(answer.candidates)}${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>`;
 }
 
 /** Which leg was seen comes first: a left taken for a right is the commonest error there is. @param {Who} who */

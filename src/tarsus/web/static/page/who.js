@@ -15,13 +15,17 @@ import * as bird from './who-bird.js';
 import * as name from './who-name.js';
 import * as band from './who-band.js';
 import * as photo from './who-photo.js';
+import * as pair from './who-pair.js';
+import './pair-drawing-element.js';
 import { hearPhotos } from './photo-view.js';
 import { sound } from './sound.js';
 import { allAsToldHere } from '../shared/told-here.js';
 import { registerWorker } from './on-this-phone.js';
 
-/** @type {Record<string, (who: Who) => import('./markup.js').Markup>} */
-const VIEWS = { read: read.view, photo: photo.view, bird: bird.view, name: name.view, band: band.view };
+/** @type {Record<string, (who: Who, named: string) => import('./markup.js').Markup>} */
+const VIEWS = { read: read.view, photo: photo.view, bird: bird.view, name: name.view, band: band.view, pair: pair.view };
+/** Where one thing is shown, and nothing is asked. */
+const SHOWS = ['bird', 'pair'];
 const ACTS = Object.assign({}, read.acts, bird.acts, band.acts, photo.acts, {
   exhibit: (/** @type {Who} */ who, /** @type {HTMLElement} */ button) => {
     who.exhibit = button.dataset.value ? Number(button.dataset.value) : null;
@@ -40,10 +44,10 @@ const badge = /** @type {HTMLElement} */ (document.getElementById('call-badge'))
 
 /** @param {Who} who */
 function draw(who) {
-  const at = VIEWS[location.hash.slice(1)] ? location.hash.slice(1) : 'read', { kept } = who.kept.here();
+  const named = location.hash.slice(1), state = named.split('-')[0], at = VIEWS[state] ? state : 'read', asks = !SHOWS.includes(at), { kept } = who.kept.here();
   document.body.dataset.at = `who-${at}`;
   const exhibits = [{ value: '', words: 'any' }, ...who.packs.filter((pack) => pack.flocks.length).map(({ exhibit }) => ({ value: String(exhibit.id), words: exhibit.name }))];
-  patch(main, html`${at !== 'bird' && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${(at === 'read' || at === 'photo') && who.places().length > 1 && choices({ label: 'Place', act: 'place', kind: 'places-row exhibits-row', of: [{ value: '', words: 'anywhere' }, ...who.places().map(({ id, name }) => ({ value: String(id), words: name }))], chosen: who.place === null ? '' : String(who.place) })}${at !== 'bird' && who.exhibit === null && who.lacking.length > 0 && html`<p class="note" role="status" data-k="lacking">Not on this phone, so not asked: ${who.lacking.join(', ')}.</p>`}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who)}</section>${at !== 'bird' && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
+  patch(main, html`${asks && choices({ label: 'Exhibit', act: 'exhibit', kind: 'places-row exhibits-row', of: exhibits, chosen: who.exhibit === null ? '' : String(who.exhibit) })}${(at === 'read' || at === 'photo') && who.places().length > 1 && choices({ label: 'Place', act: 'place', kind: 'places-row exhibits-row', of: [{ value: '', words: 'anywhere' }, ...who.places().map(({ id, name }) => ({ value: String(id), words: name }))], chosen: who.place === null ? '' : String(who.place) })}${asks && who.exhibit === null && who.lacking.length > 0 && html`<p class="note" role="status" data-k="lacking">Not on this phone, so not asked: ${who.lacking.join(', ')}.</p>`}${who.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${who.trouble}</p>`}${who.said && html`<p class="note notice" role="status" data-k="said">${who.said}</p>`}<section class="fill${at === 'read' ? '' : ' scroll'}" data-k="at-${at}">${VIEWS[at](who, named)}</section>${asks && html`<nav class="modes" aria-label="Ways to ask" data-k="modes">${WAYS.map(([state, words]) => html`<a href="#${state}" data-k="${state}"${state === at ? html` aria-current="page"` : ''}><span>${words}</span></a>`)}</nav>`}`);
   patch(badge, kept ? html`<span class="badge"><span class="num">${kept}</span> kept<span class="long"> on this phone</span></span>` : html`<span class="badge is-sent">all sent</span>`);
 }
 

@@ -2,7 +2,7 @@
 // The figure, 240 by 248 units: large enough to read a bird's bands and to tap its sites.
 
 import { bandsAt, bothUsed, openSite, sideLetter, SIDES, tarsusOf } from './band-sites.js';
-import { bareDash, corners, limb, lookHere, short, stack, toes } from './band-parts.js';
+import { bareDash, corners, limb, lookHere, short, stack, stackPlaces, toes } from './band-parts.js';
 import { BODY, PARROT_DETAIL, PARROT_OUTLINE, PENGUIN } from './band-bodies.js';
 
 /** @typedef {import('./band-sites.js').Drawing} Drawing */
@@ -22,6 +22,31 @@ function sideLabel(side, onYourLeft, y, word) {
   const at = onYourLeft ? 'start" x="0' : 'end" x="240';
   const letter = `<text class="side ${at}" y="${y}">${sideLetter(side)}</text>`;
   return y < 40 ? letter : `${letter}<text class="side-word ${at}" y="${y + 19}">${word}</text>`;
+}
+
+/** Where the joint and the foot of a leg are. @param {boolean} tall @param {boolean} both @param {boolean} [far] */
+const legEnds = (tall, both, far = false) => ({ joint: !tall ? 72 : both ? 112 : 140, foot: far ? 202 : 212 });
+
+/**
+ * The room that the bands of a leg's site have.
+ * @param {boolean} tibia
+ * @param {boolean} both tibia and tarsus share the leg
+ * @param {{joint: number, foot: number}} ends
+ */
+const legRoom = (tibia, both, { joint, foot }) => ({ top: tibia ? 46 : joint + 10, length: tibia ? joint - 54 : foot - joint - 18, height: both ? 29 : 38 });
+
+/**
+ * Where each band of a bird that faces away is drawn on its figure: for what points at a band.
+ * @param {Drawing} o
+ * @param {string} site
+ * @returns {{x: number, bands: {y: number, h: number}[]}}
+ */
+export function bandPlaces(o, site) {
+  const [side, part] = site.split(' '), n = bandsAt(o, site)?.length || 0, left = side === 'left';
+  // Wings hang aslant: what points at them takes in the whole wing.
+  if (part === 'wing') return { x: left ? 42 : 198, bands: Array.from({ length: Math.max(1, n) }, () => ({ y: 92, h: 64 })) };
+  const both = bothUsed(o), { top, length, height } = legRoom(part === 'tibia', both, legEnds(o.form === 'tall', both));
+  return { x: left ? 74 : 166, bands: n ? stackPlaces(top, length, n, height) : [{ y: top + length / 2 - height / 2, h: height }] };
 }
 
 /**
@@ -60,10 +85,9 @@ function figureLeg(o, side, both) {
   const far = walks && side !== o.facing;
   const k = far ? 0.82 : 1;
   const x = (side === 'left') === !me ? 74 : 166;
-  const [joint, foot] = [!tall ? 72 : both ? 112 : 140, far ? 202 : 212];
+  const ends = legEnds(tall, both, far), { joint, foot } = ends;
   const tibia = tall ? bandsAt(o, `${side} tibia`) : undefined;
   const tarsus = tarsusOf(o, side);
-  const height = both ? 29 : 38;
   let s = limb(`M${x} 36V${joint}`, 11 * k, tibia === null) + limb(`M${x} ${joint}V${foot}`, 9 * k, tarsus === null);
   s += `<ellipse class="joint" cx="${x}" cy="${joint}" rx="${9.5 * k}" ry="${7.5 * k}"/>`;
   const d = o.facing === 'left' ? -1 : 1;
@@ -71,14 +95,13 @@ function figureLeg(o, side, both) {
     ? limb(`M${x} ${foot}l${24 * d} 5M${x} ${foot}l${20 * d} 15M${x} ${foot}l${-12 * d} 9`, 9 * k)
     : toes(x, foot, me, 1, x < MID ? -1 : 1);
   if (!tall || both) {
-    const [top, length] = [joint + 10, foot - joint - 18];
-    const lookY = both ? 114 : top + length / 2 + 6;
-    s += legSite(o, `${side} leg`, tarsus === undefined ? [] : tarsus, { x, top, length, k, height, lookY });
+    const room = legRoom(false, both, ends);
+    const lookY = both ? 114 : room.top + room.length / 2 + 6;
+    s += legSite(o, `${side} leg`, tarsus === undefined ? [] : tarsus, { ...room, x, k, lookY });
   }
   if (tall) {
-    const length = joint - 54;
-    const room = { x, top: 46, length, k, height, lookY: 46 + length / 2 + 6 };
-    s += legSite(o, `${side} tibia`, tibia ?? null, room);
+    const room = legRoom(true, both, ends);
+    s += legSite(o, `${side} tibia`, tibia ?? null, { ...room, x, k, lookY: room.top + room.length / 2 + 6 });
   }
   const word = walks ? (far ? 'far' : 'near') : `its ${side}`;
   return s + sideLabel(side, x < MID, both ? 34 : tall ? 178 : 50, word);

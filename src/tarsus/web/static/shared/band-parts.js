@@ -113,6 +113,21 @@ export function band(cx, y, w, h, { band: name, flags }, mid, palette) {
 }
 
 /**
+ * Where the bands of one site stand, from the body outward.
+ * @param {number} top
+ * @param {number} length
+ * @param {number} n how many bands
+ * @param {number} h the height of one band where there is room
+ * @returns {{y: number, h: number}[]}
+ */
+export function stackPlaces(top, length, n, h) {
+  const gap = h > 14 ? 2.5 : 0.6;
+  const each = Math.min(h, (length - gap * (n - 1)) / n);
+  const start = top + Math.max(0, (length - (n * each + (n - 1) * gap)) * (h > 14 ? 0.35 : 0.5));
+  return Array.from({ length: n }, (_, i) => ({ y: start + i * (each + gap), h: each }));
+}
+
+/**
  * The bands of one site, from the body outward.
  * @param {number} cx
  * @param {number} top
@@ -124,11 +139,7 @@ export function band(cx, y, w, h, { band: name, flags }, mid, palette) {
  * @param {Palette} palette
  */
 export function stack(cx, top, length, bands, w, h, mid, palette) {
-  const gap = h > 14 ? 2.5 : 0.6;
-  const each = Math.min(h, (length - gap * (bands.length - 1)) / bands.length);
-  const used = bands.length * each + (bands.length - 1) * gap;
-  const start = top + Math.max(0, (length - used) * (h > 14 ? 0.35 : 0.5));
-  return bands.map((worn, i) => band(cx, start + i * (each + gap), w, each, worn, mid, palette)).join('');
+  return stackPlaces(top, length, bands.length, h).map((at, i) => band(cx, at.y, w, at.h, bands[i], mid, palette)).join('');
 }
 
 /**

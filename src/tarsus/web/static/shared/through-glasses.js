@@ -21,8 +21,8 @@ const HIDDEN = 0.3, BEHIND_GRASS = 0.35;
 export const detailMm = (metres) => (metres * 1000 * Math.tan(MINUTE_OF_ARC)) / ENLARGES;
 
 /** How far a drawing is blurred, in its own units: the standard deviation of a normal curve as wide as the least detail.
- * @param {number} metres @returns {number} */
-export const blurUnits = (metres) => (detailMm(metres) / FULL_WIDTH / BAND_MM) * BAND_UNITS;
+ * @param {number} metres @param {number} [units]  how high a band is drawn @returns {number} */
+export const blurUnits = (metres, units = BAND_UNITS) => (detailMm(metres) / FULL_WIDTH / BAND_MM) * units;
 
 /** @param {Light} light @returns {{brightness: number, colour: number}} */
 export const lightLeaves = (light) => ({ brightness: LEAVES[light][0], colour: LEAVES[light][1] });
