@@ -1,4 +1,4 @@
-"""Who may ask: a device with a token, of its exhibits, in the name of its people."""
+"""Who may ask: a device with a token, of its exhibits and for its people; or whoever is signed in."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from functools import wraps
 from typing import Any
 
-from django.http import HttpRequest, HttpResponseBase, JsonResponse
+from django.http import HttpRequest, HttpResponseBase
 from ninja.errors import HttpError
-from ninja.security import HttpBearer
+from ninja.security import HttpBearer, SessionAuth
 
 from tarsus.actions.devices import note_use
-from tarsus.queries.devices import Device, device_of
+from tarsus.api.problems import problem
+from tarsus.core.deeds.rights import in_words, passes_for
+from tarsus.core.errors import WrongValue
+from tarsus.queries.devices import Device, asks_of_whole_park, device_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,16 +37,66 @@ class DeviceBearer(HttpBearer):
         return Bearer(device, token)
 
 
-def exhibit_for(device: Device, exhibit_id: int) -> None:
-    """Let a question about an exhibit pass, or refuse it: one it may not ask of looks like any other."""
-    if not device.may_ask_of(exhibit_id):
-        raise HttpError(403, f"this device does not ask of exhibit {exhibit_id}; ask an administrator")
+EITHER = [DeviceBearer(), SessionAuth()]
+"""A device's token first, so that one shown beside a session is what counts."""
 
 
-def person_for(device: Device, person_id: int) -> None:
-    """Let a question in a person's name pass, or refuse it."""
-    if not device.may_speak_for(person_id):
-        raise HttpError(403, f"this device does not speak for person {person_id}; name one of its people")
+@dataclass(frozen=True, slots=True)
+class Asker:
+    """Whoever asks: a device, or the person who is signed in. Their pages' rules are theirs here too."""
+
+    device: Device | None
+    person_id: int | None
+    role: str
+
+    def passes(self, *roles: str) -> bool:
+        """Whether they may do what any one of these roles may."""
+        if self.device is None:
+            return passes_for(self.role, *roles)
+        return any(passes_for(role, *roles) for role in self.device.roles)
+
+    def sees(self, exhibit_id: int | None) -> bool:
+        """Whether what stands of an exhibit is theirs to know."""
+        return self.device is None or (exhibit_id is not None and self.device.may_ask_of(exhibit_id))
+
+    def of_exhibit(self, exhibit_id: int, *roles: str) -> None:
+        """Let a question about an exhibit pass, or refuse it: one that is not there looks like any other."""
+        self._as(*roles)
+        if not self.sees(exhibit_id):
+            raise HttpError(403, f"this device does not ask of exhibit {exhibit_id}; ask an administrator")
+
+    def of_park(self, *roles: str) -> None:
+        """Let a question about the whole park pass, or refuse it."""
+        self._as(*roles)
+        if self.device is not None and not asks_of_whole_park(self.device):
+            raise HttpError(
+                403,
+                "this device asks of some exhibits only, and this is of the whole park; ask an administrator",
+            )
+
+    def in_the_name_of(self, person_id: int | None) -> int:
+        """The person in whose name a question is asked: one of the device's, or whoever is signed in."""
+        if self.device is None:
+            if self.person_id is None or person_id not in (None, self.person_id):
+                raise HttpError(403, f"you do not speak for person {person_id}; leave `by` out")
+            return self.person_id
+        if person_id is None:
+            raise WrongValue("by", "is missing; name one of the device's people")
+        if not self.device.may_speak_for(person_id):
+            raise HttpError(403, f"this device does not speak for person {person_id}; name one of its people")
+        return person_id
+
+    def _as(self, *roles: str) -> None:
+        if roles and not self.passes(*roles):
+            raise HttpError(403, f"this is for {in_words(roles)}; ask an administrator")
+
+
+def asker_of(request: HttpRequest) -> Asker:
+    """Whoever asks, as the authorization above the route let them in."""
+    shown = request.auth  # type: ignore[attr-defined]  # set by whichever of the two let it in
+    if isinstance(shown, Bearer):
+        return Asker(shown.device, None, "")
+    return Asker(None, shown.pk, str(shown.role))
 
 
 def for_the_signed_in(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:
@@ -54,6 +107,6 @@ def for_the_signed_in(view: Callable[..., HttpResponseBase]) -> Callable[..., Ht
         shown = request.headers.get("Authorization", "").removeprefix("Bearer ")
         if request.user.is_authenticated or (shown and device_of(shown)):
             return view(request, *args, **kwargs)
-        return JsonResponse({"reason": "sign in, or show a device's token"}, status=401)
+        return problem(401, "sign in, or show a device's token")
 
     return guarded

@@ -1,4 +1,4 @@
-"""The routes for programs: the same questions and deeds as the pages, typed."""
+"""What programs ask of an exhibit, and what they tell: the same questions and deeds as the pages, typed."""
 
 from __future__ import annotations
 
@@ -7,57 +7,94 @@ from typing import Any
 from django.http import HttpRequest
 from django.utils import timezone
 from ninja import Router
-from ninja.security import SessionAuth
 
 from tarsus.actions.facts import hear_device, hear_facts
-from tarsus.api.access import Bearer, DeviceBearer, exhibit_for, person_for
+from tarsus.api.access import EITHER, Asker, Bearer, asker_of
+from tarsus.api.bird_schemas import BirdOut, DutyOut, PresenceOut, bird_out
+from tarsus.api.paging import Asked, Page, RowAsked, RowId, page_of
+from tarsus.api.park_schemas import FlockOut, NestOut
 from tarsus.api.schemas import (
-    BirdOut,
     ExhibitOut,
     FactsIn,
     FactsOut,
     IdentifyIn,
     IdentifyOut,
-    Refusal,
+    Problem,
     RollOut,
 )
 from tarsus.core.documents.identify import identify_as_document
 from tarsus.queries.asked import birds_today, identified_in, roll_of_exhibit
-from tarsus.queries.devices import Device
+from tarsus.queries.duties import duties_of_exhibit
+from tarsus.queries.exhibit_page import NoSuchExhibit, flocks_among
+from tarsus.queries.nests import nest_page
 from tarsus.queries.pack import pack_of
+from tarsus.queries.park_reports.asked import exhibits_by_name
+from tarsus.queries.presence import presence_of_exhibit
 
-REFUSED = {401: Refusal, 403: Refusal, 404: Refusal, 422: Refusal}
-router = Router(auth=DeviceBearer())
-
-
-def _device(request: HttpRequest) -> Device:
-    device: Device = request.auth.device  # type: ignore[attr-defined]  # set by the bearer above
-    return device
+REFUSED = dict.fromkeys((400, 401, 403, 404, 422), Problem)
+router = Router(auth=EITHER, tags=["Exhibits"])
 
 
-@router.get("/exhibits", response={200: list[ExhibitOut], **REFUSED}, summary="Exhibits this device asks of")
-def exhibits(request: HttpRequest) -> list[dict[str, Any]]:
-    return [{"id": pk, "name": name} for pk, name in _device(request).exhibits]
+def _exhibit(request: HttpRequest, exhibit_id: int) -> Asker:
+    """Whoever asks of an exhibit that there is and that is theirs to ask of."""
+    asker = asker_of(request)
+    asker.of_exhibit(exhibit_id)
+    if exhibit_id not in dict(exhibits_by_name()):
+        raise NoSuchExhibit(exhibit_id)
+    return asker
+
+
+@router.get("/exhibits", response={200: Page[ExhibitOut], **REFUSED}, summary="Exhibits to ask of")
+def exhibits(request: HttpRequest, part: Asked) -> dict[str, Any]:
+    asker = asker_of(request)
+    return page_of(
+        request, [{"id": pk, "name": name} for pk, name in exhibits_by_name() if asker.sees(pk)], part
+    )
 
 
 @router.get(
-    "/exhibits/{exhibit_id}/birds", response={200: list[BirdOut], **REFUSED}, summary="Who lives there today"
+    "/exhibits/{exhibit_id}/birds", response={200: Page[BirdOut], **REFUSED}, summary="Who lives there today"
 )
-def birds(request: HttpRequest, exhibit_id: int) -> list[dict[str, Any]]:
-    exhibit_for(_device(request), exhibit_id)
-    return [
-        {
-            "id": bird.bird_id,
-            "name": bird.name,
-            "sex": bird.sex,
-            "species": bird.species,
-            "lookalike": bird.lookalike,
-            "marks": bird.marks.as_mapping(),
-            "engraving": bird.engraving,
-            "counted": bird.counted,
-        }
-        for bird in birds_today(exhibit_id, timezone.now())
-    ]
+def birds(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
+    _exhibit(request, exhibit_id)
+    return page_of(request, [bird_out(bird) for bird in birds_today(exhibit_id, timezone.now())], part)
+
+
+@router.get(
+    "/exhibits/{exhibit_id}/flocks",
+    response={200: Page[FlockOut], **REFUSED},
+    summary="Its look-alike groups",
+)
+def flocks(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
+    _exhibit(request, exhibit_id)
+    return page_of(
+        request, flocks_among(birds_today(exhibit_id, timezone.now()), dict(exhibits_by_name())), part
+    )
+
+
+@router.get(
+    "/exhibits/{exhibit_id}/presence",
+    response={200: Page[PresenceOut], **REFUSED},
+    summary="Where each bird stands: present, look again, search",
+)
+def presence(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
+    _exhibit(request, exhibit_id)
+    return page_of(request, list(presence_of_exhibit(exhibit_id, timezone.now()).values()), part)
+
+
+@router.get(
+    "/exhibits/{exhibit_id}/duties", response={200: Page[DutyOut], **REFUSED}, summary="What is due there"
+)
+def duties(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
+    _exhibit(request, exhibit_id)
+    due = duties_of_exhibit(exhibit_id, timezone.now())
+    return page_of(request, [duty for of_bird in due.values() for duty in of_bird], part)
+
+
+@router.get("/exhibits/{exhibit_id}/nests", response={200: Page[NestOut], **REFUSED}, summary="Its nests")
+def nests(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
+    _exhibit(request, exhibit_id)
+    return page_of(request, nest_page(exhibit_id, timezone.now()).nests, part)
 
 
 @router.get(
@@ -65,13 +102,12 @@ def birds(request: HttpRequest, exhibit_id: int) -> list[dict[str, Any]]:
     response={200: dict[str, Any], **REFUSED},
     summary="What a phone takes out to the exhibit, prepared for one person's eyes",
 )
-def pack(request: HttpRequest, exhibit_id: int, by: int) -> dict[str, Any]:
-    device = _device(request)
-    exhibit_for(device, exhibit_id)
-    person_for(device, by)
-    told = dict(pack_of(exhibit_id, by, timezone.now()).document)
-    # The device speaks for its own people only, whoever else works here.
-    told["people"] = [{"id": pk, "name": name} for pk, name in device.people]
+def pack(request: HttpRequest, exhibit_id: RowId, by: RowAsked = None) -> dict[str, Any]:
+    asker = _exhibit(request, exhibit_id)
+    told = dict(pack_of(exhibit_id, asker.in_the_name_of(by), timezone.now()).document)
+    if asker.device is not None:
+        # The device speaks for its own people only, whoever else works here.
+        told["people"] = [{"id": pk, "name": name} for pk, name in asker.device.people]
     return told
 
 
@@ -80,8 +116,8 @@ def pack(request: HttpRequest, exhibit_id: int, by: int) -> dict[str, Any]:
     response={200: RollOut, **REFUSED},
     summary="The roll call that is open there, or the latest of the last days",
 )
-def roll(request: HttpRequest, exhibit_id: int) -> dict[str, Any]:
-    exhibit_for(_device(request), exhibit_id)
+def roll(request: HttpRequest, exhibit_id: RowId) -> dict[str, Any]:
+    _exhibit(request, exhibit_id)
     call, answered = roll_of_exhibit(exhibit_id, timezone.now())
     return {
         "round": str(call.rounds[0].round),
@@ -112,18 +148,14 @@ def roll(request: HttpRequest, exhibit_id: int) -> dict[str, Any]:
     response={200: IdentifyOut, **REFUSED},
     summary="Who the birds of these readings may be",
 )
-def identify(request: HttpRequest, exhibit_id: int, asked: IdentifyIn) -> dict[str, Any]:
-    device = _device(request)
-    exhibit_for(device, exhibit_id)
-    person_for(device, asked.by)
-    return identify_as_document(
-        identified_in(exhibit_id, asked.by, asked.readings, timezone.now(), asked.place)
-    )
+def identify(request: HttpRequest, exhibit_id: RowId, asked: IdentifyIn) -> dict[str, Any]:
+    by = _exhibit(request, exhibit_id).in_the_name_of(asked.by)
+    return identify_as_document(identified_in(exhibit_id, by, asked.readings, timezone.now(), asked.place))
 
 
 @router.post(
     "/facts",
-    auth=[DeviceBearer(), SessionAuth()],
+    tags=["Deeds"],
     response={200: FactsOut, **REFUSED},
     summary="Tell what happened: any deed, each once",
 )

@@ -9,6 +9,7 @@ from ninja import Schema
 from pydantic import ConfigDict, Field, WithJsonSchema
 
 from tarsus.core.deeds.described import schema_of_facts
+from tarsus.core.deeds.fields import LARGEST_ID
 
 Reading = dict[str, Any]
 
@@ -19,30 +20,28 @@ class Asked(Schema):
     model_config = ConfigDict(extra="forbid")
 
 
-class Refusal(Schema):
-    """Why something was refused, in one sentence."""
+class Amiss(Schema):
+    """A field, and what is amiss with it."""
 
-    reason: str
+    place: str
+    why: str
+
+
+class Problem(Schema):
+    """What was refused, as RFC 9457 has it: `detail` is one sentence with the field and the remedy."""
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    errors: list[Amiss] | None = None
 
 
 class ExhibitOut(Schema):
-    """An exhibit this device may ask of."""
+    """An exhibit of which whoever asks may ask."""
 
     id: int
     name: str
-
-
-class BirdOut(Schema):
-    """A bird as it lives in an exhibit today; `marks` by the bird's own sides, from the body outward."""
-
-    id: int
-    name: str
-    sex: str
-    species: str
-    lookalike: str
-    marks: dict[str, list[str]]
-    engraving: str
-    counted: bool
 
 
 class CountOut(Schema):
@@ -93,11 +92,11 @@ class RollOut(Schema):
 
 
 class IdentifyIn(Asked):
-    """Readings of birds of one exhibit, in the name of whoever made them."""
+    """Readings of birds of one exhibit, in the name of whoever made them; the signed in leave `by` out."""
 
-    by: int
+    by: int | None = Field(None, ge=1, le=LARGEST_ID)
     readings: list[Reading] = Field(max_length=1000)
-    place: int | None = None
+    place: int | None = Field(None, ge=1, le=LARGEST_ID)
 
 
 class CandidateOut(Schema):

@@ -5,5 +5,9 @@ from __future__ import annotations
 from django.urls import URLPattern, URLResolver, path
 
 from tarsus.api.interface import api
+from tarsus.api.page import page
 
-urlpatterns: list[URLPattern | URLResolver] = [path("", api.urls)]
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("docs", page, name="interface"),
+    path("", api.urls),
+]

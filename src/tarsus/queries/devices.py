@@ -9,13 +9,16 @@ from datetime import datetime
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from tarsus.records.models import DeviceToken, Person
+from tarsus.records.models import DeviceToken, Exhibit, Person
 from tarsus.records.models.words import Role
 
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """One device. Its token is nowhere: only a digest of it is kept. `over`: it is heard no more."""
+    """One device. Its token is nowhere: only a digest of it is kept. `over`: it is heard no more.
+
+    `roles` are those of its people: it may do what any of them may.
+    """
 
     device_id: int
     name: str
@@ -27,6 +30,7 @@ class Device:
     expires_at: datetime
     last_used_at: datetime | None
     over: bool
+    roles: frozenset[str] = frozenset()
 
     def may_ask_of(self, exhibit_id: int) -> bool:
         """Whether it may ask and tell of an exhibit."""
@@ -53,6 +57,11 @@ def device_of(token: str) -> Device | None:
     return next(iter(_devices(rows)), None)
 
 
+def asks_of_whole_park(device: Device) -> bool:
+    """Whether a device may ask of every exhibit, so that what is told of the whole park is its to know."""
+    return not Exhibit.objects.exclude(pk__in=dict(device.exhibits)).exists()
+
+
 def devices() -> tuple[Device, ...]:
     """All devices ever given a token, those that still hold one first."""
     found = _devices(DeviceToken.objects.order_by("name", "id"))
@@ -73,6 +82,7 @@ def _devices(rows: QuerySet[DeviceToken]) -> tuple[Device, ...]:
             expires_at=row.expires_at,
             last_used_at=row.last_used_at,
             over=row.revoked_at is not None or row.expires_at <= timezone.now(),
+            roles=frozenset(who.role for who in row.people.all() if who.is_active),
         )
         for row in kept
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import Any, Final
+from typing import Any
 from urllib.parse import urlencode
 
 from django import forms
@@ -13,19 +13,17 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from tarsus.core.errors import WrongValue
 from tarsus.core.reports.report import Cell, Column, Part, Report
 from tarsus.core.words.cells import cell_words
 from tarsus.paper.report import report_paper
 from tarsus.queries.inventory import month_days
 from tarsus.queries.park_reports.asked import Asked, exhibits_by_name
-from tarsus.queries.park_reports.register import LONGEST, REPORTS, ReportKind, report_of
+from tarsus.queries.park_reports.register import REPORTS, ReportKind, report_of, span_asked
 from tarsus.tables.book_out import XLSX
 from tarsus.tables.report_book import write_report
 from tarsus.web.access import VIEWER, may, passes
 from tarsus.web.park_time import park_of
-
-EARLIEST: Final = date(1900, 1, 1)
-"""No register has a day before it, and calendars end."""
 
 
 class Span(forms.Form):
@@ -51,20 +49,11 @@ class Span(forms.Form):
     def clean(self) -> dict[str, Any]:
         """The span whole, and in order."""
         said = super().clean() or {}
-        before = self.today.replace(day=1) - timedelta(days=1)
-        first = said.get("first") or (said.get("last") or before).replace(day=1)
-        last = said.get("last") or (min(self.today, month_days(first)[1]) if first <= self.today else first)
-        if first < EARLIEST:
-            self.add_error("first", f"No report begins before {EARLIEST:%Y}; choose a later day.")
-        elif last < first:
-            self.add_error("last", f"{last:%-d %B %Y} is before {first:%-d %B %Y}; exchange the two days.")
-        elif last - first > LONGEST:
-            self.add_error("last", f"A report covers {LONGEST.days} days at the most; choose fewer.")
-        elif first > self.today:
-            self.add_error("first", f"{first:%-d %B %Y} is still to come; choose an earlier day.")
-        known = said.get("known")
-        if known is not None and known > self.today:
-            self.add_error("known", f"{known:%-d %B %Y} is still to come; choose an earlier day or none.")
+        try:
+            first, last = span_asked(said.get("first"), said.get("last"), said.get("known"), self.today)
+        except WrongValue as refusal:
+            self.add_error(refusal.place, f"{refusal.message[:1].upper()}{refusal.message[1:]}.")
+            return said
         return {**said, "first": first, "last": last}
 
 

@@ -8,9 +8,11 @@ from datetime import date, timedelta
 from typing import Final
 
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET, VIEWER
+from tarsus.core.errors import WrongValue
 from tarsus.core.reports.compared import compared
 from tarsus.core.reports.report import Report
 from tarsus.queries.days import day_ends, park_zone
+from tarsus.queries.inventory import month_days
 from tarsus.queries.once import asking
 from tarsus.queries.park_reports.asked import Asked
 from tarsus.queries.park_reports.bands_lost import bands_lost
@@ -25,6 +27,9 @@ from tarsus.records.standing import as_known_by
 
 LONGEST: Final = timedelta(days=366)
 """So many days one report covers at the most; a presence of ten years is nobody's question."""
+
+EARLIEST: Final = date(1900, 1, 1)
+"""No register has a day before it, and calendars end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +106,31 @@ REPORTS: Final = {
         ),
     )
 }
+
+
+def span_asked(first: date | None, last: date | None, known: date | None, today: date) -> tuple[date, date]:
+    """The span of a report, whole and in order; what is left out is the month before this one.
+
+    Raises:
+        WrongValue: days that no register has, in the wrong order, too many, or still to come.
+    """
+    before = today.replace(day=1) - timedelta(days=1)
+    begins = first or (last or before).replace(day=1)
+    if begins < EARLIEST:
+        raise WrongValue("first", f"no report begins before {EARLIEST:%Y}; choose a later day")
+    if begins > today:
+        raise WrongValue("first", f"{begins:%-d %B %Y} is still to come; choose an earlier day")
+    ends = last or min(today, month_days(begins)[1])
+    if ends < begins:
+        raise WrongValue("last", f"{ends:%-d %B %Y} is before {begins:%-d %B %Y}; exchange the two days")
+    if ends - begins > LONGEST:
+        raise WrongValue("last", f"a report covers {LONGEST.days} days at the most; choose fewer")
+    if known is not None and not EARLIEST <= known <= today:
+        remedy = (
+            "is still to come; choose an earlier day or none" if known > today else "is before any register"
+        )
+        raise WrongValue("known", f"{known:%-d %B %Y} {remedy}")
+    return begins, ends
 
 
 def report_of(kind: ReportKind, asked: Asked, known_on: date | None = None) -> Report:
