@@ -65,6 +65,7 @@ ARRANGING = {
     "pack.js": "names the pack's keys and looks birds up in it",
     "phone-news.js": "parts a message into its title and its text; only the phone shows it",
     "photo-patch.js": "picks the pixels of a tap out of a picture; no picture leaves the phone",
+    "photo-scale.js": "makes a picture smaller on a canvas of the browser",
     "photo-taken.js": "reads when a picture was taken; no picture leaves the phone",
     "photo-taps.js": "sets taps out for photograph.js",
     "pair.js": "says what stands where on two drawings; the server draws none",

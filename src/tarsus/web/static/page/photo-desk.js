@@ -2,14 +2,15 @@
 // One photograph on this phone: opened, made smaller, tapped, weighed beside the page. Nothing of it leaves the phone,
 // and nothing of it is kept.
 
-import { luminance, linear } from '../shared/photograph-looks.js';
-import { meanOf, patchAt } from '../shared/photo-patch.js';
+import { patchAt } from '../shared/photo-patch.js';
+import { fitted, NO_PICTURE, scaled } from '../shared/photo-scale.js';
 import { exifTaken, HEAD_BYTES, whenTaken } from '../shared/photo-taken.js';
 import { askedOf, nextWhat, NO_TAPS, withTap } from '../shared/photo-taps.js';
 import { showPicture } from './photo-picture-element.js';
 
 /** @typedef {import('../shared/pack.js').Bird} Bird */
 /** @typedef {import('../worker/photograph.js').Weighed} Weighed */
+/** @typedef {import('../worker/photograph.js').Opened} Opened */
 /** @typedef {import('../shared/photo-taps.js').Taps} Taps */
 /** @typedef {object} PhotoOf   whose legs it may show
  * @property {Bird[]} birds
@@ -29,7 +30,7 @@ const LONGEST = 2048;
 
 /** @type {Worker|null} */
 let beside = null;
-/** @type {Map<number, {resolve: (answer: Weighed) => void, reject: (error: Error) => void}>} */
+/** @type {Map<number, {resolve: (answer: any) => void, reject: (error: Error) => void}>} */
 const waiting = new Map();
 let asks = 0;
 
@@ -50,11 +51,39 @@ function worker() {
   return beside;
 }
 
+/** Ask beside the page. @template T @param {Record<string, unknown>} what @param {Transferable[]} [given] @returns {Promise<T>} */
+function ask(what, given = []) {
+  const id = asks += 1;
+  return new Promise((resolve, reject) => {
+    waiting.set(id, { resolve, reject });
+    worker().postMessage({ id, ...what }, given);
+  });
+}
+
+/** A picture of a size that is worked on: a file opened, turned as it was held; or one that is open, turned a quarter.
+ * Beside the page, since twelve megapixels hold it for a second; on it where the browser has no canvas beside.
+ * @param {File|HTMLCanvasElement} from */
+async function opened(from) {
+  const file = from instanceof File ? from : undefined, source = document.createElement('canvas');
+  const whole = () => createImageBitmap(from, file ? { imageOrientation: 'from-image' } : {}).catch(() => { throw new Error(NO_PICTURE); });
+  if (typeof OffscreenCanvas !== 'undefined' && source.getContext('bitmaprenderer')) {
+    const image = file ? undefined : await whole();
+    const { width, height, pixels, mean, image: shown } = /** @type {Opened} */ (await ask({ picture: { file, image, longest: LONGEST } }, image ? [image] : []));
+    Object.assign(source, { width, height });
+    source.getContext('bitmaprenderer')?.transferFromImageBitmap(shown);
+    return { source, width, height, mean, pixels: new ImageData(new Uint8ClampedArray(/** @type {ArrayBuffer} */ (pixels)), width, height) };
+  }
+  const image = await whole(), { width, height } = fitted(file ? image : { width: image.height, height: image.width }, LONGEST);
+  const canvas = Object.assign(document.createElement('canvas'), { width, height }), found = scaled(image, canvas, !file);
+  image.close();
+  return { source: canvas, width, height, ...found };
+}
+
 export class PhotoDesk {
   /** @param {() => void} drawn  draws the page anew */
   constructor(drawn) {
     this.drawn = drawn;
-    /** @type {{source: HTMLCanvasElement, pixels: ImageData, mean: number, width: number, height: number}|null} */
+    /** @type {{source: HTMLCanvasElement, pixels: import('../shared/photo-scale.js').Scaled['pixels'], mean: number, width: number, height: number}|null} */
     this.picture = null;
     /** what the file says of when it was taken @type {{exif: string|null, modified: number, camera: boolean}|null} */
     this.dated = null;
@@ -85,38 +114,24 @@ export class PhotoDesk {
     try {
       const exif = exifTaken(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()));
       this.dated = { exif, modified: file.lastModified, camera };
-      const whole = await createImageBitmap(file, { imageOrientation: 'from-image' }).catch(() => { throw new Error('That is no picture this phone can open. Take one, or choose a JPEG or PNG.'); });
-      const share = Math.min(1, LONGEST / Math.max(whole.width, whole.height));
-      this.#take(whole, Math.max(1, Math.round(whole.width * share)), Math.max(1, Math.round(whole.height * share)), 0);
-      whole.close();
+      this.#take(await opened(file));
     } finally { this.opening = false; }
   }
 
   /** Turn the picture a quarter, so that the body is above; what was tapped is tapped anew. */
-  turn() {
+  async turn() {
     const before = this.picture;
     if (!before) return;
-    const { dated } = this;
+    const { dated } = this, turned = await opened(before.source);
     this.clear();
     this.dated = dated;
-    this.#take(before.source, before.height, before.width, 1);
+    this.#take(turned);
   }
 
-  /** @param {CanvasImageSource} image @param {number} width @param {number} height  as shown @param {number} quarters */
-  #take(image, width, height, quarters) {
-    const source = document.createElement('canvas');
-    source.width = width;
-    source.height = height;
-    const brush = /** @type {CanvasRenderingContext2D} */ (source.getContext('2d', { willReadFrequently: true }));
-    brush.imageSmoothingQuality = 'high';
-    if (quarters) {
-      brush.translate(width, 0);
-      brush.rotate(Math.PI / 2);
-      brush.drawImage(image, 0, 0, height, width);
-    } else brush.drawImage(image, 0, 0, width, height);
-    const pixels = brush.getImageData(0, 0, width, height);
-    this.picture = { source, pixels, width, height, mean: meanOf(pixels, (pixel) => luminance(pixel.map(linear))) };
-    showPicture(this.picture);
+  /** @param {NonNullable<PhotoDesk['picture']>} picture */
+  #take(picture) {
+    this.picture = picture;
+    showPicture(picture);
   }
 
   /** No picture, nothing tapped. */
@@ -166,13 +181,10 @@ export class PhotoDesk {
     if (key === this.weighed) return;
     this.weighed = key;
     if (!asked || !this.picture) { this.#nothingTold(); return; }
-    const { numbers, ...rest } = asked, id = asks += 1;
-    const { birds, palette, faded, reader, strangers, factors } = of;
+    const { numbers, ...rest } = asked, { birds, palette, faded, reader, strangers, factors } = of;
+    const told = ask({ asked: { ...rest, mean: this.picture.mean, birds: birds.map(({ id: bird, marks, prior }) => ({ id: bird, marks, prior })), palette, faded, reader, strangers, factors } }), id = asks;
     this.weighing = id;
-    new Promise((resolve, reject) => {
-      waiting.set(id, { resolve, reject });
-      worker().postMessage({ id, asked: { ...rest, mean: this.picture?.mean, birds: birds.map(({ id: bird, marks, prior }) => ({ id: bird, marks, prior })), palette, faded, reader, strangers, factors } });
-    }).then((answer) => {
+    told.then((answer) => {
       if (this.weighing !== id) return;
       this.answer = { .../** @type {Weighed} */ (answer), numbers };
       this.weighing = 0;

@@ -139,15 +139,16 @@ export function colourings({ names, light, bands }) {
   const most = cells.reduce((a, b) => Math.max(a, b), -Infinity);
   let found = [{ colours: /** @type {number[]} */ ([]), weights: cells.map((weight) => Math.exp(weight - most)), share: 1 }];
   bands.forEach((fit, at) => {
-    const grown = found.flatMap(({ colours, weights }) => names.map((_, k) => {
-      let share = 0;
-      for (let x = 0; x < weights.length; x += 1) share += (weights[x] * fit[x * kinds + k]) / means[at][x] / kinds;
-      return { colours, k, weights, share };
-    }));
-    const whole = grown.reduce((sum, one) => sum + one.share, 0);
+    // What the band adds to each light and colour, divided once: the loops below are where the time goes.
+    const part = fit.map((one, x) => one / means[at][Math.floor(x / kinds)] / kinds);
+    const grown = found.flatMap(({ colours, weights }) => {
+      const shares = new Float64Array(kinds);
+      for (let x = 0; x < weights.length; x += 1) for (let k = 0, y = x * kinds; k < kinds; k += 1) shares[k] += weights[x] * part[y + k];
+      return names.map((_, k) => ({ colours, k, weights, share: shares[k] }));
+    });
+    const whole = grown.reduce((sum, one) => sum + one.share, 0), last = at === bands.length - 1;
     found = grown.sort((a, b) => b.share - a.share).slice(0, MOST).filter((one) => one.share >= LEAST * whole)
-      .map(({ colours, k, weights, share }) => ({ colours: [...colours, k], share,
-        weights: weights.map((weight, x) => (weight * fit[x * kinds + k]) / means[at][x] / kinds) }));
+      .map(({ colours, k, weights, share }) => ({ colours: [...colours, k], share, weights: last ? weights : weights.map((weight, x) => weight * part[x * kinds + k]) }));
   });
   const whole = found.reduce((sum, one) => sum + one.share, 0);
   return found.sort((a, b) => b.share - a.share).map(({ colours, share }) => ({ colours, share: share / whole }));

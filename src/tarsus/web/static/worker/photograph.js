@@ -1,6 +1,7 @@
 // @ts-check
-// Beside the page: makes the tables of a palette once and weighs what was tapped, so that the page never waits.
+// Beside the page: opens a picture, makes the tables of a palette once and weighs what was tapped, so that the page never waits.
 
+import { fitted, NO_PICTURE, scaled } from '../shared/photo-scale.js';
 import { photographed, readerOfPhotographs, tapped, whose } from '../shared/photograph.js';
 import { looksOf } from '../shared/photograph-looks.js';
 import { prepareFlock } from '../shared/reading.js';
@@ -38,8 +39,24 @@ function weigh({ palette, faded, mean, bands, metal, layout, swap, birds, reader
   return { doubts: taps.doubts, names: photo.names, chances: photo.chances.map((row) => [...row]), ...found };
 }
 
+/** @typedef {{width: number, height: number, pixels: ArrayBufferLike, mean: number, image: ImageBitmap}} Opened */
+
+/** Open a picture, turned as it was held, its longer side no longer than `longest`; or turn one that is open.
+ * @param {{file?: File, image?: ImageBitmap, longest: number}} asked @returns {Promise<Opened>} */
+async function open({ file, image, longest }) {
+  const whole = image || await createImageBitmap(/** @type {File} */ (file), { imageOrientation: 'from-image' }).catch(() => { throw new Error(NO_PICTURE); });
+  const { width, height } = fitted(image ? { width: whole.height, height: whole.width } : whole, longest);
+  const canvas = new OffscreenCanvas(width, height), { pixels, mean } = scaled(whole, canvas, Boolean(image));
+  whole.close();
+  return { width, height, pixels: pixels.data.buffer, mean, image: canvas.transferToImageBitmap() };
+}
+
 beside.addEventListener('message', ({ data }) => {
-  const { id, warm, asked } = data;
+  const { id, warm, asked, picture } = data;
+  if (picture) {
+    open(picture).then((answer) => beside.postMessage({ id, answer }, [answer.pixels, answer.image]), (error) => beside.postMessage({ id, trouble: error.message }));
+    return;
+  }
   if (warm) { looksFor(warm.palette, warm.faded); return; }
   try { beside.postMessage({ id, answer: weigh(asked) }); } catch (error) { beside.postMessage({ id, trouble: error instanceof Error ? error.message : String(error) }); }
 });
