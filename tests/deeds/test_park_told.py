@@ -47,6 +47,8 @@ CHOSEN: dict[str, Any] = {
     "condition_scale": 9,
     "marks_rest_days": 400,
     "shared_phones": True,
+    "idle_lock_minutes": 5,
+    "office_second_step": True,
 }
 
 

@@ -26,6 +26,9 @@ NO_DEEDS = {
     "confirm_in_view": "what follows from a sighting, within it",
     "begin_park": "the first person: nobody is there to tell it (decision 0022)",
     "use_code": "a phone that joins: what it writes is when the person last signed in",
+    "confirm_second_step": "a code that is used up while somebody signs in: nobody is signed in yet",
+    "note_session": "upkeep of who is signed in where",
+    "end_session": "upkeep of who is signed in where",
     "back_up": "a file, not the register",
     "restore": "a file, not the register",
 }

@@ -25,10 +25,15 @@ from tarsus.tables.known import LEVELS
 from tarsus.tables.writing import Table, Value
 
 SECRETS: Final = {
-    "Person": ("password", "last_login", "past_passwords", "pin", "pin_wrong", "pin_wrong_at"),
+    "Person": (
+        *("password", "last_login", "past_passwords", "pin", "pin_wrong", "pin_wrong_at"),
+        *("second_secret", "second_since", "second_last", "recovery_codes"),
+    ),
     "DeviceToken": ("digest",),
     "PhoneNews": ("endpoint", "key", "auth"),
     "SharedPractice": ("answers",),
+    "SignedIn": ("session_key", "digest"),
+    "PhoneKey": ("key",),
 }
 """What no export holds: it would let somebody in, is of no use outside, or is its owner's own."""
 

@@ -19,7 +19,8 @@ class ParkFace:
     """The park as its pages show it. `name` is empty until somebody has named it.
 
     `faded`: how colours look when old, of those where somebody entered it. `invented` says that it is the
-    demo's, whose birds are nobody's; `begun`, that a bird is in the register.
+    demo's, whose birds are nobody's; `begun`, that a bird is in the register. `office_second_step`: it
+    wants a second step of signing in of administrator, vet and records.
     """
 
     name: str
@@ -29,6 +30,7 @@ class ParkFace:
     faded: dict[str, str]
     invented: bool = False
     begun: bool = False
+    office_second_step: bool = False
 
     @property
     def on_paper(self) -> str:
@@ -43,7 +45,8 @@ def park_face() -> ParkFace:
         The built-in palette with the published letters until the park has entered its own colours.
     """
     rows = Park.objects.annotate(begun=Exists(Bird.objects.all()))
-    park = rows.values("name", "time_zone", "metal_letter", "invented", "begun").first()
+    shown = ("name", "time_zone", "metal_letter", "invented", "begun", "office_second_step")
+    park = rows.values(*shown).first()
     colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "letter", "faded_hex"))
     letters = {name: letter for name, _, letter, _ in colours} or dict(LETTERS)
     palette = {name: value for name, value, _, _ in colours} or BUILT_IN.as_mapping()
@@ -52,4 +55,4 @@ def park_face() -> ParkFace:
         return ParkFace("", DEFAULT_ZONE, palette, {**letters, METAL: METAL_LETTER}, faded)
     letters = {**letters, METAL: park["metal_letter"]}
     told = (park["name"], park["time_zone"], palette, letters, faded)
-    return ParkFace(*told, invented=park["invented"], begun=park["begun"])
+    return ParkFace(*told, **{key: park[key] for key in ("invented", "begun", "office_second_step")})

@@ -31,3 +31,8 @@ def people_who_record(person_id: int, *, shared: bool) -> list[dict[str, Any]]:
         own = rows.filter(role=KEEPER)
     names = own.order_by("display_name", "id").values_list("id", "display_name")
     return [{"id": pk, "name": name} for pk, name in names]
+
+
+def has_second_step(person_id: int) -> bool:
+    """Whether this person signs in with a second step."""
+    return Person.objects.filter(pk=person_id, second_since__isnull=False).exists()

@@ -79,6 +79,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "tarsus.web.sessions.SessionsNoted",
     "tarsus.web.park_time.ParkTime",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -161,6 +162,8 @@ AXES_RESET_ON_SUCCESS = True
 # A person's own field is called `login`; the form's, and so what is counted by, is this.
 AXES_USERNAME_FORM_FIELD = "username"
 AXES_VERBOSE = False
+# What is kept of a try holds neither password nor code.
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "code"]
 AXES_LOCKOUT_CALLABLE = "tarsus.web.sign_in.locked_out"
 LOGIN_URL = "sign-in"
 # For how long the code holds by which a phone joins (web/phone.py).

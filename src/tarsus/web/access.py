@@ -6,21 +6,25 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
+from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponseBase, JsonResponse
-from django.shortcuts import render, resolve_url
+from django.shortcuts import redirect, render, resolve_url
 
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import (
     ADMINISTRATOR,
     KEEPER,
     LEAD,
+    OF_THE_OFFICE,
     RECORDS,
     STANDS_FOR,
     VET,
     VIEWER,
     passes_for,
 )
+from tarsus.queries.sessions import was_ended
+from tarsus.web.park_time import park_of
 
 __all__ = [
     "ADMINISTRATOR",
@@ -35,6 +39,7 @@ __all__ = [
     "may",
     "may_do",
     "may_tell",
+    "owes_second_step",
     "passes",
     "person_id",
     "role_of",
@@ -55,10 +60,21 @@ def may_do(person: Any, *deeds: str) -> bool:
     return any(DEEDS[name].allowed_to(person.role) for name in deeds)
 
 
-def may(*roles: str, json: bool = False) -> Callable[[View], View]:
+def owes_second_step(request: HttpRequest) -> bool:
+    """Whether the park wants a second step of signing in of whoever is signed in, who has set none up yet."""
+    person: Any = request.user
+    return (
+        role_of(request) in OF_THE_OFFICE
+        and person.second_since is None
+        and park_of(request).office_second_step
+    )
+
+
+def may(*roles: str, json: bool = False, even_without_second_step: bool = False) -> Callable[[View], View]:
     """Let a view be opened by whoever passes for one of `roles`.
 
-    With `json` a refusal is told in the manner of a program.
+    With `json` a refusal is told in the manner of a program. Whoever owes a second step of signing in is led
+    to where it is set up; `even_without_second_step` marks that page.
     """
     if not roles or not set(roles) <= set(STANDS_FOR):
         raise ValueError(f"roles are {', '.join(STANDS_FOR)}; not {', '.join(roles) or 'none'}")
@@ -66,9 +82,13 @@ def may(*roles: str, json: bool = False) -> Callable[[View], View]:
     def decorated(view: View) -> View:
         @wraps(view)
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-            if passes(request.user, *roles):
-                return view(request, *args, **kwargs)
-            return _refused(request, roles, json=json)
+            if not passes(request.user, *roles):
+                return _refused(request, roles, json=json)
+            if not even_without_second_step and owes_second_step(request):
+                if json:
+                    return JsonResponse({"reason": "set up your second step of signing in first"}, status=403)
+                return redirect("second-step")
+            return view(request, *args, **kwargs)
 
         guarded.admits = frozenset(roles)  # type: ignore[attr-defined]  # read by the walk over all addresses
         return guarded
@@ -96,8 +116,10 @@ def anyone(view: View) -> View:
 def _refused(request: HttpRequest, roles: tuple[str, ...], *, json: bool) -> HttpResponseBase:
     known = request.user.is_authenticated
     if json:
-        reason = f"this is for: {', '.join(roles)}" if known else "sign in first"
-        return JsonResponse({"reason": reason}, status=403 if known else 401)
+        if known:
+            return JsonResponse({"reason": f"this is for: {', '.join(roles)}"}, status=403)
+        ended = was_ended(request.COOKIES.get(settings.SESSION_COOKIE_NAME, ""))
+        return JsonResponse({"reason": "sign in first"} | ({"ended": True} if ended else {}), status=401)
     if not known:
         return redirect_to_login(request.get_full_path(), resolve_url("sign-in"))
     return render(request, "web/refused.html", {"roles": roles}, status=403)

@@ -83,6 +83,20 @@ class ParkForm(forms.Form):
         required=False,
         help_text="Each keeper sets a PIN. What is more than a keeper's needs a session of one's own.",
     )
+    idle_lock_minutes = forms.IntegerField(
+        label="A shared phone that lies untouched asks for the PIN after minutes",
+        required=False,
+        help_text="0: never. What was tapped stays, a reading that is not finished too.",
+    )
+    office_second_step = forms.BooleanField(
+        label="Administrator, vet and records sign in with a second step",
+        required=False,
+        help_text="A code out of an app on their phone. Who has none yet sets it up before any other page.",
+    )
+
+    def clean_idle_lock_minutes(self) -> int:
+        """Never, where nothing is written."""
+        return self.cleaned_data["idle_lock_minutes"] or 0
 
     def clean_time_zone(self) -> str:
         """The zone, whatever its capitals."""

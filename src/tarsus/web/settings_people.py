@@ -10,6 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from tarsus.queries.learned_page import learned_of
+from tarsus.queries.people import has_second_step
 from tarsus.queries.settings_page import NoSuchRow, people_listed, person_values
 from tarsus.web.access import VIEWER, may, may_tell, person_id
 from tarsus.web.settings_forms import EyesForm, OwnPasswordForm, PasswordForm, PersonForm, PinForm
@@ -37,7 +38,9 @@ def person(request: HttpRequest, of: int | None = None) -> HttpResponse:
                 return redirect("person-password", int(saved.wrote["person"]))
             messages.success(request, f"{values['display_name']} is saved.")
             return redirect("people")
-    return shown(request, form, now.get("display_name", "A new person"), "people", password_of=of)
+    resettable = of if of and has_second_step(of) else None
+    title = now.get("display_name", "A new person")
+    return shown(request, form, title, "people", password_of=of, second_step_of=resettable)
 
 
 @may_tell("password_set")

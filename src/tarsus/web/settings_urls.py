@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, path
 
+from tarsus.web import second_step, sessions, soundness
 from tarsus.web import settings_exhibits as places
 from tarsus.web import settings_mail as mail
 from tarsus.web import settings_park as park
 from tarsus.web import settings_people as people
 from tarsus.web import settings_phone_news as phone_news
 from tarsus.web import settings_species as species
-from tarsus.web import soundness
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/", park.settings, name="settings"),
@@ -34,6 +34,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("settings/people/<int:of>/", people.person, name="person"),
     path("settings/people/<int:of>/password/", people.person_password, name="person-password"),
     path("settings/password/", people.own_password, name="own-password"),
+    path("settings/people/<int:of>/second-step-off/", second_step.reset, name="second-step-reset"),
+    path("settings/people/<int:of>/sessions/", sessions.sessions_of_person, name="person-sessions"),
+    path("settings/sessions/", sessions.sessions_page, name="sessions"),
+    path("settings/second-step/", second_step.second_step, name="second-step"),
+    path("settings/second-step/off/", second_step.off, name="second-step-off"),
     path("settings/pin/", people.own_pin, name="own-pin"),
     path("settings/mail/", mail.own_mail, name="own-mail"),
     path("settings/phone-news/", phone_news.own_phone_news, name="own-phone-news"),

@@ -14,6 +14,7 @@ from django.shortcuts import render
 
 from tarsus.queries.people import nobody_may_sign_in
 from tarsus.web.access import anyone
+from tarsus.web.second_step import owe_the_code
 
 
 class SignInForm(AuthenticationForm):
@@ -42,6 +43,9 @@ class _SignIn(auth_views.LoginView):
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         """Sign in; sessions that ran out are cleared away meanwhile, so that nobody has to think of it."""
         import_module(settings.SESSION_ENGINE).SessionStore.clear_expired()
+        person: Any = form.get_user()
+        if person.second_since is not None:
+            return owe_the_code(self.request, person, self.get_success_url())
         return super().form_valid(form)
 
     def get_context_data(self, **kwargs: Any) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from tarsus.web import (
     pair,
     papers,
     record,
+    second_step,
     sheet,
     sign_in,
     since,
@@ -23,6 +24,7 @@ from tarsus.web import (
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-in/", sign_in.sign_in, name="sign-in"),
+    path("sign-in/code/", second_step.code, name="second-step-code"),
     path("sign-out/", sign_in.sign_out, name="sign-out"),
     path("", today.today, name="today"),
     path("since/", since.since, name="since"),

@@ -109,6 +109,11 @@ device_token_taken_back - - l - - a
 phone_handed_over     - k l v - a
 practice_sharing      - k l v r a
 practice_shared       - k l v r a
+second_step_set       x k l v r a
+second_step_off       x k l v r a
+second_step_reset     - - - - - a
+own_sessions_ended    x k l v r a
+sessions_ended        - - - - - a
 """
 
 
@@ -136,6 +141,9 @@ def test_a_viewer_sets_what_is_its_own_and_somebody_of_no_known_role_nothing() -
         "phone_news_asked",
         "phone_news_ended",
         "today_seen",
+        "second_step_set",
+        "second_step_off",
+        "own_sessions_ended",
     }
     assert not [name for name, deed in DEEDS.items() if deed.allowed_to("boss")]
 

@@ -15,7 +15,7 @@ SHOWN_ONLY: Final = ("birds",)
 """Tables that an export tells for people and programs; the register makes them from the others."""
 WITHOUT_SECRET: Final = (
     *("device_token", "device_token_exhibits", "device_token_people"),
-    *("phone_news", "phone_letter"),
+    *("phone_news", "phone_letter", "phone_key", "signed_in"),
 )
 """Tables whose rows are of no use without the secret that no export holds: a device is given a new token, a
 phone asked anew."""

@@ -14,6 +14,7 @@ from tarsus.actions.hearing.nests import MONTHS, NESTS
 from tarsus.actions.hearing.roll_call import ROLL_CALL
 from tarsus.actions.hearing.settings import SETTINGS
 from tarsus.actions.hearing.shifts import SHIFTS
+from tarsus.actions.hearing.signing_in import SIGNING_IN
 from tarsus.actions.hearing.taking_back import earlier_deed, withdraw
 from tarsus.actions.hearing.treatment import TREATMENT
 from tarsus.actions.telling import Told
@@ -41,6 +42,7 @@ BOUND: Final[dict[str, Bound]] = {
     **SHIFTS,
     **EYES,
     **SETTINGS,
+    **SIGNING_IN,
 }
 if BOUND.keys() != DEEDS.keys():
     raise ImportError(f"deeds without a writer, or the other way: {sorted(BOUND.keys() ^ DEEDS.keys())}")

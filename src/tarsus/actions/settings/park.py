@@ -36,6 +36,8 @@ SET_HERE: Final = (
     "condition_scale",
     "marks_rest_days",
     "shared_phones",
+    "idle_lock_minutes",
+    "office_second_step",
 )
 
 
@@ -122,6 +124,11 @@ def _check_scales(asked: Mapping[str, Any]) -> None:
     if not 3 <= asked["condition_scale"] <= 9:
         raise WrongValue(
             "condition_scale", f"a scale from 1 to {asked['condition_scale']} is not used; write 3 to 9"
+        )
+    if not 0 <= asked["idle_lock_minutes"] <= 240:
+        raise WrongValue(
+            "idle_lock_minutes",
+            f"{asked['idle_lock_minutes']} minutes are out of range; write 1 to 240, or 0 for never",
         )
     if not 0 <= asked["marks_rest_days"] <= 3660:
         raise WrongValue(

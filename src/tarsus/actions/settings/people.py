@@ -13,6 +13,7 @@ from django.db import transaction
 from tarsus.actions.changes import note_changes
 from tarsus.actions.known import known, known_person
 from tarsus.actions.settings.rows import said, save_row
+from tarsus.actions.settings.sessions import end_everywhere
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.records.models import Person
 from tarsus.records.models.words import ColourVision, ReadsAs, Role
@@ -49,6 +50,8 @@ def save_person(
         raise UnknownWord("role", role, "role", Role.values)
     if row.pk:
         _keep_an_administrator(row, role, is_active)
+        if not is_active:
+            end_everywhere(row)
     else:
         row.set_unusable_password()
     values = {
@@ -79,6 +82,7 @@ def set_password(*, by: int, person_id: int, password: str) -> None:
     row.save(update_fields=["password", "past_passwords"])
     # Whoever was locked out is let in with the new one at once.
     reset(username=row.login)
+    end_everywhere(row)
     # What the password was stays untold; that it was set, when and by whom is kept.
     note_changes("person", row.pk, {"password": None}, {"password": "set anew"}, by)
 

@@ -17,6 +17,7 @@ from tarsus.core.deeds.plans import PLAN_SET
 from tarsus.core.deeds.roll_call import ROLL_CALL
 from tarsus.core.deeds.settings import SETTINGS
 from tarsus.core.deeds.shifts import SHIFTS
+from tarsus.core.deeds.signing_in import SIGNING_IN
 from tarsus.core.deeds.treatment import TREATMENT
 from tarsus.core.documents.values import parse_choice
 
@@ -32,6 +33,7 @@ FAMILIES: Final[dict[str, tuple[Deed, ...]]] = {
     "Hand over": SHIFTS,
     "Eyes": EYES,
     "Settings": (*SETTINGS, *PHONE_NEWS, PLAN_SET),
+    "Signing in": SIGNING_IN,
 }
 DEEDS: Final[dict[str, Deed]] = {deed.name: deed for family in FAMILIES.values() for deed in family}
 

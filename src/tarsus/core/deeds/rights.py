@@ -26,6 +26,8 @@ STANDS_FOR: Final = {
 ROLES: Final = tuple(STANDS_FOR)
 RECORDING: Final = tuple(role for role in ROLES if role != VIEWER)
 """Roles that may record what they saw; a viewer only looks."""
+OF_THE_OFFICE: Final = (VET, RECORDS, ADMINISTRATOR)
+"""Roles of whom a park may want a second step of signing in: what they sign stands for the park."""
 
 
 def passes_for(role: str, *roles: str) -> bool:

@@ -51,6 +51,8 @@ PARK: Final = Deed(
         whole("condition_scale", "Body condition is scored from 1, very thin, to", 3, 9),
         _days("marks_rest_days", "Marks rest after their bird died or left", 0, 3660),
         flag("shared_phones", "Phones go from hand to hand"),
+        whole("idle_lock_minutes", "Minutes after which a shared phone asks for the PIN", 0, 240),
+        flag("office_second_step", "Administrator, vet and records sign in with a second step"),
     ),
     "The park's choices were set.",
     _LEAD,

@@ -61,7 +61,7 @@ from tarsus.records.models.facts import Change, SetAside, Waiting
 from tarsus.records.models.learned import LearnedReader
 from tarsus.records.models.letters import Letter, MailWish, PhoneLetter, PhoneNews
 from tarsus.records.models.park import Exhibit, Park, Place
-from tarsus.records.models.people import DeviceToken, Handover, Person
+from tarsus.records.models.people import DeviceToken, Handover, Person, PhoneKey, SignedIn
 from tarsus.records.models.plans import ExhibitPlan, PlanPicture, PlanPin
 from tarsus.records.models.reports import Report, ReportAnswered, ReportBird
 from tarsus.records.models.rounds import (
@@ -143,6 +143,7 @@ __all__ = [
     "Pair",
     "Park",
     "Person",
+    "PhoneKey",
     "PhoneLetter",
     "PhoneNews",
     "Photograph",
@@ -174,6 +175,7 @@ __all__ = [
     "ShiftNote",
     "ShiftNoteFor",
     "Sighting",
+    "SignedIn",
     "SignedReason",
     "Species",
     "Stay",

@@ -34,6 +34,8 @@ class Park(models.Model):
     shared_phones = models.BooleanField(default=False)
     # How long a picture stays with its sighting; 0: none is kept.
     pictures_days = models.PositiveSmallIntegerField(default=90)
+    idle_lock_minutes = models.PositiveSmallIntegerField(default=0)
+    office_second_step = models.BooleanField(default=False)
     one_park = models.BooleanField(default=True)
     # Set by the demo alone and by no deed: such a register never passes for a park's own.
     invented = models.BooleanField(default=False)

@@ -38,7 +38,9 @@ class Person(AbstractBaseUser):
 
     `shares_practice`: what they practise on a phone may reach the register; nobody else decides that.
     `past_passwords` are digests of the last few, which are not taken again. Of the `pin` that confirms a
-    hand-over only a digest is kept; `pin_wrong` counts wrong ones in a row.
+    hand-over only a digest is kept; `pin_wrong` counts wrong ones in a row. `second_secret` is what their app
+    counts its codes from, unreadable without the key beside the register; `second_last` is the time step of
+    the code that was taken last, and of the `recovery_codes` only digests are kept.
     """
 
     login = models.CharField(max_length=60, unique=True)
@@ -54,6 +56,10 @@ class Person(AbstractBaseUser):
     pin = models.CharField(max_length=128, blank=True)
     pin_wrong = models.PositiveSmallIntegerField(default=0)
     pin_wrong_at = models.DateTimeField(null=True, blank=True)
+    second_secret = models.CharField(max_length=300, blank=True)
+    second_since = models.DateTimeField(null=True, blank=True)
+    second_last = models.BigIntegerField(default=0)
+    recovery_codes = models.JSONField(default=list, blank=True)
 
     objects: ClassVar[People] = People()
 
@@ -101,3 +107,34 @@ class Handover(models.Model):
     taken_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
     by_pin = models.BooleanField(default=False)
+
+
+class SignedIn(models.Model):
+    """A browser in which somebody signed in, until it ends. `session_key` is empty from then on.
+
+    `digest` is of the key: by it a browser whose session was ended is told so. `browser` is what it calls
+    itself, in short.
+    """
+
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="signed_in")
+    session_key = models.CharField(max_length=40, blank=True)
+    digest = models.CharField(max_length=64, unique=True)
+    browser = models.CharField(max_length=80, blank=True)
+    since = models.DateTimeField(default=timezone.now)
+    last_used_at = models.DateTimeField(default=timezone.now)
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+
+class PhoneKey(models.Model):
+    """What a phone seals the unsent facts of a person with when nobody is signed in on it any more."""
+
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    device = models.CharField(max_length=64)
+    key = models.CharField(max_length=64)
+    made_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["person", "device"], name="phone_key_once"),
+            *said("device", "key"),
+        ]

@@ -2,6 +2,7 @@
 // The packs of this phone: fetched when there is a connection, kept for when there is none.
 
 import { localIso } from '../shared/facts.js';
+import { leaveIfEnded } from './ended.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
 /** @typedef {import('./store.js').Store} Store */
@@ -17,7 +18,7 @@ export async function fetchPack(store, exhibit) {
     const kept = await store.pack(exhibit);
     const headers = kept ? { 'If-None-Match': `"${kept.version} ${kept.person.id}"` } : undefined;
     const answer = await fetch(`/exhibits/${exhibit}/pack.json`, { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store', headers });
-    if (!answer.ok && answer.status !== 304) return null;
+    if (!answer.ok && answer.status !== 304) { await leaveIfEnded(answer); return null; }
     // The same flock as before: the pack is as good as new, and says so.
     const pack = answer.status === 304 && kept ? { ...kept, made_at: localIso(new Date()) } : await answer.json();
     await store.putPack(pack).catch(() => undefined); // no room to keep it: it serves while the page is open
@@ -73,7 +74,7 @@ export async function keptExhibits(store) {
 async function listed(store) {
   try {
     const answer = await fetch('/exhibits.json', { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
-    if (!answer.ok) return null;
+    if (!answer.ok) { await leaveIfEnded(answer); return null; }
     const { exhibits } = await answer.json();
     await store.setPhone(LISTED_AS, exhibits).catch(() => undefined); // no room to keep it
     return exhibits;

@@ -3,6 +3,7 @@
 
 import { afterStatus, asideSeconds, counted, nextBatch, paceAfter, USUAL, waitSeconds } from '../shared/outbox.js';
 import { localIso } from '../shared/facts.js';
+import { leaveIfEnded } from './ended.js';
 
 /** @typedef {import('./kept.js').Kept} Kept */
 
@@ -113,6 +114,7 @@ export class Sending {
     const headers = { 'Content-Type': 'application/json', 'X-CSRFToken': csrf() };
     try {
       const answer = await fetch('/facts', { method: 'POST', headers, body, signal: AbortSignal.timeout(PATIENCE_MS) });
+      await leaveIfEnded(answer);
       return { status: answer.status, answers: answer.ok ? (await answer.json()).answers : undefined };
     } catch {
       return { status: null }; // no network, no answer in time, or one that broke off: not heard

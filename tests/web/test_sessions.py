@@ -1,0 +1,118 @@
+"""Where somebody is signed in: listed, ended from elsewhere, and not by whoever may not."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+from django.utils import timezone
+
+from tarsus.actions.settings.people import save_person
+from tarsus.core.words.browsers import browser_in_words
+from tarsus.queries.exports import tables_held
+from tarsus.records.models import Person, SignedIn, ToldDeed
+
+from .conftest import PASSWORD
+
+Browser = Callable[[str], Client]
+PHONE = "Mozilla/5.0 (Android 15; Mobile; rv:140.0) Gecko/140.0 Firefox/140.0"
+DESK = (
+    "Mozilla/5.0 (Windows NT 10.0; Win64) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/140.0 Safari/537.36"
+)
+
+
+def signed_in(agent: str, login: str = "ines") -> Client:
+    client = Client(headers={"user-agent": agent})
+    assert client.post("/sign-in/", {"username": login, "password": PASSWORD}).status_code == 302
+    return client
+
+
+def shown(client: Client, address: str = "/settings/sessions/") -> tuple[str, list[str]]:
+    page = client.get(address).content.decode()
+    return page, re.findall(
+        r'<input type="hidden" name="session" value="(\d+)"><button class="btn" type="submit">End<', page
+    )
+
+
+def test_each_browser_is_listed_and_one_that_is_ended_asks_to_sign_in_and_is_told_to_forget(
+    people: dict[str, Person],
+) -> None:
+    phone, desk = signed_in(PHONE), signed_in(DESK)
+    page, (of_phone,) = shown(desk)
+    assert re.search(r"this one</span>.*?Chrome on Windows.*?Firefox on Android", page, re.DOTALL)
+    assert "ended" not in phone.get("/exhibits.json").json()
+    desk.post("/settings/sessions/", {"session": of_phone})
+    assert phone.get("/exhibits.json").json() == {"reason": "sign in first", "ended": True}
+    assert phone.get("/")["Location"].startswith("/sign-in/")
+    assert desk.get("/").status_code == 200
+    assert shown(desk)[1] == []
+    assert Client().get("/exhibits.json").json() == {"reason": "sign in first"}
+    told = ToldDeed.objects.get(kind="own_sessions_ended")
+    assert (told.by, told.contents) == (people["ines"], {"sessions": [of_phone]})
+
+
+def test_all_others_are_ended_at_once_and_this_one_stays(people: dict[str, Person]) -> None:
+    here, *others = (signed_in(agent) for agent in (DESK, PHONE, ""))
+    page, each = shown(here)
+    assert "End all others" in page
+    here.post("/settings/sessions/", {"session": each})
+    assert [client.get("/").status_code for client in (here, *others)] == [200, 302, 302]
+
+
+def test_nobody_ends_anothers_but_an_administrator(people: dict[str, Person]) -> None:
+    ines, oda, ann = signed_in(PHONE), signed_in(DESK, "oda"), signed_in(DESK, "ann")
+    row = SignedIn.objects.get(person=people["ines"])
+    oda.post("/settings/sessions/", {"session": str(row.pk)})
+    address = f"/settings/people/{people['ines'].pk}/sessions/"
+    assert oda.post(address, {"session": str(row.pk)}).status_code == 403
+    assert ines.get("/").status_code == 200
+    page, _ = shown(ann, address)
+    assert "Ines keeps" in page
+    ann.post(address, {})
+    assert ines.get("/").status_code == 302
+    assert ToldDeed.objects.get(kind="sessions_ended").by == people["ann"]
+
+
+def test_signing_out_a_new_password_and_leaving_take_it_off_the_list(people: dict[str, Person]) -> None:
+    desk, phone = signed_in(DESK), signed_in(PHONE)
+    phone.post("/sign-out/")
+    assert shown(desk)[1] == []
+    phone = signed_in(PHONE)
+    new = {"current": PASSWORD, "password": "a dipper under the bridge"}
+    assert desk.post("/settings/password/", new).status_code == 302
+    assert phone.get("/exhibits.json").json()["ended"] is True
+    page, others = shown(desk)
+    assert ("this one" in page, others) == (True, [])
+    who = {"login": "ines", "display_name": "Ines keeps", "role": "keeper"}
+    save_person(by=people["ann"].pk, person_id=people["ines"].pk, is_active=False, **who)
+    assert not SignedIn.objects.filter(person=people["ines"], ended_at__isnull=True).exists()
+
+
+def test_no_key_of_a_session_is_kept_once_it_ended_nor_ever_exported(people: dict[str, Person]) -> None:
+    client = signed_in(DESK)
+    key = str(client.session.session_key)
+    held = "".join(str(list(table.rows)) for table in tables_held(timezone.now().date()))
+    assert key not in held
+    client.post("/sign-out/")
+    assert key not in str(list(SignedIn.objects.values()))
+
+
+@pytest.mark.parametrize(
+    ("agent", "words"),
+    [
+        (PHONE, "Firefox on Android"),
+        (DESK, "Chrome on Windows"),
+        (f"{DESK} Edg/140.0", "Edge on Windows"),
+        (
+            "Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X) Version/18.0 Safari/604.1",
+            "Safari on iPhone",
+        ),
+        ("Mozilla/5.0 (X11; Linux x86_64; rv:140.0) Firefox/140.0", "Firefox on Linux"),
+        ("curl/8.0", "a browser"),
+        ("", "a browser"),
+    ],
+)
+def test_a_browser_is_called_as_people_know_it(agent: str, words: str) -> None:
+    assert browser_in_words(agent) == words
