@@ -8,7 +8,7 @@ from typing import Final
 from tarsus.cli.running import parser_for, print_document
 from tarsus.core.errors import MalformedInput
 
-SUMMARY: Final = "Tell each person who asked what is overdue, by mail and on their phones, once a day."
+SUMMARY: Final = "Tell each person who asked what is overdue, by mail or phone, once a day."
 
 
 def parser() -> argparse.ArgumentParser:

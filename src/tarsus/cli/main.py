@@ -20,10 +20,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "export": ("export", "Write everything out as tables."),
     "backup": ("backup", "Copy the register while it runs."),
     "check": ("check", "Say whether register, backups, disk and clock are sound."),
-    "letters": (
-        "letters",
-        "Tell each person who asked what is overdue, by mail and on their phones, once a day.",
-    ),
+    "letters": ("letters", "Tell each person who asked what is overdue, by mail or phone, once a day."),
     "restore": ("restore", "Put a backup in the register's place."),
     "identify": ("identify", "Say who a bird is from what was read of its bands."),
     "capacity": ("capacity", "Say how many birds can be told apart."),
