@@ -181,6 +181,7 @@ SPELLS: tuple[tuple[str, str, Callable[[Wendlebrook], Said]], ...] = (
             "review_on": "2027-01-02",
         },
     ),
+    ("visitor_story", "maren", lambda p: {"bird": p["Kelp"], "story": "Nods before every meal."}),
     ("case_opened", "tilda", lambda p: {"birds": [p["Kelp"]], "about": "fluffed"}),
     (
         "nest_begun",

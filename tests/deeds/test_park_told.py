@@ -49,6 +49,7 @@ CHOSEN: dict[str, Any] = {
     "shared_phones": True,
     "idle_lock_minutes": 5,
     "office_second_step": True,
+    "visitor_pages": "link",
 }
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import segno
 
 sys.path.insert(0, str(Path(__file__).parent))
 from reading import looks_like_ours, opened, tags, words
@@ -18,6 +19,7 @@ from tarsus.paper.band_chart import band_chart
 from tarsus.paper.bands import ColourOnPaper
 from tarsus.paper.catch_up_cards import CatchCard, catch_up_cards
 from tarsus.paper.roll_call_sheet import SheetBird, SheetFlock
+from tarsus.paper.visitor_board import BoardBird, BoardSpecies, WayThere, visitor_board
 
 COLOURS = {name: ColourOnPaper(LETTERS[name], value) for name, value in BUILT_IN.colours}
 PRINTED = "7 June 2026, 17:20"
@@ -154,3 +156,44 @@ def test_what_is_read_aloud_begins_with_a_heading() -> None:
     for pdf in (chart(KELP), cards()):
         assert "/H1" in tags(pdf)
         assert "/H2" in tags(pdf)
+
+
+def board(*birds: BoardBird, **changes: Any) -> bytes:
+    plain: dict[str, Any] = {
+        "park": "Wendlebrook Bird Garden",
+        "exhibit": "Shingle Aviary",
+        "printed": PRINTED,
+        "species": [BoardSpecies("Pied avocet", "Recurvirostra avosetta", birds)],
+        "colours": COLOURS,
+    }
+    return visitor_board(**(plain | changes))
+
+
+NODS = BoardBird("Kelp", "male, 4 years", KELP.marks, "Nods before every meal.")
+
+
+def test_the_board_tells_visitors_who_is_who_and_draws_the_way_to_the_page_as_squares() -> None:
+    address = "https://park.example/visitors/1/"
+    code = [[bool(dot) for dot in row] for row in segno.make(address, error="m", micro=False).matrix]
+    way = WayThere(address, ["".join("1" if dot else "0" for dot in row) for row in code])
+    pdf, without = board(NODS, way=way), board(NODS)
+    looks_like_ours(pdf, "Who's who, Shingle Aviary")
+    for told in ("Kelp", "male, 4 years", "Nods before every meal.", "Recurvirostra avosetta", "G green"):
+        assert told in words(pdf), told
+    assert address in words(pdf)
+    assert "visitors" not in words(without)
+    # Each dark square is a filled path of its own; the board without the code has none of them.
+    dark = sum(map(sum, code))
+    drawn = [opened(one).pages[0].get_contents().get_data().split().count(b"f") for one in (pdf, without)]
+    assert drawn[0] - drawn[1] == dark
+
+
+@pytest.mark.parametrize(("size", "millimetres"), [("a4", (210, 297)), ("a3", (297, 420))])
+def test_a_board_of_two_hundred_birds_names_each_once(size: str, millimetres: tuple[int, int]) -> None:
+    birds = [BoardBird(f"{LONG} {n}", "female", SAMPHIRE.marks, "Came in spring. " * 12) for n in range(200)]
+    pdf = board(*birds, size=size)
+    box = opened(pdf).pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx([one * 72 / 25.4 for one in millimetres])
+    said = words(pdf).replace(" ", "")
+    assert said.count(LONG.replace(" ", "")) == 200
+    assert said.count("Cameinspring.") == 200 * 12

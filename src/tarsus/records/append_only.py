@@ -43,6 +43,7 @@ NEVER_CHANGED: Final = (
     "nothandled",
     "sextest",
     "sexfinding",
+    "story",
     "missing",
     "move",
     "movedbird",

@@ -17,6 +17,7 @@ from tarsus.queries.bird_lookalikes import lookalikes_of_bird
 from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
 from tarsus.queries.due_today import due_for_bird
 from tarsus.queries.named_rows import choices_of
+from tarsus.queries.visitors import stories_of
 from tarsus.queries.weights import WeightHistory, weight_history
 from tarsus.web.access import KEEPER, RECORDS, VIEWER, may, may_do, passes, role_of
 from tarsus.web.deed_links import address_of, deed_links
@@ -40,6 +41,7 @@ LIVING: Final = (
     "bird_changed",
     "transponder_given",
     "natural_mark",
+    "visitor_story",
     "pair_formed",
     "quarantine_released",
     "departure",
@@ -67,9 +69,10 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
     page = page_or_404(bird_id, now)
     moult = (page.limits.moult_from_month, page.limits.moult_to_month)
     weighed = weight_history(bird_id, now) if page.weights else None
-    named = {"bird": bird_id, "birds": bird_id, "came": bird_id, "one": bird_id}
+    named: dict[str, int | str] = {"bird": bird_id, "birds": bird_id, "came": bird_id, "one": bird_id}
     if page.lives_here:
         named |= {"exhibit": page.portrait.exhibit_id}
+    named |= {"story": stories_of([bird_id]).get(bird_id, "")}
     told = {
         "page": page,
         "strip": strip(page.strip),

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from tarsus.queries.exhibit_page import NoSuchExhibit, all_flocks, exhibit_named, exhibit_page
 from tarsus.queries.practice import readiness_for
+from tarsus.queries.visitors import is_on_display
 from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, may_do, passes
 
 
@@ -23,6 +24,7 @@ def exhibit(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         "may_call": may_do(request.user, "round_started"),
         "may_tell": passes(request.user, KEEPER, RECORDS),
         "leads": passes(request.user, LEAD),
+        "on_display": is_on_display(exhibit_id),
     }
     return render(request, "web/exhibit.html", told)
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from contextlib import nullcontext
 from pathlib import Path
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 
@@ -44,7 +45,9 @@ class ParkTime:
         self.answer = answer
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        if not request.user.is_authenticated:
+        # A stranger's session is not even opened: their answers may be kept by whoever stands between.
+        stranger = settings.SESSION_COOKIE_NAME not in request.COOKIES
+        if stranger or not request.user.is_authenticated:
             return self.answer(request)
         try:
             zone = zoneinfo.ZoneInfo(park_of(request).time_zone)

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from django import forms
 
+from tarsus.core.deeds.words import VISITOR_PAGES
 from tarsus.core.marks.sites import SITES
 from tarsus.core.presence.advice import WHAT_A_LIMIT_COSTS
 
@@ -93,10 +94,20 @@ class ParkForm(forms.Form):
         required=False,
         help_text="A code out of an app on their phone. Who has none yet sets it up before any other page.",
     )
+    visitor_pages = forms.ChoiceField(
+        label="Visitors may open a page of each exhibit on display",
+        choices=VISITOR_PAGES,
+        required=False,
+        help_text="Names, species, sexes, ages, bands and the stories that were written for them; no more.",
+    )
 
     def clean_idle_lock_minutes(self) -> int:
         """Never, where nothing is written."""
         return self.cleaned_data["idle_lock_minutes"] or 0
+
+    def clean_visitor_pages(self) -> str:
+        """Off where nothing is said."""
+        return str(self.cleaned_data["visitor_pages"] or "off")
 
     def clean_time_zone(self) -> str:
         """The zone, whatever its capitals."""

@@ -20,6 +20,7 @@ from tarsus.web import (
     standing,
     stock,
     today,
+    visitors,
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -35,6 +36,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("exhibits/<int:exhibit_id>/ready/", exhibit.readiness, name="readiness"),
     path("exhibits/<int:exhibit_id>/sheet.pdf", sheet.sheet, name="sheet"),
     path("exhibits/<int:exhibit_id>/bands-<str:size>.pdf", papers.chart, name="band-chart"),
+    path("exhibits/<int:exhibit_id>/who-is-who-<str:size>.pdf", visitors.board, name="visitor-board"),
+    path("visitors/<str:key>/", visitors.page, name="visitors"),
     path("exhibits/<int:exhibit_id>/brief.pdf", since.brief, name="brief"),
     path("deeds/", deeds.deeds, name="deeds"),
     path("deeds/<str:name>/", deeds.deed, name="deed"),

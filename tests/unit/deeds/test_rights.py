@@ -47,6 +47,7 @@ sample_unanswered     - - l v r a
 result_unplaced       - - l v r a
 result_placed         - - l v r a
 transponder_given     - - l v r a
+visitor_story         - - l - - a
 natural_mark          - k l v r a
 natural_mark_reviewed - k l v r a
 pair_formed           - k l v r a

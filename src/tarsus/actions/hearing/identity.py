@@ -15,6 +15,7 @@ from tarsus.actions.birds.identity import (
 )
 from tarsus.actions.birds.samples import end_sample, note_stray_result, place_result, send_sample
 from tarsus.actions.birds.stays import park_day
+from tarsus.actions.birds.stories import tell_story
 from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact, spell
 from tarsus.actions.hearing.taking_back import begun, ended, mark_as_before
 from tarsus.actions.telling import Told
@@ -47,6 +48,7 @@ IDENTITY: Final[dict[str, Bound]] = {
     "sample_unanswered": Bound(_no_answer, action=end_sample),
     "result_unplaced": Bound(_unplaced, action=note_stray_result),
     "result_placed": fact("result_placed", place_result, question="question_id"),
+    "visitor_story": fact("visitor_story", tell_story),
     "transponder_given": spell(
         "transponder_given", give_transponder, row="transponder", take_back=begun(Transponder)
     ),

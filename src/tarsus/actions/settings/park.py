@@ -12,7 +12,7 @@ from tarsus.actions.known import known_person
 from tarsus.actions.settings.rows import said, save_row
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.records.models import Colour, Park
-from tarsus.records.models.words import ReadsAs, Side
+from tarsus.records.models.words import ReadsAs, Side, VisitorPages
 
 _CHANCES: Final = ("strangers", "gone_per_year", "wanted_misnaming")
 SET_HERE: Final = (
@@ -38,6 +38,7 @@ SET_HERE: Final = (
     "shared_phones",
     "idle_lock_minutes",
     "office_second_step",
+    "visitor_pages",
 )
 
 
@@ -121,6 +122,8 @@ def _check_numbers(asked: Mapping[str, Any]) -> None:
 
 
 def _check_scales(asked: Mapping[str, Any]) -> None:
+    if asked["visitor_pages"] not in VisitorPages.values:
+        raise UnknownWord("visitor_pages", asked["visitor_pages"], "way for visitors", VisitorPages.values)
     if not 3 <= asked["condition_scale"] <= 9:
         raise WrongValue(
             "condition_scale", f"a scale from 1 to {asked['condition_scale']} is not used; write 3 to 9"

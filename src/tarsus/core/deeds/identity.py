@@ -6,7 +6,7 @@ from typing import Final
 
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
-from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of
+from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, text
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET
 from tarsus.core.deeds.words import SAMPLE, SEX, SEX_KNOWN_BY
 
@@ -99,6 +99,24 @@ IDENTITY: Final = (
         (LEAD, RECORDS, VET),
         caution=cautions.SAMPLE,
         table="sexfinding",
+    ),
+    Deed(
+        "visitor_story",
+        "What visitors read of it",
+        (
+            _BIRD,
+            text(
+                "story",
+                "Its story",
+                600,
+                column="text",
+                hint="Anybody reads it: no person, no place, no illness. Empty: name, species and age.",
+            ),
+        ),
+        "What visitors read of it[: {story}].",
+        (LEAD,),
+        table="story",
+        when="",
     ),
     Deed(
         "transponder_given",

@@ -8,7 +8,7 @@ from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, whole
 from tarsus.core.deeds.rights import ADMINISTRATOR, KEEPER, LEAD, ROLES, VET, VIEWER
-from tarsus.core.deeds.words import SIDE
+from tarsus.core.deeds.words import SIDE, VISITOR_PAGES
 from tarsus.core.marks.sites import SITES
 
 AGAIN: Final = "set it as it should be; what it was stays readable"
@@ -53,6 +53,7 @@ PARK: Final = Deed(
         flag("shared_phones", "Phones go from hand to hand"),
         whole("idle_lock_minutes", "Minutes after which a shared phone asks for the PIN", 0, 240),
         flag("office_second_step", "Administrator, vet and records sign in with a second step"),
+        choice("visitor_pages", "Visitors may open a page of an exhibit", *VISITOR_PAGES),
     ),
     "The park's choices were set.",
     _LEAD,

@@ -18,6 +18,11 @@ SEX_KNOWN_BY: Final = (
 SAMPLE: Final = ("blood", "feather", "swab", "eggshell")
 LIGHTS: Final = ("bright", "dull", "dusk")
 SIDE: Final = ("left", "right")
+VISITOR_PAGES: Final = (
+    ("off", "no"),
+    ("link", "by a link that nobody guesses"),
+    ("plain", "whoever looks for it"),
+)
 ORIGIN: Final = ("hatched here", "hatched elsewhere", "wild", "unknown")
 PRECISION: Final = ("day", "month", "year", "about", "unknown")
 BAND_KIND: Final = ("metal", "closed", "colour", "cable tie", "wing", "flipper")

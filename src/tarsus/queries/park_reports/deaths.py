@@ -8,6 +8,7 @@ from typing import Final
 from django.db.models import Prefetch, Q
 
 from tarsus.core.reports.report import Column, Kind, Part, Report, Row
+from tarsus.core.words.age import age_in_words
 from tarsus.queries.park_reports.asked import Asked, day_at_park
 from tarsus.records.models import Bird, CarcaseNamed, Death, PostMortem
 from tarsus.records.standing import standing
@@ -79,13 +80,4 @@ def _row(death: Death) -> Row:
 
 def age_words(bird: Bird | None, on: date) -> str:
     """How old a bird was on a day, as closely as its hatch date is known; empty where it is not."""
-    if bird is None or bird.hatched_on is None or bird.hatched_on > on:
-        return ""
-    days = (on - bird.hatched_on).days
-    about = "" if bird.hatched_precision == "day" else "about "
-    years, months = divmod(int(days / 30.4375), 12)
-    if years:
-        return f"{about}{years} {'year' if years == 1 else 'years'}"
-    if months:
-        return f"{about}{months} {'month' if months == 1 else 'months'}"
-    return f"{about}{days} {'day' if days == 1 else 'days'}"
+    return "" if bird is None else age_in_words(bird.hatched_on, bird.hatched_precision, on)

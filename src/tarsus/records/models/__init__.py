@@ -18,6 +18,7 @@ from tarsus.records.models.birds import (
     SexFinding,
     SexTest,
     Stay,
+    Story,
     Transponder,
 )
 from tarsus.records.models.bringing_in import ColumnMapping, ImportBatch, ImportedRow, RefusedRow
@@ -181,6 +182,7 @@ __all__ = [
     "Stay",
     "Stock",
     "StockChange",
+    "Story",
     "ToldDeed",
     "Transponder",
     "Treatment",

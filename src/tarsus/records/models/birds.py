@@ -82,6 +82,16 @@ class SexFinding(Fact):
         indexes = [models.Index(fields=["bird", "happened_at"], name="sexfinding_of_bird")]
 
 
+class Story(Fact):
+    """What visitors may read of a bird; the latest that stands counts, an empty one says nothing."""
+
+    bird = models.ForeignKey(Bird, on_delete=models.PROTECT, related_name="stories")
+    text = models.TextField(blank=True)
+
+    class Meta:
+        indexes = [models.Index(fields=["bird", "recorded_at"], name="story_of_bird")]
+
+
 class Transponder(Spell):
     """A chip under the skin. A number belongs to one bird for all time."""
 

@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import CheckConstraint, F, Q, UniqueConstraint
 
 from tarsus.records.models.guards import not_before, one_of, said, within
-from tarsus.records.models.words import PlaceKind, Purpose, ReadsAs, Side
+from tarsus.records.models.words import PlaceKind, Purpose, ReadsAs, Side, VisitorPages
 
 
 class Park(models.Model):
@@ -36,6 +36,7 @@ class Park(models.Model):
     pictures_days = models.PositiveSmallIntegerField(default=90)
     idle_lock_minutes = models.PositiveSmallIntegerField(default=0)
     office_second_step = models.BooleanField(default=False)
+    visitor_pages = models.CharField(max_length=5, choices=VisitorPages, default=VisitorPages.OFF)
     one_park = models.BooleanField(default=True)
     # Set by the demo alone and by no deed: such a register never passes for a park's own.
     invented = models.BooleanField(default=False)
@@ -50,6 +51,7 @@ class Park(models.Model):
             one_of("female_side", Side),
             one_of("male_side", Side),
             one_of("reader", ReadsAs),
+            one_of("visitor_pages", VisitorPages),
             within("strangers", 0, 1),
             within("gone_per_year", 0, 1),
             within("wanted_misnaming", 0, 1),

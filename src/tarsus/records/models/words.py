@@ -100,6 +100,14 @@ class SexKnownBy(TextChoices):
     NOT_SAID = "not said"
 
 
+class VisitorPages(TextChoices):
+    """Whether visitors may open a page of an exhibit, and by which address."""
+
+    OFF = "off"
+    LINK = "link"
+    PLAIN = "plain"
+
+
 class Precision(TextChoices):
     """How closely a hatch date is known."""
 
