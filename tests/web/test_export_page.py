@@ -71,8 +71,8 @@ def test_one_table_goes_out_as_csv(garden: Wendlebrook, signed_in: Browser) -> N
     ("query", "said"),
     [
         ("form=csv&what=", "A CSV file holds one table; choose which"),
-        ("form=pdf&what=", "Select a valid choice"),
-        ("form=json&what=moods", "Select a valid choice"),
+        ("form=pdf&what=", "This is none of the choices"),
+        ("form=json&what=moods", "This is none of the choices"),
     ],
 )
 def test_what_cannot_be_written_is_refused_with_a_remedy(

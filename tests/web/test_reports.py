@@ -78,10 +78,10 @@ def test_a_day_in_the_past_is_told_as_it_was_known(garden: Wendlebrook, signed_i
         ("?first=2020-03-31&last=2026-03-01", "A report covers 366 days at the most; choose fewer."),
         ("?first=2199-03-31&last=2199-04-01", "is still to come; choose an earlier day."),
         ("?known=2199-03-31", "is still to come; choose an earlier day or none."),
-        ("?first=march", "Enter a valid date."),
+        ("?first=march", "This is no day; write it as 2026-05-31."),
         ("?first=0001-01-01&last=0001-01-31", "No report begins before 1900; choose a later day."),
         ("?first=9999-12-31", "is still to come; choose an earlier day."),
-        ("?exhibit=999", "Select a valid choice."),
+        ("?exhibit=999", "This is none of the choices"),
     ],
 )
 def test_what_cannot_be_asked_is_refused_with_a_remedy(

@@ -44,7 +44,7 @@ PARK: dict[str, Any] = {
         ("metal_letter", "R", "R is the letter of red; choose another."),
         ("sureness", "0.2", "0.2 is out of range; give 0.5 to 0.999"),
         ("wanted_misnaming", "0.9", "write more than 0 and less than 0.5"),
-        ("name", "   ", "This field is required."),
+        ("name", "   ", "Nothing is written here yet; it is needed."),
         ("bands_per_leg", "9", "9 bands are not drawn; write 1 to 4."),
     ],
 )

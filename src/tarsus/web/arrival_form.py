@@ -13,6 +13,7 @@ from tarsus.core.deeds.register import DEEDS
 from tarsus.core.marks.marks import METAL
 from tarsus.queries.named_rows import choices_of
 from tarsus.tables.bird_lines import BirdLine
+from tarsus.web.page_form import PageForm
 
 DEED: Final = DEEDS["birds_come"]
 MOST_BIRDS: Final = 60
@@ -29,7 +30,7 @@ def _said(part: Any, empty: str) -> list[tuple[str, str]]:
     return [("", empty), *part.choices]
 
 
-class ShipmentForm(forms.Form):
+class ShipmentForm(PageForm):
     """What all birds of a shipment have in common."""
 
     came_from = forms.CharField(label="From", max_length=120)
@@ -45,7 +46,7 @@ class ShipmentForm(forms.Form):
         self.fields["exhibit"].choices = [(str(key), name) for key, name in first]  # type: ignore[attr-defined]  # a choice field
 
 
-class BirdForm(forms.Form):
+class BirdForm(PageForm):
     """One bird of a shipment."""
 
     house_name = forms.CharField(label="Name", max_length=60, required=False)
@@ -70,7 +71,7 @@ class BirdForm(forms.Form):
         self.fields["species"].choices = [("", "choose"), *offered]  # type: ignore[attr-defined]  # a choice field
 
 
-class BandForm(forms.Form):
+class BandForm(PageForm):
     """One band as a newcomer wears it; a line without a side is none."""
 
     site = forms.ChoiceField(label="Side", choices=_said(_WORN["site"], "no band"), required=False)

@@ -130,7 +130,7 @@ def _page(
     request: HttpRequest, shipment: ShipmentForm, birds: Sequence[BirdAsked], deed_id: UUID
 ) -> HttpResponse:
     forms = [shipment, *(form for one in birds for form in (one.bird, *one.bands))]
-    wrong = any(form.is_bound and form.errors for form in forms)
+    wrong = [one for form in forms if form.is_bound for one in form.refusals()]
     asked_more = "more-birds" in request.POST or "more-bands" in request.POST
     told = {
         "shipment": shipment,
@@ -138,7 +138,7 @@ def _page(
         "deed_id": deed_id,
         "caution": caution(HYGIENE),
         "most": len(birds) >= MOST_BIRDS,
-        "refused": wrong and not asked_more,
+        "refused": [] if asked_more else wrong,
     }
     return render(request, "web/birds_come.html", told, status=422 if told["refused"] else 200)
 

@@ -22,6 +22,7 @@ from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, exhibits_to_
 from tarsus.queries.catch_up_day import NoSuchCatchUp, catch_up_day
 from tarsus.queries.kept_catch_ups import open_plans, over_plans
 from tarsus.web.access import VIEWER, may, may_do, may_tell, role_of
+from tarsus.web.page_form import PageForm
 from tarsus.web.telling import done, refusal_of, tell
 
 DAWN = time(5, 15)
@@ -31,7 +32,7 @@ def _tomorrow() -> date:
     return timezone.localdate() + timedelta(days=1)
 
 
-class SessionForm(forms.Form):
+class SessionForm(PageForm):
     """When a catch-up would be, and how long catching is expected to take."""
 
     day = forms.DateField(
@@ -51,7 +52,7 @@ class SessionForm(forms.Form):
     )
 
 
-class ReasonForm(forms.Form):
+class ReasonForm(PageForm):
     """A reason that lifts a limit for the day; it holds when vet and lead keeper have both signed it."""
 
     ruled = forms.ChoiceField(label="Which limit", choices=[(word, word) for word in RULED])

@@ -14,15 +14,15 @@ from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import BY_ID, BY_NUMBER, SEVERAL, Field, Kind
 from tarsus.queries.named_rows import choices_of, names_of
 from tarsus.queries.whose import owners_to_choose
+from tarsus.web.page_form import PageForm, in_own_words
 
 Named = Sequence[tuple[Any, str]]
 _WORDS: Final = frozenset({Kind.COLOUR, Kind.LOOKALIKE})
 _YES_NO: Final = (("", "not said"), ("yes", "yes"), ("no", "no"))
 _CHOSEN: Final = BY_NUMBER | BY_ID | _WORDS
-_NOT_SAID: Final = {"required": "Nothing is written here yet; it is needed."}
 
 
-class DeedForm(forms.Form):
+class DeedForm(PageForm):
     """One deed to be told. What the address names already is kept and not asked again."""
 
     deed_id = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
@@ -49,8 +49,9 @@ class DeedForm(forms.Form):
             self.fields["at"] = _when(deed, at)
         if corrects is not None and "why_corrected" not in self.fields and deed.name != "withdrawn":
             self.fields["why_corrected"] = forms.CharField(
-                label="What was wrong with it", max_length=LONGEST_REASON, error_messages=_NOT_SAID
+                label="What was wrong with it", max_length=LONGEST_REASON
             )
+        in_own_words(self.fields.values())
 
     def _field(self, field: Field, before: Mapping[str, Any]) -> forms.Field:
         if field.name in self.named and field.kind in _CHOSEN:
@@ -155,7 +156,6 @@ def _made(field: Field, choices: Named) -> forms.Field:
         "label": field.label,
         "required": field.required,
         "help_text": field.hint,
-        "error_messages": _NOT_SAID,
     }
     if field.unit:
         common["label"] = f"{field.label}, {field.unit}"

@@ -133,9 +133,6 @@ def _page(request: HttpRequest, form: DeedForm, earlier: Told | None, sure: str 
         "earlier": in_words(earlier.deed, earlier.contents) if earlier else "",
         "sure": sure,
         "back": _back(request, form),
-        "errors": [
-            (form[name] if name in form.fields else None, texts[0]) for name, texts in form.errors.items()
-        ],
     }
     return render(request, "web/deed.html", told, status=422 if form.errors else 200)
 

@@ -16,12 +16,13 @@ from tarsus.queries.occurrences import occurrences
 from tarsus.tables.book_out import XLSX, write_workbook
 from tarsus.tables.writing import Table, csv_text, json_text
 from tarsus.web.access import RECORDS, may
+from tarsus.web.page_form import PageForm
 
 WHOLE: Final = ""
 FORMS: Final = (("xlsx", "Workbook (XLSX)"), ("json", "JSON, which can be read back whole"), ("csv", "CSV"))
 
 
-class ExportForm(forms.Form):
+class ExportForm(PageForm):
     """What goes out, and in which form."""
 
     what = forms.ChoiceField(label="What", required=False)

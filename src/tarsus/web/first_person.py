@@ -17,12 +17,13 @@ from tarsus.actions.settings.first_address import opens
 from tarsus.actions.settings.first_person import ParkBegun, begin_park, nobody_is_here
 from tarsus.core.errors import MalformedInput
 from tarsus.web.access import anyone
+from tarsus.web.page_form import PageForm
 from tarsus.web.park_time import zone_of_this_machine, zones_by_name
 
 BY_PASSWORD = "django.contrib.auth.backends.ModelBackend"
 
 
-class FirstPersonForm(forms.Form):
+class FirstPersonForm(PageForm):
     """Who begins, and what the park is called."""
 
     display_name = forms.CharField(

@@ -21,6 +21,7 @@ from tarsus.queries.settings_page import NoSuchRow, exhibits_listed, park_values
 from tarsus.web.access import LEAD, RECORDS, may, may_tell
 from tarsus.web.import_draft import keep_draft
 from tarsus.web.import_pages import uploaded
+from tarsus.web.page_form import PageForm
 from tarsus.web.phone import joining
 from tarsus.web.telling import refusal_of, tell, told
 
@@ -62,7 +63,7 @@ def skip(request: HttpRequest, step: str) -> HttpResponse:
     return redirect("new-park")
 
 
-class BandsForm(forms.Form):
+class BandsForm(PageForm):
     """On which side the metal sits, and which letters colours have."""
 
     side = forms.ChoiceField(choices=[(side, side) for side in SIDES])
@@ -103,7 +104,7 @@ def _ways() -> dict[str, tuple[str, tuple[Drawn, ...]]]:
     }
 
 
-class ExhibitsForm(forms.Form):
+class ExhibitsForm(PageForm):
     """The names of the exhibits, one a line."""
 
     names = forms.CharField(

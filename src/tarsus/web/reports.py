@@ -23,10 +23,11 @@ from tarsus.queries.park_reports.register import REPORTS, ReportKind, report_of,
 from tarsus.tables.book_out import XLSX
 from tarsus.tables.report_book import write_report
 from tarsus.web.access import VIEWER, may, passes
+from tarsus.web.page_form import PageForm
 from tarsus.web.park_time import park_of
 
 
-class Span(forms.Form):
+class Span(PageForm):
     """What a report is asked about. Whatever is left out is the month before this one, of the whole park."""
 
     first = forms.DateField(label="From", required=False, widget=forms.DateInput(attrs={"type": "date"}))

@@ -10,11 +10,12 @@ from django import forms
 from django.forms.boundfield import BoundField
 
 from tarsus.core.marks.sites import SITES
+from tarsus.web.page_form import PageForm
 
 SEXES: Final = (("F", "females"), ("M", "males"), ("U", "unsexed birds"))
 
 
-class RuleForm(forms.Form):
+class RuleForm(PageForm):
     """One rule; its fields follow the sites that the species allows."""
 
     from_on = forms.DateField(

@@ -15,10 +15,11 @@ from tarsus.queries.devices import devices, who_records
 from tarsus.queries.duty_calendar import calendar_keys
 from tarsus.queries.pack import exhibits_with_packs
 from tarsus.web.access import may_tell
+from tarsus.web.page_form import PageForm
 from tarsus.web.telling import done, told
 
 
-class DeviceForm(forms.Form):
+class DeviceForm(PageForm):
     """Which device, for which exhibits, in whose names."""
 
     name = forms.CharField(

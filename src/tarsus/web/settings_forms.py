@@ -10,6 +10,7 @@ from django import forms
 from tarsus.core.deeds.words import VISITOR_PAGES
 from tarsus.core.marks.sites import SITES
 from tarsus.core.presence.advice import WHAT_A_LIMIT_COSTS
+from tarsus.web.page_form import PageForm
 
 ROLES: Final = (
     ("viewer", "viewer: looks, changes nothing"),
@@ -29,7 +30,7 @@ FORMS: Final = (
 )
 
 
-class ParkForm(forms.Form):
+class ParkForm(PageForm):
     """The park itself."""
 
     name = forms.CharField(label="Name of the park", max_length=120)
@@ -115,7 +116,7 @@ class ParkForm(forms.Form):
         return next((zone for zone in zoneinfo.available_timezones() if zone.lower() == said.lower()), said)
 
 
-class ColourForm(forms.Form):
+class ColourForm(PageForm):
     """One colour of the palette."""
 
     name = forms.CharField(label="Name", max_length=30, help_text="What keepers call it when they read it.")
@@ -135,7 +136,7 @@ class ColourForm(forms.Form):
     order = forms.IntegerField(label="Place in the palette", initial=0)
 
 
-class SpeciesForm(forms.Form):
+class SpeciesForm(PageForm):
     """What the lead keeper says of a species."""
 
     name = forms.CharField(label="Name", max_length=80)
@@ -186,7 +187,7 @@ class SpeciesForm(forms.Form):
         chosen.choices = [(name, name) for name in colours]
 
 
-class LimitsForm(forms.Form):
+class LimitsForm(PageForm):
     """What the vet says of a species."""
 
     female_low_g = forms.FloatField(label="Females weigh from, g", required=False, min_value=0)
@@ -219,7 +220,7 @@ class LimitsForm(forms.Form):
     too_cold_c = forms.FloatField(label="Too cold to catch below, °C", required=False)
 
 
-class ExhibitForm(forms.Form):
+class ExhibitForm(PageForm):
     """One exhibit."""
 
     name = forms.CharField(label="Name", max_length=80)
@@ -235,7 +236,7 @@ class ExhibitForm(forms.Form):
     )
 
 
-class PlaceForm(forms.Form):
+class PlaceForm(PageForm):
     """One place of an exhibit."""
 
     name = forms.CharField(label="Name", max_length=60)
@@ -263,7 +264,7 @@ class PlaceForm(forms.Form):
     )
 
 
-class PersonForm(forms.Form):
+class PersonForm(PageForm):
     """One person."""
 
     display_name = forms.CharField(
@@ -274,7 +275,7 @@ class PersonForm(forms.Form):
     is_active = forms.BooleanField(label="May sign in", required=False, initial=True)
 
 
-class PasswordForm(forms.Form):
+class PasswordForm(PageForm):
     """A new password for somebody."""
 
     password = forms.CharField(
@@ -293,7 +294,7 @@ class OwnPasswordForm(PasswordForm):
     field_order = ("current", "password")
 
 
-class PinForm(forms.Form):
+class PinForm(PageForm):
     """A PIN for shared phones."""
 
     current = forms.CharField(
@@ -307,7 +308,7 @@ class PinForm(forms.Form):
     )
 
 
-class MailForm(forms.Form):
+class MailForm(PageForm):
     """What is mailed to a person, once a day."""
 
     address = forms.EmailField(
@@ -321,7 +322,7 @@ class MailForm(forms.Form):
     backups = forms.BooleanField(label="Backups that are missing", required=False)
 
 
-class EyesForm(forms.Form):
+class EyesForm(PageForm):
     """How a person reads bands and sees colours."""
 
     reads_as = forms.ChoiceField(label="Reads bands as", choices=READERS)

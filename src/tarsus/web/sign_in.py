@@ -14,10 +14,11 @@ from django.shortcuts import render
 
 from tarsus.queries.people import nobody_may_sign_in
 from tarsus.web.access import anyone
+from tarsus.web.page_form import OwnWords
 from tarsus.web.second_step import owe_the_code
 
 
-class SignInForm(AuthenticationForm):
+class SignInForm(OwnWords, AuthenticationForm):
     """Name and password. A refusal does not say which of the two was wrong."""
 
     error_messages = {
@@ -31,8 +32,8 @@ class SignInForm(AuthenticationForm):
         self.fields["username"].widget = forms.TextInput(
             attrs={"autocapitalize": "none", "autocomplete": "username", "spellcheck": "false"}
         )
-        self.fields["username"].error_messages = {"required": "Write the name you sign in with."}
-        self.fields["password"].error_messages = {"required": "Write your password."}
+        self.fields["username"].error_messages |= {"required": "Write the name you sign in with."}
+        self.fields["password"].error_messages |= {"required": "Write your password."}
 
 
 class _SignIn(auth_views.LoginView):
