@@ -30,6 +30,7 @@ from tarsus.actions.settings.second_step import (
 from tarsus.core.words.numbers import counted
 from tarsus.web.access import VIEWER, anyone, may, may_tell
 from tarsus.web.first_person import BY_PASSWORD
+from tarsus.web.page_form import PageForm
 from tarsus.web.park_time import park_of
 from tarsus.web.telling import done, told
 
@@ -40,7 +41,7 @@ _SECRET: Final = "second step"
 """Under this a session keeps the secret that is being set up, as unreadable as the register would."""
 
 
-class CodeForm(forms.Form):
+class CodeForm(PageForm):
     """The code after the password."""
 
     code = forms.CharField(
@@ -54,7 +55,7 @@ class CodeForm(forms.Form):
     )
 
 
-class SetUpForm(forms.Form):
+class SetUpForm(PageForm):
     """The first code out of a new app."""
 
     code = forms.CharField(
@@ -67,7 +68,7 @@ class SetUpForm(forms.Form):
     )
 
 
-class OffForm(forms.Form):
+class OffForm(PageForm):
     """The password once more, before the second step goes."""
 
     current = forms.CharField(

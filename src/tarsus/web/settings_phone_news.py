@@ -13,10 +13,11 @@ from tarsus.actions.phone_news.own_key import own_key
 from tarsus.actions.phone_news.sealing import public_point, written
 from tarsus.queries.phone_news import phones_told
 from tarsus.web.access import ADMINISTRATOR, may_tell, passes, person_id
+from tarsus.web.page_form import PageForm
 from tarsus.web.telling import done, told
 
 
-class PhoneNewsForm(forms.Form):
+class PhoneNewsForm(PageForm):
     """What is told, and the three things that only the phone's own browser knows."""
 
     name = forms.CharField(label="This phone", max_length=80, initial="My phone")
