@@ -3,7 +3,7 @@ PORT ?= 8000
 BIN := .venv/bin
 CORES := --numprocesses auto --maxprocesses 8
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format wheel lock bench mutation test-js test-core-alone test-py test-postgresql
+.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -34,6 +34,12 @@ test-py:
 
 test-postgresql:
 	scripts/with_postgres.sh $(BIN)/pytest -m postgresql
+
+coverage: setup-tests ## say what of core, actions, queries and web the tests without a browser reach; fails below its floor
+	rm -rf .coverage && mkdir .coverage
+	$(BIN)/coverage run -m pytest -m "not postgresql and not browser" $(CORES)
+	$(BIN)/coverage combine -q
+	$(BIN)/coverage report
 
 check: setup-tests ## format, lint, types, import layers, habits
 	$(BIN)/ruff format --check src tests benchmarks scripts

@@ -3,6 +3,7 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 work=$(mktemp -d)
+written=$(sed -n 's/^version = "\(.*\)"$/\1/p' pyproject.toml)
 server=
 stop() { [ -z "$server" ] || kill "$server" 2>/dev/null || true; wait 2>/dev/null || true; rm -rf "$work"; }
 trap stop EXIT
@@ -18,7 +19,9 @@ done
 
 mkdir "$work/here" && cd "$work/here"   # nothing of the source is near
 unset PYTHONPATH; for name in $(env | sed -n 's/^\(TARSUS_[A-Z_]*\)=.*/\1/p'); do unset "$name"; done
-"$work/env/bin/tarsus" --version
+said=$("$work/env/bin/tarsus" --version)
+[ "$said" = "tarsus $written" ] || { echo "the wheel says it is '$said', pyproject.toml says $written"; exit 1; }
+echo "$said"
 port=$(python3 -c 'import socket; s = socket.socket(); s.bind(("127.0.0.1", 0)); print(s.getsockname()[1])')
 "$work/env/bin/tarsus" demo --small --port "$port" > said 2>&1 &
 server=$!

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import subprocess
+import tomllib
 import urllib.request
 from pathlib import Path
 from typing import Any
@@ -24,6 +25,14 @@ OF_COMPOSE = {"TARSUS_DB_PASSWORD"}
 def _lines(name: str) -> list[str]:
     text = (PACKAGING / name).read_text(encoding="utf-8")
     return [line for line in text.replace("\\\n", " ").splitlines() if not line.lstrip().startswith("#")]
+
+
+def test_one_version_is_written_wherever_one_is() -> None:
+    written = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
+    changelog = (ROOT / "CHANGELOG.md").read_text(encoding="utf-8")
+    assert re.findall(r"^## (\S+)", changelog, re.MULTILINE)[0] == written, "what changed since the last one"
+    told = "".join(path.read_text(encoding="utf-8") for path in (ROOT / "docs" / "running").glob("*.md"))
+    assert set(re.findall(r"tarsus-([\d.]+)-py3", told)) == {written}
 
 
 def test_only_settings_that_exist_are_given() -> None:
@@ -93,6 +102,9 @@ def test_the_servers_in_front_pass_the_name_on_and_compress_nothing_again() -> N
     assert nginx.count("{") == nginx.count("}")
     assert "proxy_set_header Host $host;" in nginx
     assert "gzip off;" in nginx
+    assert "proxy_set_header X-Forwarded-For $remote_addr;" in nginx, (
+        "what a stranger says of itself is dropped"
+    )
     caddy = "\n".join(_lines("proxy/Caddyfile"))
     assert caddy.count("{") == caddy.count("}")
     assert "encode" not in caddy
