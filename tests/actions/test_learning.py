@@ -34,13 +34,13 @@ def in_view(phone: Phone, name: str | None, how: str | None, group: str, positio
     return phone.sighting(name, how, group=group, position=position, **more)
 
 
-def checked(park: Wendlebrook, by: int, read: dict[str, list[str]], times: int) -> None:
-    """Readings of Samphire before she was caught."""
+def checked(park: Wendlebrook, by: int, read: dict[str, list[str]], times: int, *, later: int = 0) -> None:
+    """Readings of Samphire before she was caught, the first of them so many minutes later."""
     rows.ConfirmedReading.objects.bulk_create(
         rows.ConfirmedReading(
             recorded_by_id=by, reader_id=by, bird_id=park["Samphire"], read=read,
             worn={"left tibia": ["metal"], "right tibia": ["yellow", "green"]},
-            happened_at=SEVEN + timedelta(minutes=minute),
+            happened_at=SEVEN + timedelta(minutes=later + minute),
         )
         for minute in range(times)
     )  # fmt: skip
@@ -126,3 +126,20 @@ def test_what_has_not_earned_its_use_changes_nothing(park: Wendlebrook) -> None:
     learn_readers(timezone.now())
     assert not rows.LearnedReader.objects.get(person=park.actors.tilda).lesson["earned"]
     assert observers_of(park.actors.tilda, birds, DAY) == before
+
+
+def test_shared_practice_counts_for_its_owner_until_it_is_taken_back(tilda: Phone, park: Wendlebrook) -> None:
+    checked(park, tilda.by, READ, 12)
+    checked(park, tilda.by, TURNED, 10, later=12)
+    answers = [{"read": TURNED, "worn": READ}] * 8 + [{"read": READ, "worn": READ}] * 12
+    shared = tilda.fact(
+        "practice_shared", exhibit=park.shingle, lookalike="avocet", ready=False, answers=answers
+    )
+    tilda.send(tilda.fact("practice_sharing", on=True), shared)
+    row = rows.LearnedReader.objects.get(person_id=tilda.by)
+    assert row.lesson["practised"]
+    with_it = row.lesson["after"]["swap"]
+    tilda.send(tilda.fact("practice_sharing", on=False))
+    row.refresh_from_db()
+    assert not row.lesson["practised"]
+    assert row.lesson["after"]["swap"] != with_it

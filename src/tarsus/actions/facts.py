@@ -110,7 +110,7 @@ def _hear(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list[Answer]:
     return answers
 
 
-_TEACHES: Final = frozenset({"handling", "sighting", "withdrawal"})
+_TEACHES: Final = frozenset({"handling", "sighting", "withdrawn", "practice_sharing", "practice_shared"})
 
 
 def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:

@@ -8,9 +8,9 @@ from datetime import datetime
 from django.db import transaction
 
 from tarsus.actions.known import known_exhibit, known_person
-from tarsus.core.deeds.eyes import MOST_ANSWERS
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.marks import Marks, Reading
+from tarsus.core.readings.teaching import MOST_PRACTICE
 from tarsus.records.models import SharedPractice
 
 
@@ -55,8 +55,8 @@ def share_practice(
         Unknown: no such exhibit or person.
         WrongValue: more answers than practice may weigh.
     """
-    if len(answers) > MOST_ANSWERS:
-        raise WrongValue("answers", f"has {len(answers)} entries; share the latest {MOST_ANSWERS}")
+    if len(answers) > MOST_PRACTICE:
+        raise WrongValue("answers", f"has {len(answers)} entries; share the latest {MOST_PRACTICE}")
     known_exhibit(exhibit_id)
     if not known_person(by).shares_practice:
         return False

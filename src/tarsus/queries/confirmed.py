@@ -52,9 +52,10 @@ def confirmed_readings(person_id: int | None = None) -> tuple[Confirmed, ...]:
 
 def of_known_colours(confirmed: Iterable[Confirmed], known: Collection[str]) -> list[Confirmed]:
     """Those whose bands are all of colours that the park still has."""
+    return [one for one in confirmed if has_known_colours(one.check, known)]
+
+
+def has_known_colours(check: Check, known: Collection[str]) -> bool:
+    """Whether the park still has all colours of a check."""
     words = {*known, "?", "*"}
-    return [
-        one
-        for one in confirmed
-        if all(band in words for site in (*one.check.read.sites, *one.check.worn.sites) for band in site[1])
-    ]
+    return all(band in words for site in (*check.read.sites, *check.worn.sites) for band in site[1])

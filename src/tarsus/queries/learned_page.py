@@ -64,7 +64,8 @@ class LearnedOfYou:
     """What a person's checks say of them, and what it rests on.
 
     `serves` says that readings are weighed by it; else `park_serves` says that they are by what the park's
-    checks say. `cause` is what colours suffer from, where that is likelier than not.
+    checks say. `cause` is what colours suffer from, where that is likelier than not. `practised`: what they
+    share of their practice counts too.
     """
 
     in_hand: int
@@ -76,6 +77,7 @@ class LearnedOfYou:
     errors: tuple[ErrorTold, ...]
     confusions: tuple[ErrorTold, ...]
     cause: str
+    practised: bool = False
 
     @property
     def count(self) -> int:
@@ -113,6 +115,7 @@ def learned_of(person_id: int) -> LearnedOfYou:
         errors=() if bounds is None or lesson is None else _errors(lesson, bounds),
         confusions=() if bounds is None or lesson is None else _confusions(lesson, bounds),
         cause="" if lesson is None else _cause(lesson),
+        practised=lesson is not None and lesson.practised,
     )
 
 

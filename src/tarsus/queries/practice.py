@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 
 from tarsus.core.deeds.rights import KEEPER, RECORDS, passes_for
+from tarsus.core.marks.marks import Marks, Reading
+from tarsus.core.readings.error_paths import Check
 from tarsus.records.models import Person, SharedPractice
 
 
@@ -47,3 +50,12 @@ def _of(name: str, rows: list[SharedPractice]) -> Readiness:
 def shares_practice(person_id: int) -> bool:
     """Whether somebody shares their practice."""
     return Person.objects.filter(pk=person_id, shares_practice=True).exists()
+
+
+def practice_shared() -> dict[int, list[Check]]:
+    """What everybody who shares it read of drawings, by person, the latest last; in one query."""
+    found: dict[int, list[Check]] = defaultdict(list)
+    rows = SharedPractice.objects.filter(person__shares_practice=True).order_by("shared_at", "id")
+    for row in rows:
+        found[row.person_id] += [Check(Reading.of(one["read"]), Marks.of(one["worn"])) for one in row.answers]
+    return dict(found)

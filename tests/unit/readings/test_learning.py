@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.special import betainc, betaln
@@ -19,6 +21,7 @@ from tarsus.core.readings.learning import Learned, interval, learn
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 from tarsus.core.readings.simulation import simulate_reading
+from tarsus.core.readings.teaching import MOST_PRACTICE, person_lesson
 
 PALETTE = Palette.of({"red": "#c8102e", "orange": "#f27d00", "blue": "#1b4dbf"})
 BEFORE = Misreading.of(TRAINED, PALETTE)
@@ -259,3 +262,39 @@ def test_the_same_seed_learns_the_same() -> None:
     checks = checks_by(np.random.default_rng(11), BEFORE, 40)
     once, again = (learn(checks, BEFORE, np.random.default_rng(12), draws=100) for _ in range(2))
     np.testing.assert_array_equal(once.tables, again.tables)
+
+
+def by_one_who_mixes_sides(seed: int, checks: int, practice: int) -> tuple[list[Check], list[Check]]:
+    truth = replace(BEFORE, swap=0.35)
+    rng = np.random.default_rng(seed)
+    return checks_by(rng, truth, checks), checks_by(rng, truth, practice)
+
+
+def test_practice_counts_once_it_has_foretold_real_checks_and_never_for_more_than_twenty() -> None:
+    own, practice = by_one_who_mixes_sides(3, 60, 60)
+    none = person_lesson(own, [], BEFORE, BEFORE, PALETTE)
+    few = person_lesson(own[:4], [], BEFORE, BEFORE, PALETTE, practice)
+    learned = person_lesson(own, [], BEFORE, BEFORE, PALETTE, practice)
+    assert not none.practised
+    assert not few.practised, "four checks prove nothing"
+    assert few.after == person_lesson(own[:4], [], BEFORE, BEFORE, PALETTE).after
+    assert learned.practised
+    assert learned.earned
+    assert learned.nats > none.nats
+    latest = person_lesson(own, [], BEFORE, BEFORE, PALETTE, practice[-MOST_PRACTICE:])
+    assert learned == latest, "what came before the latest twenty weighs nothing"
+    # As so many checks would, and no more.
+    real = Fitter(BEFORE, PALETTE).fitted([*practice[-MOST_PRACTICE:], *own]).misreading
+    assert learned.after.swap == pytest.approx(real.swap, rel=0, abs=0.01)
+
+
+def test_practice_that_says_nothing_of_the_exhibit_is_never_used() -> None:
+    mixes = replace(BEFORE, swap=0.35)
+    for seed in range(12):
+        rng = np.random.default_rng(seed)
+        own = checks_by(rng, BEFORE, 60)
+        for truth in (BEFORE, mixes):
+            practice = checks_by(rng, truth, 20)
+            told = person_lesson(own, [], BEFORE, BEFORE, PALETTE, practice)
+            assert not told.practised
+            assert told == person_lesson(own, [], BEFORE, BEFORE, PALETTE)

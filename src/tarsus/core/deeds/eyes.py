@@ -11,9 +11,6 @@ from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.fields import Field, Kind, flag, of
 from tarsus.core.deeds.rights import KEEPER, RECORDS
 
-MOST_ANSWERS: Final = 20
-"""No practice outweighs so many real checks: no more of it is ever shared."""
-
 EYES: Final = (
     Deed(
         "practice_sharing",

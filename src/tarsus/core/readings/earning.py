@@ -83,12 +83,13 @@ class Evidence:
         return replace(after, **mean, confusion=rows)
 
 
-def evidence(checks: Sequence[Check], fitter: Fitter) -> Evidence:
+def evidence(checks: Sequence[Check], fitter: Fitter, practice: Sequence[Check] = ()) -> Evidence:
     """Measure what learning gained on checks before they were taught.
 
     Args:
         checks: confirmed readings, in the order in which they were made.
         fitter: the observer as it was thought to be, ready to be fitted.
+        practice: what the learners were taught before any check; none of it is foretold.
 
     Returns:
         The evidence of three learners against the observer as thought: one that learns all, one colours only,
@@ -99,7 +100,7 @@ def evidence(checks: Sequence[Check], fitter: Fitter) -> Evidence:
         is as thought, so that Ville's inequality bounds false claims however often one looks (both from
         memory); docs/science/learning.md, "When it is used".
     """
-    told = _told(checks, fitter)
+    told = _told(checks, fitter, practice)
     if not told.shape[1]:
         return Evidence()
     every, colours, chances = (float(one) for one in _staked(told).sum(axis=1))
@@ -118,14 +119,16 @@ def followed(checks: Sequence[Check], fitter: Fitter) -> Real:
     return np.asarray(logsumexp(fortunes, axis=0) - np.log(len(LEARNERS)))
 
 
-def _told(checks: Sequence[Check], fitter: Fitter) -> Real:
+def _told(checks: Sequence[Check], fitter: Fitter, practice: Sequence[Check] = ()) -> Real:
     """``(3, K)`` what each learner gained on each check before it was taught; not on the first ten."""
     usable = [check for check in checks if possible(check)]
     gains: list[Real] = [np.zeros((len(LEARNERS), 0))]
     start = FIRST
     while start < len(usable):
         end = min(int(np.ceil(start * _GROWTH)), len(usable))
-        gains.append(_gains(usable[start:end], fitter.before, fitter.fitted(usable[:start]).misreading))
+        gains.append(
+            _gains(usable[start:end], fitter.before, fitter.fitted([*practice, *usable[:start]]).misreading)
+        )
         start = end
     return np.concatenate(gains, axis=1)
 

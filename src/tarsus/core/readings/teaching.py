@@ -8,19 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.colour_hypotheses import CAUSES
-from tarsus.core.readings.earning import evidence
+from tarsus.core.readings.earning import FIRST, evidence
 from tarsus.core.readings.error_paths import Check
 from tarsus.core.readings.fitting import Fitter
 from tarsus.core.readings.misreading import Misreading
 
 Real = NDArray[np.float64]
+
+MOST_PRACTICE: Final = 20
+"""No practice outweighs so many real checks: it teaches as so many of them would."""
 
 _CHANCES = ("swap", "flip", "overlook")
 
@@ -32,7 +35,8 @@ class Lesson:
     `before` is the observer as thought, `after` as it serves now; `earned` whether it may serve; `nats` the
     evidence for it. `causes` names what colours suffer from, with its chance; `faded` the chance that each
     colour's bands look older than new ones do. `start` is the observer that these checks began with: for a
-    person, as the others' checks had taught; `before` where none is given.
+    person, as the others' checks had taught; `before` where none is given. `practised`: with
+    their practice their checks were foretold better, and it is part of the lesson.
     """
 
     before: Misreading
@@ -43,6 +47,7 @@ class Lesson:
     causes: tuple[tuple[str, float], ...] = ()
     faded: tuple[tuple[str, float], ...] = ()
     start: Misreading | None = None
+    practised: bool = False
 
     def as_plain(self) -> dict[str, Any]:
         """Plain values that a row keeps."""
@@ -56,6 +61,7 @@ class Lesson:
             "earned": self.earned,
             "causes": [list(one) for one in self.causes],
             "faded": [list(one) for one in self.faded],
+            "practised": self.practised,
         }
 
     @classmethod
@@ -71,22 +77,26 @@ class Lesson:
             tuple((cause, chance) for cause, chance in kept["causes"]),
             tuple((colour, chance) for colour, chance in kept["faded"]),
             _of_plain(kept.get("start", kept["before"]), words),
+            kept.get("practised", False),
         )
 
 
-def lesson(checks: Sequence[Check], before: Misreading, palette: Palette) -> Lesson:
+def lesson(
+    checks: Sequence[Check], before: Misreading, palette: Palette, practice: Sequence[Check] = ()
+) -> Lesson:
     """Say what checks teach of a reader.
 
     Args:
         checks: confirmed readings, in the order in which they were made.
         before: the observer as it was thought to be.
         palette: the colours as their names mean them.
+        practice: what was read of drawings; it teaches like checks, and proves nothing.
 
     Returns:
         The lesson; it changes nothing where there are no checks.
     """
     fitter = Fitter(before, palette)
-    fitted, told = fitter.fitted(checks), evidence(checks, fitter)
+    fitted, told = fitter.fitted([*practice, *checks]), evidence(checks, fitter, practice)
     causes: dict[str, float] = {}
     for cause, chance in zip(CAUSES, fitted.colours.causes.tolist(), strict=False):
         causes[cause.words] = causes.get(cause.words, 0.0) + chance
@@ -134,7 +144,12 @@ def taught(base: Misreading, learned: Lesson | None) -> Misreading:
 
 
 def person_lesson(
-    own: Sequence[Check], others: Sequence[Check], person: Misreading, park: Misreading, palette: Palette
+    own: Sequence[Check],
+    others: Sequence[Check],
+    person: Misreading,
+    park: Misreading,
+    palette: Palette,
+    practice: Sequence[Check] = (),
 ) -> Lesson:
     """Say what a person's checks teach beyond what the others' teach of the park.
 
@@ -144,12 +159,22 @@ def person_lesson(
         person: the person as thought: trained or not, with their eyes.
         park: the park's reader as thought.
         palette: the colours as their names mean them.
+        practice: what the person read of drawings, the latest last; the latest `MOST_PRACTICE` count.
 
     Returns:
-        A lesson from the person as thought to the person as they serve.
+        A lesson from the person as thought to the person as they serve. Practice is part of it where the
+        person's real checks, each foretold before it was taught, were foretold better with it than without,
+        and well enough to earn the lesson's use; by itself it serves nobody.
+
+    Source:
+        docs/science/learning.md, "Practice".
     """
     start = taught(person, lesson(others, park, palette))
-    learned = lesson(own, start, palette)
+    learned, latest = lesson(own, start, palette), practice[-MOST_PRACTICE:]
+    if latest and len(own) > FIRST:
+        with_it = lesson(own, start, palette, latest)
+        if with_it.earned and with_it.nats > learned.nats:
+            learned = replace(with_it, practised=True)
     return replace(learned, before=person, start=start)
 
 
