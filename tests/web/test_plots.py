@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, datetime
+from itertools import pairwise
 
 import pytest
 
@@ -24,9 +25,41 @@ def weights(*grams: float) -> list[Weight]:
 @pytest.mark.parametrize("before", [3340.0, 3400.0])
 def test_the_usual_and_the_last_weight_never_print_over_each_other(before: float, last: float) -> None:
     svg = weight_plot(weights(3350.0, before, last), reference=Reference(3368.0, 3200.0, 3031.0))
-    lines = [float(y) for y in re.findall(r'class="strong" x="[\d.]+" y="([\d.]+)"', svg)]
-    assert len(lines) == 2
-    assert abs(lines[0] - lines[1]) >= 15
+    usual, now = labels_of(svg)
+    apart = max(usual[0], now[0]) - min(usual[1], now[1])
+    assert abs(usual[2] - now[2]) >= 13 or apart >= 0
+
+
+def labels_of(svg: str) -> list[tuple[float, float, float, str]]:
+    """Left end, right end, foot and text of each strong label, a sign taken for 6.5 wide."""
+    found = re.findall(r'class="strong" x="([\d.]+)" y="([\d.]+)" text-anchor="(\w+)">([^<]+)<', svg)
+    assert len(found) == 2
+    boxes = []
+    for x, y, anchor, text in found:
+        wide = 6.5 * len(text)
+        left = float(x) - {"start": 0, "middle": wide / 2, "end": wide}[anchor]
+        boxes.append((left, left + wide, float(y), text))
+    return boxes
+
+
+@pytest.mark.parametrize(
+    "grams", [(103, 104, 102, 104, 103), (104, 104, 104, 104), (110, 96, 110, 95), (94, 99, 105, 110)]
+)
+def test_no_label_lies_on_the_weights_or_on_a_limit(grams: tuple[float, ...]) -> None:
+    svg = weight_plot(weights(*grams), reference=Reference(104.0, 98.8, 93.6))
+    trace = [
+        tuple(map(float, at.split())) for at in svg.split('class="trace" d="M')[1].split('"')[0].split("L")
+    ]
+    levels = [float(y) for y in re.findall(r'class="(?:usual|limit)" d="M44 ([\d.]+)H', svg)]
+    levels += [float(y) for y in re.findall(r"H384M44 ([\d.]+)H384", svg)]
+    assert len(levels) == 3
+    for left, right, foot, text in labels_of(svg):
+        top = foot - 9
+        assert [level for level in levels if top < level < foot] == []
+        for (x1, y1), (x2, y2) in pairwise(trace):
+            for step in range(201):
+                px, py = x1 + (x2 - x1) * step / 200, y1 + (y2 - y1) * step / 200
+                assert not (left < px < right and top < py < foot + 1), f"{text} lies on the trace"
 
 
 def test_a_heavier_bird_stands_higher_and_a_later_one_further_right() -> None:

@@ -14,6 +14,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
+from pages import words_seen
 from tarsus.actions.care.catch_up import keep_catch_up
 from tarsus.actions.facts import hear_facts
 from tarsus.core.deeds.rights import ROLES
@@ -141,6 +142,23 @@ def test_every_line_of_today_opens_what_settles_it_or_says_who_can(park: Any) ->
             if not address.startswith("#"):
                 answer = client.get(address.partition("#")[0])
                 assert answer.status_code == 200, f"{role}: {address} answers {answer.status_code}"
+
+
+def test_today_a_flock_and_a_bird_are_looked_at_and_not_read(park: Any) -> None:
+    """At most so many words on a phone, for every role; the day has something of everything."""
+    flock = f"/flocks/{park.exhibits['Shingle Aviary']}/avocet/"
+    birds = [f"/birds/{park.birds[name]}/" for name in ("Sedge", "Samphire", "Marram")]
+    for role, client in browsers():
+        for address, most in (("/", 350), (flock, 400), *((bird, 330) for bird in birds)):
+            told = words_seen(client.get(address).content.decode())
+            assert 60 < told <= most, f"{role}: {address} says {told} words, at most {most}"
+
+
+def test_words_are_counted_as_they_stand_on_a_phone() -> None:
+    page = """<main><h1 class="hide">Not this</h1><p>One two, 3 – <b>four</b></p>
+    <details><summary>five</summary><p>not this <details><summary>nor this</summary></details></p></details>
+    <details open><summary>six</summary>seven</details><svg><text>none</text></svg><input> eight</main>"""
+    assert words_seen(page) == 8
 
 
 def test_whoever_may_settle_a_line_is_led_to_the_deed_and_the_others_to_a_name(park: Any) -> None:

@@ -7,6 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
+from tarsus.core.marks.letter_check import letters_that_collide
 from tarsus.core.marks.palette import Palette
 from tarsus.queries.colour_sight import colour_sights
 from tarsus.queries.learned_page import colours_to_retire
@@ -57,7 +58,13 @@ def park(request: HttpRequest) -> HttpResponse:
 def colours(request: HttpRequest) -> HttpResponse:
     """The palette, and which of its colours draw together."""
     listed = colours_listed()
-    told = {"colours": listed, "sights": _sights(listed), "retire": colours_to_retire()}
+    letters = {colour.name: colour.letter for colour in listed}
+    told = {
+        "colours": listed,
+        "collide": letters_that_collide(letters, str(park_values()["metal_letter"])) if listed else (),
+        "sights": _sights(listed),
+        "retire": colours_to_retire(),
+    }
     return render(request, "web/settings_colours.html", told)
 
 

@@ -6,16 +6,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from itertools import pairwise
 
 from django.utils import timezone
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from tarsus.queries.bird_page import Weight
-
-LEFT, RIGHT, TOP, FOOT = 44, 384, 20, 196
-LINE = 15
-"""Height of one line of text."""
+from tarsus.web.plots.labels import FOOT, LEFT, RIGHT, TOP, Label, free_label
 
 
 @dataclass(frozen=True)
@@ -74,14 +72,7 @@ def _grid(frame: _Frame, step: float) -> str:
     return "".join(lines)
 
 
-def _clear_of(wanted: float, taken: float) -> float:
-    """Where a line of text goes so that it does not print over another: on its own side of it."""
-    if abs(wanted - taken) >= LINE:
-        return wanted
-    return taken - LINE if wanted < taken and taken - LINE >= TOP - 6 else taken + LINE + 6
-
-
-def _limits(frame: _Frame, reference: Reference) -> str:
+def _limits(frame: _Frame, reference: Reference, usual_at: Label) -> str:
     usual, prompt, alarm = (frame.y(g) for g in (reference.usual_g, reference.prompt_g, reference.alarm_g))
 
     def under(weight_g: float) -> str:
@@ -90,11 +81,22 @@ def _limits(frame: _Frame, reference: Reference) -> str:
     return (
         f'<path class="usual" d="M{LEFT} {usual:.1f}H{RIGHT}"/>'
         f'<path class="limit" d="M{LEFT} {prompt:.1f}H{RIGHT}M{LEFT} {alarm:.1f}H{RIGHT}"/>'
-        f'<text class="strong" x="{RIGHT}" y="{usual - 5:.1f}" text-anchor="end">'
-        f"usual {reference.usual_g:.0f} g</text>"
+        f"{usual_at.drawn()}"
         f'<text x="{LEFT + 4}" y="{prompt - 4:.1f}">{under(reference.prompt_g)}</text>'
         f'<text x="{LEFT + 4}" y="{alarm - 4:.1f}">{under(reference.alarm_g)}</text>'
     )
+
+
+def _beside(y: float) -> list[tuple[float, float, str]]:
+    """Where the word for a level line may stand: over it or under it, at either end, or between."""
+    ends = ((RIGHT, "end"), (LEFT + 4, "start"), ((LEFT + RIGHT) / 2, "middle"))
+    return [(x, at, anchor) for at in (y - 5, y + 15, y - 20, y + 30) for x, anchor in ends]
+
+
+def _over_and_under(x: float, y: float, *, falling: bool) -> list[tuple[float, float, str]]:
+    """Where the figure of a dot may stand: under it where the weight fell, else over it; or further off."""
+    under, over = [y + 18, y + 34, y + 50], [y - 9, y - 25, y - 41]
+    return [(min(x, RIGHT), at, "end") for at in ((*under, *over) if falling else (*over, *under))]
 
 
 def _in_moult(day: date, months: tuple[int | None, int | None]) -> bool:
@@ -149,17 +151,21 @@ def weight_plot(
     dots = "".join(_point(frame, weight, months) for weight in weights)
     first, last = weights[0], weights[-1]
     x, y = frame.x(last.at), frame.y(last.weight_g)
-    falling = len(weights) > 1 and weights[-2].weight_g > last.weight_g
-    at = min(y + 18, FOOT - 4) if falling else max(y - 9, TOP + 4)
+    points = [(frame.x(w.at), frame.y(w.weight_g)) for w in weights]
+    lines = list(pairwise(points)) + [((px - 4, py), (px + 4, py)) for px, py in points]
+    limits = ""
+    usual_at: tuple[Label, ...] = ()
     if reference:
-        at = _clear_of(at, frame.y(reference.usual_g) - 5)
-    place = f'x="{min(x, RIGHT):.1f}" y="{at:.1f}" text-anchor="end"'
-    now = f'<text class="strong" {place}>{last.weight_g:g} g</text>'
+        heights = [frame.y(g) for g in (reference.usual_g, reference.prompt_g, reference.alarm_g)]
+        lines += [((LEFT, height), (RIGHT, height)) for height in heights]
+        usual_at = (free_label(f"usual {reference.usual_g:.0f} g", _beside(heights[0]), lines, ()),)
+        limits = _limits(frame, reference, usual_at[0])
+    falling = len(weights) > 1 and weights[-2].weight_g > last.weight_g
+    now = free_label(f"{last.weight_g:g} g", _over_and_under(x, y, falling=falling), lines, usual_at).drawn()
     dates = f'<text x="{LEFT}" y="212">{timezone.localdate(first.at):%b %Y}</text>'
     if len(weights) > 1:
         dates += f'<text x="{RIGHT}" y="212" text-anchor="end">{timezone.localdate(last.at):%b %Y}</text>'
     axis = f'<path class="axis" d="M{LEFT} {TOP}V{FOOT}H{RIGHT}"/>'
-    limits = _limits(frame, reference) if reference else ""
     usual = f" Usual {reference.usual_g:.0f} g." if reference else ""
     label = escape(
         f"{len(weights)} weights from {timezone.localdate(first.at):%B %Y} to "
