@@ -17,7 +17,10 @@ demo: setup ## set up, load the invented park and serve it (PORT=8000)
 setup-tests:
 	@scripts/setup.sh test
 
-test: setup-tests test-js test-core-alone test-py test-postgresql ## set up and run every test, browser tests included
+# Two that need a core each run side by side; test-py takes all cores.
+test: setup-tests test-js ## set up and run every test, browser tests included
+	@$(MAKE) --no-print-directory --jobs 2 --output-sync=target test-core-alone test-postgresql
+	@$(MAKE) --no-print-directory test-py
 
 test-js:
 	node --test tests/js/
