@@ -26,6 +26,18 @@ def told() -> dict[str, str]:
     return {name: (ROOT / name).read_text("utf-8") for name in paths if not name.startswith("tests/habits/")}
 
 
+def test_each_page_of_the_guide_is_listed_and_has_its_screen_small_and_taken_by_the_script() -> None:
+    guide = ROOT / "docs" / "keepers"
+    pages = {page.stem for page in guide.glob("*.md")} - {"README"}
+    index = (guide / "README.md").read_text("utf-8")
+    assert set(re.findall(r"\(([\w-]+)\.md\)", index)) == pages
+    script = (ROOT / "scripts" / "guide_pictures.py").read_text("utf-8")
+    assert set(re.findall(r'Screen\("([\w-]+)"', script)) == pages
+    for page in pages:
+        assert f"../images/guide/{page}.png" in (guide / f"{page}.md").read_text("utf-8"), page
+        assert 5_000 < (ROOT / "docs" / "images" / "guide" / f"{page}.png").stat().st_size <= 60_000, page
+
+
 def test_every_page_that_is_referred_to_is_there() -> None:
     gone = [
         f"{name}: {page}"
