@@ -5,7 +5,7 @@
 #    source ~/.local/share/bash_completion/tarsus
 # See also: https://github.com/scop/bash-completion/blob/main/doc/configuration.md
 
-_shtab_tarsus_subparsers=(demo serve import tell export backup check letters restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
+_shtab_tarsus_subparsers=(demo serve import tell export backup check letters restore move-register identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
 
 _shtab_tarsus_demo_option_strings=(-h --help --home --port --no-serve --small)
 _shtab_tarsus_serve_option_strings=(-h --help --host --port --home --new --park --name --plain-port)
@@ -16,6 +16,7 @@ _shtab_tarsus_backup_option_strings=(-h --help --keep --home --json)
 _shtab_tarsus_check_option_strings=(-h --help --home --json)
 _shtab_tarsus_letters_option_strings=(-h --help --look --home --json)
 _shtab_tarsus_restore_option_strings=(-h --help --home --json)
+_shtab_tarsus_move_register_option_strings=(-h --help --home --json)
 _shtab_tarsus_identify_option_strings=(-h --help --json)
 _shtab_tarsus_capacity_option_strings=(-h --help --colours --positions --distance --json)
 _shtab_tarsus_assign_option_strings=(-h --help --json)
@@ -45,6 +46,8 @@ _shtab_tarsus_check___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_letters___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_restore_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_restore___home_COMPGEN=_shtab_compgen_dirs
+_shtab_tarsus_move_register_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_tarsus_move_register___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_identify_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_assign_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_reconcile_pos_0_COMPGEN=_shtab_compgen_files
@@ -60,7 +63,7 @@ _shtab_tarsus_settings___home_COMPGEN=_shtab_compgen_dirs
 _shtab_tarsus_import___dates_choices=(day-first month-first)
 _shtab_tarsus_import___t_choices=(tibia tarsus)
 _shtab_tarsus_study___spread_choices=(cores dask)
-_shtab_tarsus_pos_0_choices=(demo serve import tell export backup check letters restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
+_shtab_tarsus_pos_0_choices=(demo serve import tell export backup check letters restore move-register identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage)
 
 _shtab_tarsus_demo__h_nargs=0
 _shtab_tarsus_demo___help_nargs=0
@@ -99,6 +102,9 @@ _shtab_tarsus_letters___json_nargs=0
 _shtab_tarsus_restore__h_nargs=0
 _shtab_tarsus_restore___help_nargs=0
 _shtab_tarsus_restore___json_nargs=0
+_shtab_tarsus_move_register__h_nargs=0
+_shtab_tarsus_move_register___help_nargs=0
+_shtab_tarsus_move_register___json_nargs=0
 _shtab_tarsus_identify__h_nargs=0
 _shtab_tarsus_identify___help_nargs=0
 _shtab_tarsus_identify___json_nargs=0

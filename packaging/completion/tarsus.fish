@@ -50,7 +50,7 @@ function _shtab_tarsus_using
   test "$_shtab_tarsus_cmdpath" = "$argv"
 end
 
-set -g _shtab_tarsus_commands demo serve import tell export backup check letters restore identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage
+set -g _shtab_tarsus_commands demo serve import tell export backup check letters restore move-register identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage
 set -g _shtab_tarsus_opts_with_value --by --cell --colours --column --dates --distance --exhibit --home --host --keep --letters --mapping --name --plain-port --port --positions --read --refused --same --save-mapping --scheduler --seed --sheet --species --spread --t --table --workers
 
 complete -c tarsus -e
@@ -129,6 +129,11 @@ complete -c tarsus -n '_shtab_tarsus_using restore' -s h -l help -d 'show this h
 complete -c tarsus -n '_shtab_tarsus_using restore' -l home -xka "(__fish_complete_directories)" -d 'folder of the register'
 complete -c tarsus -n '_shtab_tarsus_using restore' -l json -d 'print one JSON document instead of sentences'
 complete -c tarsus -n '_shtab_tarsus_using restore; and test $_shtab_tarsus_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'a file that '"'"'tarsus backup'"'"' wrote'
+complete -c tarsus -n '_shtab_tarsus_using; and test $_shtab_tarsus_npos -eq 0' -a move-register -d 'Carry the whole register into another database, and compare.'
+complete -c tarsus -n '_shtab_tarsus_using move-register' -s h -l help -d 'show this help message and exit'
+complete -c tarsus -n '_shtab_tarsus_using move-register' -l home -xka "(__fish_complete_directories)" -d 'folder of the register that is moved'
+complete -c tarsus -n '_shtab_tarsus_using move-register' -l json -d 'print one JSON document instead of a table'
+complete -c tarsus -n '_shtab_tarsus_using move-register; and test $_shtab_tarsus_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'postgresql://person@machine:5432/name, an empty database (the password may stand in ~/.pgpass); or a folder without a register, for SQLite'
 complete -c tarsus -n '_shtab_tarsus_using; and test $_shtab_tarsus_npos -eq 0' -a identify -d 'Say who a bird is from what was read of its bands.'
 complete -c tarsus -n '_shtab_tarsus_using identify' -s h -l help -d 'show this help message and exit'
 complete -c tarsus -n '_shtab_tarsus_using identify' -l json -d 'print one JSON document instead of a table'

@@ -22,6 +22,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "check": ("check", "Say whether register, backups, disk and clock are sound."),
     "letters": ("letters", "Tell each person who asked what is overdue, by mail or phone, once a day."),
     "restore": ("restore", "Put a backup in the register's place."),
+    "move-register": ("move_register", "Carry the whole register into another database, and compare."),
     "identify": ("identify", "Say who a bird is from what was read of its bands."),
     "capacity": ("capacity", "Say how many birds can be told apart."),
     "assign": ("assign", "Choose marks that nobody will mistake."),

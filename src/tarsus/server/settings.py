@@ -10,8 +10,8 @@ import tempfile
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
-from urllib.parse import parse_qsl, unquote, urlsplit
 
+from tarsus.records.databases import REGISTER, postgresql_at, sqlite_in
 from tarsus.server.environment import told
 from tarsus.server.signing import signing_key, told_key
 
@@ -28,7 +28,7 @@ if TOLD.flag("TARSUS_NEW"):
     HOME.mkdir(parents=True, exist_ok=True)
 DEBUG = TOLD.flag("TARSUS_DEBUG")
 # A look at a folder in which no register is leaves nothing behind, a key neither.
-_IS_THERE = (HOME / "register.sqlite3").exists() or bool(TOLD.text("TARSUS_DATABASE"))
+_IS_THERE = (HOME / REGISTER).exists() or bool(TOLD.text("TARSUS_DATABASE"))
 SECRET_KEY = told_key(TOLD.text("TARSUS_SECRET_KEY")) or signing_key(
     HOME, keep=_IS_THERE or TOLD.flag("TARSUS_NEW")
 )
@@ -106,31 +106,13 @@ TEMPLATES = [
     }
 ]
 
-_SQLITE_START = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
-
 
 def _database() -> dict[str, Any]:
     """SQLite in the home folder, or PostgreSQL where ``TARSUS_DATABASE`` names one."""
-    url = TOLD.text("TARSUS_DATABASE")
-    if not url:
-        return {
-            "ENGINE": "django.db.backends.sqlite3",
-            "NAME": HOME / "register.sqlite3",
-            # IMMEDIATE: a writer waits for its turn instead of being refused when two read and then write.
-            "OPTIONS": {"timeout": 20, "transaction_mode": "IMMEDIATE", "init_command": _SQLITE_START},
-            "TEST": {"NAME": Path(tempfile.gettempdir()) / f"tarsus-test-{os.getpid()}.sqlite3"},
-        }
-    parts = urlsplit(url)
-    return {
-        "ENGINE": "django.db.backends.postgresql",
-        "NAME": parts.path.lstrip("/"),
-        "USER": unquote(parts.username or ""),
-        "PASSWORD": unquote(parts.password or ""),
-        # A socket's folder is no host name; it is given as ?host=/folder, as PostgreSQL's own addresses do.
-        "HOST": dict(parse_qsl(parts.query)).get("host", parts.hostname or ""),
-        "PORT": str(parts.port or ""),
-        "CONN_MAX_AGE": 60,
-    }
+    if TOLD.text("TARSUS_DATABASE"):
+        return postgresql_at(TOLD.text("TARSUS_DATABASE"), "TARSUS_DATABASE")
+    test = Path(tempfile.gettempdir()) / f"tarsus-test-{os.getpid()}.sqlite3"
+    return {**sqlite_in(HOME), "TEST": {"NAME": test}}
 
 
 DATABASES = {"default": _database()}

@@ -8,7 +8,7 @@ INVENTED = "Wendlebrook Bird Garden"
 
 
 def mark(apps, schema_editor):
-    apps.get_model("records", "Park").objects.filter(name=INVENTED).update(invented=True)
+    apps.get_model("records", "Park").objects.using(schema_editor.connection.alias).filter(name=INVENTED).update(invented=True)
 
 
 def lay(apps, schema_editor):
