@@ -3,7 +3,7 @@ PORT ?= 8000
 BIN := .venv/bin
 CORES := --numprocesses auto --maxprocesses 8
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql
+.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -64,6 +64,12 @@ mutation: setup-tests ## break core and actions on purpose and say how many the 
 
 wheel: setup ## build the wheel into dist/
 	$(BIN)/python -m pip wheel -q --disable-pip-version-check --no-deps --no-build-isolation -w dist .
+
+parts: ## write the list of what Tarsus is made of (CycloneDX), checked against its schema
+	@scripts/audit.sh parts
+
+weaknesses: ## ask what is known against the locked packages (needs a network; docs/running/supply.md for without)
+	@scripts/audit.sh weaknesses
 
 lock: setup ## write the lock files anew
 	@scripts/lock.sh

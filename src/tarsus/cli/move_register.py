@@ -70,4 +70,7 @@ def _tell(carried: tuple[Tally, ...], begin: str) -> None:
         "Each table's count and digest are the same in both."
     )
     print(f"The old register was only read. From now on start with {begin}.")
-    print("Sign-ins go on if the new home has the old one's secret-key.")
+    print(
+        "The new home needs the old one's secret-key: without it people sign in again, by a recovery code "
+        "where they have a second step."
+    )
