@@ -13,7 +13,9 @@ from typing import Any
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-OPEN = re.compile(r"MIT(-0)?|BSD[\w -]*|0BSD|Apache[- ]2\.0|PSF-2\.0|MPL-2\.0|LGPL-3\.0-only|Zlib|CC0-1\.0")
+OPEN = re.compile(
+    r"MIT(-0|-CMU)?|BSD[\w -]*|0BSD|Apache[- ]2\.0|PSF-2\.0|MPL-2\.0|LGPL-3\.0-only|Zlib|CC0-1\.0"
+)
 """Licences that somebody has looked at: all open, none that would bind a park that runs Tarsus."""
 
 
