@@ -22,7 +22,7 @@ from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
 from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_waiting
 from tarsus.actions.learning import learn_readers
 from tarsus.actions.presence import keep_checkpoints
-from tarsus.actions.refusals import LeansOnUnheard, MayNotSpeak, WrongPin
+from tarsus.actions.refusals import AskedAbout, LeansOnUnheard, MayNotSpeak, WrongPin
 from tarsus.actions.settings.pins import note_wrong_pin
 from tarsus.core.deeds.parsing import parse_id, parse_moment
 from tarsus.core.documents.values import parse_object
@@ -208,7 +208,7 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
         return Answer(named, REFUSED, kept.reason, waits=True) if kept.reason else Answer(named, KNOWN)
     question = sending.question(told.deed, told.told)
     if question:
-        return _ask(named, told, question, sending)
+        return _ask(named, told, "at", f"at: {question}", sending)
     try:
         with transaction.atomic():
             wrote = write_deed(told)
@@ -217,6 +217,8 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
             raise  # what waits is kept as it was told, a password or PIN with it
         keep_waiting(told, missing.needs, sending.voices.token)
         return Answer(named, WRITTEN)
+    except AskedAbout as question_of_it:
+        return _ask(named, told, question_of_it.place, str(question_of_it), sending)
     sending.known[fact_id] = (told.deed.name, told.digest)
     if not wrote.now:
         return Answer(named, KNOWN)
@@ -224,8 +226,8 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
     return Answer(named, WRITTEN, said=wrote.said, wrote=wrote.rows, shown_once=wrote.shown_once)
 
 
-def _ask(named: str, told: Ready, question: str, sending: Sending) -> Answer:
-    """A fact that cannot have been then: kept as a question, so that it is never lost nor counted.
+def _ask(named: str, told: Ready, place: str, question: str, sending: Sending) -> Answer:
+    """A fact that cannot have been so: kept as a question, so that it is never lost nor counted.
 
     Whoever stands before a form is asked there, with all that was typed still in it; and what was told with a
     password or a PIN is not kept.
@@ -233,5 +235,5 @@ def _ask(named: str, told: Ready, question: str, sending: Sending) -> Answer:
     kept = sending.device != AT_A_FORM and not told.deed.secrets
     if kept:
         # It waits for nothing that comes by itself.
-        keep_waiting(told, told.told.id, sending.voices.token, f"at: {question}")
-    return Answer(named, REFUSED, f"at: {question}", "at", waits=kept)
+        keep_waiting(told, told.told.id, sending.voices.token, question)
+    return Answer(named, REFUSED, question, place, waits=kept)

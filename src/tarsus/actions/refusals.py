@@ -11,7 +11,8 @@ MalformedInput
 ├── MayNotSpeak               nobody may speak for this person here
 ├── NotTheirs                 people of this role do not do this
 ├── WrongPin                  the PIN is not that person's
-└── NotForExhibit             this device does not send for that exhibit
+├── NotForExhibit             this device does not send for that exhibit
+└── AskedAbout                kept as a question until somebody says what it is of
 NoAnswer
 └── LeansOnUnheard            the fact leans on one that has not been heard yet
     ├── UnknownRound
@@ -95,6 +96,10 @@ class NotForExhibit(MalformedInput):
         self.exhibit_id = exhibit_id
         which = "an exhibit that is not known yet" if exhibit_id is None else f"exhibit {exhibit_id}"
         super().__init__("exhibit", f"this device does not send for {which}; sign in on a phone instead")
+
+
+class AskedAbout(MalformedInput):
+    """It cannot be written as things stand, and somebody can say how: it is kept as a question."""
 
 
 class LeansOnUnheard(NoAnswer):

@@ -10,7 +10,13 @@ from zoneinfo import ZoneInfo
 from django.db.models import Exists, OuterRef, Prefetch
 
 from tarsus.core.care.due import duties_of
-from tarsus.core.care.duties.park import carcase_duties, loose_band_duties, stock_duties, stray_result_duties
+from tarsus.core.care.duties.park import (
+    carcase_duties,
+    chip_duties,
+    loose_band_duties,
+    stock_duties,
+    stray_result_duties,
+)
 from tarsus.core.care.duty import Duty, in_order
 from tarsus.core.care.facts import BirdFacts, CarcaseFound, LooseBand, StockHeld
 from tarsus.core.marks.marks import METAL
@@ -23,6 +29,7 @@ from tarsus.queries.kept_marks import bands_asked_for, spoken_for
 from tarsus.queries.open_matters import owners_of
 from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
 from tarsus.queries.samples import stray_results
+from tarsus.queries.transponders import lying_chips, unknown_chips
 from tarsus.queries.whose import unanswered_finds
 from tarsus.records.models import CarcaseNamed, Death, PostMortem, Stock
 from tarsus.records.standing import standing
@@ -58,6 +65,7 @@ def duties_of_park(
         *carcase_duties(_carcases(zone)),
         *loose_band_duties(_loose_bands(birds, presence, zone)),
         *stray_result_duties(stray_results(zone)),
+        *chip_duties(lying_chips(birds, now), unknown_chips(now)),
     ]
     return tuple(in_order([*of_birds, *of_the_park]))
 

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Q
 
+from tarsus.core.presence.transponders import GAP
 from tarsus.core.rounds.fold import roll_calls
 from tarsus.queries.days import day_of
 from tarsus.queries.round_facts import course_facts
@@ -25,6 +26,7 @@ from tarsus.records.models import (
     RoundStarted,
     Sighting,
     Stay,
+    TransponderRead,
     Withdrawal,
 )
 from tarsus.records.standing import spoken_of
@@ -61,6 +63,9 @@ def _facts(since: datetime, zone: ZoneInfo) -> Iterator[tuple[int, date]]:
         for exhibit, at, round_id in late.values_list(whose, "happened_at", "round_id"):
             touched.add(round_id)
             yield exhibit, day_of(at, zone)
+    read = TransponderRead.objects.filter(_late(since))
+    for exhibit, at in read.values_list("exhibit_id", "happened_at"):
+        yield exhibit, day_of(at - GAP, zone)
     homes = Q(bird__stays__taken_back_at__isnull=True)
     held = Handling.objects.filter(_late(since), homes)
     for exhibit, at in held.values_list("bird__stays__exhibit_id", "happened_at"):

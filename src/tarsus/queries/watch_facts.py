@@ -19,6 +19,7 @@ from tarsus.core.rounds.fold import roll_calls
 from tarsus.core.rounds.naming import BY_SIGHT, clears
 from tarsus.queries.days import day_begins, day_of
 from tarsus.queries.round_facts import ByExhibit, course_facts, names_told
+from tarsus.queries.transponders import visits_between
 from tarsus.records.models import (
     Handling,
     Nest,
@@ -31,6 +32,9 @@ from tarsus.records.models import (
 from tarsus.records.standing import standing
 
 LAST_HOUR: Final = 23.999
+
+NO_WITNESS: Final = 0
+"""What a machine's reads count for against a standing alarm, as photographs do."""
 
 _SIGHTING: Final = (
     *("exhibit_id", "round_id", "happened_at", "recorded_by_id"),
@@ -120,8 +124,12 @@ def watch_facts(first: Mapping[int, date], spoken: Spoken, zone: ZoneInfo) -> Wa
     residents = _residents(exhibits, min(first.values(), default=date.max), zone)
     calls = _calls(exhibits, begins, spoken, first, zone)
     held = _in_hand(residents, begins, spoken.until, zone)
+    read = _visits(exhibits, begins, spoken.until, zone)
     return WatchFacts(
-        {exhibit: _in_turn([*told, *held.get(exhibit, ())]) for exhibit, told in calls.items()},
+        {
+            exhibit: _in_turn([*told, *held.get(exhibit, ()), *read.get(exhibit, ())])
+            for exhibit, told in calls.items()
+        },
         residents,
         _excuses(exhibits, zone),
         strictest_limits(),
@@ -189,6 +197,25 @@ def _in_hand(
         for exhibit, one in homes.get(bird, ()):
             if one.from_on <= held.day and (one.to_on is None or held.day < one.to_on):
                 found[exhibit].append(held)
+    return found
+
+
+def _visits(
+    exhibits: list[int], begins: datetime, until: datetime, zone: ZoneInfo
+) -> dict[int, list[Called]]:
+    """The last visit of each day of each transponder to an antenna: its bird was there, and nobody looked.
+
+    One that may go on says nothing yet: it may turn out to be a chip that lies there.
+    """
+    latest: dict[tuple[int, int, date], Called] = {}
+    for visit in visits_between(exhibits, begins, until):
+        if visit.bird is not None and visit.over(until) and not visit.lies:
+            when = _when(visit.last, zone)
+            seen = Called(*when, True, frozenset(), frozenset({visit.bird}), {}, {visit.bird: NO_WITNESS})
+            latest[visit.exhibit, visit.bird, seen.day] = seen
+    found: dict[int, list[Called]] = defaultdict(list)
+    for (exhibit, _, _), seen in latest.items():
+        found[exhibit].append(seen)
     return found
 
 

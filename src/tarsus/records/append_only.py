@@ -22,6 +22,7 @@ NEVER_CHANGED: Final = (
     "count",
     "group",
     "sighting",
+    "transponderread",
     "withdrawal",
     "photograph",
     "photographremoved",

@@ -22,6 +22,8 @@ withdrawn             - k l v r a
 set_aside             - k l v r a
 report                - k l v r a
 report_answered       - k l v r a
+transponder_read      - k l v r a
+perch_weight          - k l v r a
 concern               - k l v r a
 band_found            - k l v r a
 note                  - k l v r a

@@ -18,6 +18,7 @@ from tarsus.actions.hearing.taking_back import (
     reopen_case,
     undo_handling,
 )
+from tarsus.actions.roll_call.transponders import record_perch_weight
 from tarsus.actions.telling import Told
 
 
@@ -53,6 +54,7 @@ def _keep_catch_up(told: Told, values: Values) -> Wrote:
 CARE: Final[dict[str, Bound]] = {
     "handling": Bound(write_handling, undo_handling, action=record_handling),
     "weighed": fact("weighed", record_weighing),
+    "perch_weight": fact("perch_weight", record_perch_weight),
     "health_check": fact("health_check", record_health_check),
     "next_day_check": fact("next_day_check", check_next_day),
     "case_opened": Bound(_open_case, close_mistaken_case, action=open_case),

@@ -20,6 +20,7 @@ from tarsus.actions.roll_call.rounds import (
 )
 from tarsus.actions.roll_call.set_aside import set_aside
 from tarsus.actions.roll_call.sightings import WhatTheModelSaid, record_concern, record_sighting
+from tarsus.actions.roll_call.transponders import record_transponder_read
 from tarsus.actions.telling import Told
 
 
@@ -78,5 +79,6 @@ ROLL_CALL: Final[dict[str, Bound]] = {
     "set_aside": fact("set_aside", set_aside),
     "concern": fact("concern", record_concern, take_back=close_case_of_concern),
     "band_found": fact("band_found", record_band_found, what="kind"),
+    "transponder_read": fact("transponder_read", record_transponder_read),
     "note": fact("note", write_note),
 }

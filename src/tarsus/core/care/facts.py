@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 
 from tarsus.core.care.band_life import BandRecord
 from tarsus.core.care.weights import Weight, WeightLimits
@@ -225,6 +225,27 @@ class StrayResult:
     label: str
     sex: str
     told_on: date
+
+
+@dataclass(frozen=True)
+class LyingChip:
+    """A bird's transponder that an antenna reads for hours without a pause."""
+
+    bird: int
+    name: str
+    exhibit: int
+    antenna: str
+    hours: int
+
+
+@dataclass(frozen=True)
+class UnknownChip:
+    """A transponder that was read and is no bird's here."""
+
+    code: str
+    exhibit: int
+    antenna: str
+    read_at: datetime
 
 
 @dataclass(frozen=True)

@@ -51,6 +51,8 @@ SETTLED_BY: Final[dict[str, tuple[str, ...]]] = {
     "which bird died": ("carcase_named",),
     "post-mortem awaited": ("post_mortem",),
     "band found alone": ("band_owner_named",),
+    "look under the antenna": ("sighting", "death"),
+    "whose transponder": ("transponder_given",),
 }
 """Deeds by kind of duty, the usual one first."""
 

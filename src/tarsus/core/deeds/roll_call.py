@@ -244,6 +244,23 @@ ROLL_CALL: Final = (
         table="bandfound",
     ),
     Deed(
+        "transponder_read",
+        "A transponder was read",
+        (
+            _EXHIBIT,
+            line("code", "Code", 30, required=True),
+            line("antenna", "Antenna", 60, required=True),
+            of(Kind.PLACE, "Where"),
+            Field("until", Kind.MOMENT, "Last read of the burst"),
+            whole("reads", "Reads", 1, MOST),
+            line("checksum", "Checksum", 4, column="-"),
+        ),
+        "Transponder {code} read at {antenna} in {exhibit}[, {place}].",
+        CALLED_BY,
+        table="transponderread",
+        when="moment",
+    ),
+    Deed(
         "note",
         "A note",
         (

@@ -103,7 +103,7 @@ def advance(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Floc
         docs/science/presence.md, eqs. 7 to 11.
     """
     state = _days_pass(state, told, rules)
-    chance, state = _believed(state, told)
+    chance, state = _believed(state, told, rules)
     looked = ~np.isnan(chance)
     if told.casual:
         looked &= chance == 1.0
@@ -143,9 +143,9 @@ def _days_pass(state: FlockState, told: RoundTold, rules: RoundRules) -> FlockSt
     )
 
 
-def _believed(state: FlockState, told: RoundTold) -> tuple[Floats, FlockState]:
+def _believed(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Floats, FlockState]:
     """What the round says of each bird: one reading of a bird that is searched for clears it of nothing, and
-    a photograph is not even the first of two.
+    a photograph or a transponder is not even the first of two.
     """
     observed = told.chance == 1.0
     searched = state.worst == ADVICE.index(SEARCH)
@@ -154,7 +154,9 @@ def _believed(state: FlockState, told: RoundTold) -> tuple[Floats, FlockState]:
     vouched = (since > _APART_DAYS - _MOMENT) & (since < VOUCHED_FOR_DAYS + _MOMENT)
     alone = np.zeros_like(observed) if told.witnesses is None else told.witnesses < CLEARS
     pictured = np.zeros_like(observed) if told.witnesses is None else told.witnesses == 0
-    waits = observed & ((standing & alone & ~vouched) | (searched & pictured))
+    # Days alone may have made it *search* since the last look, which nobody has told the state yet.
+    overdue = (state.entered == 1) & (state.unseen_days() >= rules.max_unseen_days)
+    waits = observed & ((standing & alone & ~vouched) | ((searched | overdue) & pictured))
     chance = np.where(waits, DOUBT_CEILING, told.chance)
     chance = np.where(chance < 1.0, np.minimum(chance, DOUBT_CEILING), chance)
     # A second reading within the half hour does not make the first one younger.

@@ -78,6 +78,7 @@ from tarsus.records.models.rounds import (
     RoundReopened,
     RoundStarted,
     Sighting,
+    TransponderRead,
     Withdrawal,
 )
 from tarsus.records.models.shifts import ShiftNote, ShiftNoteFor
@@ -185,6 +186,7 @@ __all__ = [
     "Story",
     "ToldDeed",
     "Transponder",
+    "TransponderRead",
     "Treatment",
     "TreatmentEnded",
     "TreatmentRecheck",

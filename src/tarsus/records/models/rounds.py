@@ -13,7 +13,7 @@ from django.db.models import CheckConstraint, Q
 
 from tarsus.records.models.birds import Bird
 from tarsus.records.models.facts import FieldFact
-from tarsus.records.models.guards import one_of, said, within
+from tarsus.records.models.guards import not_before, one_of, said, within
 from tarsus.records.models.park import Exhibit, Place
 from tarsus.records.models.people import Person
 from tarsus.records.models.words import How, Light, Side
@@ -102,6 +102,28 @@ class Group(FieldFact):
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
     size = models.PositiveSmallIntegerField()
     flew = models.BooleanField(default=False)
+
+
+class TransponderRead(FieldFact):
+    """An antenna read a transponder, once or in a burst up to `until`.
+
+    `bird` is whose it was by the register then. It is no sighting: docs/decisions/0049-a-chip-is-no-bird.md.
+    """
+
+    exhibit = models.ForeignKey(Exhibit, on_delete=models.PROTECT, related_name="transponder_reads")
+    place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
+    bird = models.ForeignKey(Bird, null=True, on_delete=models.PROTECT, related_name="transponder_reads")
+    code = models.CharField(max_length=30)
+    antenna = models.CharField(max_length=60)
+    until = models.DateTimeField()
+    reads = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [*said("code", "antenna"), not_before("happened_at", "until")]
+        indexes = [
+            models.Index(fields=["exhibit", "until"], name="transponderread_until"),
+            models.Index(fields=["recorded_at"], name="transponderread_recorded"),
+        ]
 
 
 class Sighting(FieldFact):

@@ -8,13 +8,15 @@ from typing import Final
 from tarsus.core.care import cautions
 from tarsus.core.care.duties.sexing import WORDS
 from tarsus.core.care.duty import Duty, Urgency
-from tarsus.core.care.facts import CarcaseFound, LooseBand, StockHeld, StrayResult
+from tarsus.core.care.facts import CarcaseFound, LooseBand, LyingChip, StockHeld, StrayResult, UnknownChip
 from tarsus.core.care.ordering import one_line, order_of
 
 STOCK_RECEIVED: Final = "stock received"
 CARCASE_NAMED: Final = "carcase named"
 POST_MORTEM_ANSWERED: Final = "post-mortem answered"
 RESULT_PLACED: Final = "result placed"
+SEEN: Final = "seen since"
+TRANSPONDER_GIVEN: Final = "transponder written down"
 OWNER_NAMED: Final = "owner of the band named"
 
 
@@ -79,6 +81,38 @@ def stray_result_duties(results: Iterable[StrayResult]) -> Iterator[Duty]:
             "sample of that number is in the register.",
             cautions.NONE,
             RESULT_PLACED,
+        )
+
+
+def chip_duties(lying: Iterable[LyingChip], unknown: Iterable[UnknownChip]) -> Iterator[Duty]:
+    """Look where a chip lies, and say whose one is that nobody here wears.
+
+    Source:
+        docs/decisions/0049-a-chip-is-no-bird.md.
+    """
+    for chip in lying:
+        yield Duty(
+            kind="look under the antenna",
+            bird=chip.bird,
+            exhibit=chip.exhibit,
+            subject=f"antenna {chip.antenna}",
+            what=f"Look under {chip.antenna}: {chip.name}'s transponder read there for {chip.hours} hours.",
+            why="Without a pause it is a chip that lies there, or its bird does. Such reads clear nobody.",
+            by=None,
+            urgency=Urgency.TODAY,
+            caution=cautions.NONE,
+            in_hand=False,
+            settled_by=SEEN,
+        )
+    for one in unknown:
+        yield _open(
+            "whose transponder",
+            f"code {one.code}",
+            one.exhibit,
+            f"Say whose transponder {one.code} is.",
+            f"Read at {one.antenna}; no bird of the register wears it.",
+            cautions.NONE,
+            TRANSPONDER_GIVEN,
         )
 
 
