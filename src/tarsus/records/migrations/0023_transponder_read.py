@@ -16,7 +16,7 @@ def lay(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0025_phone_news'),
+        ('records', '0022_signing_in'),
     ]
 
     operations = [

@@ -17,7 +17,7 @@ def lay(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0022_signing_in'),
+        ('records', '0023_transponder_read'),
     ]
 
     operations = [
