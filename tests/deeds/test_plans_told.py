@@ -42,7 +42,7 @@ def pins(park: Wendlebrook) -> list[dict[str, Any]]:
 
 def test_the_last_plan_stands_and_the_one_before_stays(says: Teller, park: Wendlebrook) -> None:
     assert plan_of(park.shingle) is None
-    says.done("maren", "exhibit_plan_set", exhibit=park.shingle, width_m=20)
+    says.done("maren", "exhibit_plan_set", exhibit=park.shingle, width_m=20, pins=pins(park))
     wall = {"what": "wall", "points": "0,0 1,0 0.33333,1"}
     told = {"width_m": 32.5, "tall": 1.5, "metres_a_minute": 50, "entrance_x": 0.0, "entrance_y": 1.0}
     says.done("dunstan", "exhibit_plan_set", exhibit=park.shingle, **told, pins=pins(park), shapes=[wall])
@@ -72,7 +72,9 @@ def test_a_photograph_is_made_anew_upright_and_without_what_it_says_beside(
     exif[MAKER] = "Somebody's phone"
     exif.get_ifd(GPS)[1] = "N"
     sent = picture(exif=exif)
-    says.done("maren", "exhibit_plan_set", exhibit=park.shingle, width_m=20, tall=3, picture=sent)
+    says.done(
+        "maren", "exhibit_plan_set", exhibit=park.shingle, width_m=20, tall=3, picture=sent, pins=pins(park)
+    )
     plan = plan_of(park.shingle)
     assert plan is not None
     contents = b64decode(plan.picture)
@@ -90,9 +92,9 @@ def test_a_photograph_is_made_anew_upright_and_without_what_it_says_beside(
 
 
 def test_the_picture_goes_on_with_new_pins_only_where_that_is_said(says: Teller, park: Wendlebrook) -> None:
-    told = {"exhibit": park.shingle, "width_m": 20}
+    told = {"exhibit": park.shingle, "width_m": 20, "pins": pins(park)}
     says.done("maren", "exhibit_plan_set", **told, picture=picture(kind="PNG"))
-    says.done("maren", "exhibit_plan_set", **told, pins=pins(park), same_picture=True)
+    says.done("maren", "exhibit_plan_set", **told, same_picture=True)
     plan = plan_of(park.shingle)
     assert plan is not None
     assert plan.picture
@@ -110,7 +112,7 @@ def test_a_picture_of_noise_is_small_enough_for_a_phone(says: Teller, park: Wend
     noise.save(out, "JPEG", quality=95)
     assert len(out.getvalue()) > 5 * LARGEST
     sent = b64encode(out.getvalue()).decode()
-    says.done("maren", "exhibit_plan_set", exhibit=park.shingle, width_m=20, picture=sent)
+    says.done("maren", "exhibit_plan_set", exhibit=park.shingle, width_m=20, picture=sent, pins=pins(park))
     assert len(b64decode(rows.PlanPicture.objects.get().jpeg)) <= LARGEST
 
 
@@ -152,6 +154,7 @@ def test_a_picture_of_noise_is_small_enough_for_a_phone(says: Teller, park: Wend
             "shapes: has 61 drawn things; draw at most 60",
         ),
         ({"shapes": [{"what": "lava", "points": "0,0 1,1"}]}, "shapes[0].what: 'lava' is no"),
+        ({"pins": []}, "pins: is empty; name at least one"),
         ({"width_m": 0}, "width_m: 0 is out of range"),
         ({"pins": [{"place": 1, "x": 1.2, "y": 0}]}, "pins[0].x: 1.2 is out of range"),
     ],
@@ -159,7 +162,9 @@ def test_a_picture_of_noise_is_small_enough_for_a_phone(says: Teller, park: Wend
 def test_what_is_no_plan_is_refused(
     says: Teller, park: Wendlebrook, said: dict[str, Any], reason: str
 ) -> None:
-    refused = says.tell("maren", "exhibit_plan_set", **{"exhibit": park.shingle, "width_m": 20, **said})
+    refused = says.tell(
+        "maren", "exhibit_plan_set", **{"exhibit": park.shingle, "width_m": 20, "pins": pins(park), **said}
+    )
     assert refused.reason.startswith(reason), refused.reason
     assert not rows.ExhibitPlan.objects.exists()
     assert not rows.PlanPicture.objects.exists()

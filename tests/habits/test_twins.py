@@ -71,6 +71,7 @@ ARRANGING = {
     "pair.js": "says what stands where on two drawings; the server draws none",
     "pair-drawing.js": "draws",
     "palette.js": "reads the palette that the page carries",
+    "plan-drawing.js": "draws",
     "practice.js": "keeps what one person practises; the answers stay on the phone",
     "practice-memory.js": "weighs what one person remembers of a practice that stays on the phone",
     "practice-sight.js": "says to one person which colours they take for each other; it is kept nowhere",

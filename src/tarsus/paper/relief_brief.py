@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
 from tarsus.core.marks.marks import Marks
 from tarsus.paper.bands import ColourOnPaper, bands_on_paper, letters_told
+from tarsus.paper.plan_on_paper import PaperPlan
 from tarsus.paper.typesetting import typeset
 
 CUTS: Final = (14, 11, 9, 7, 5, 4, 3)
@@ -51,6 +52,7 @@ class ReliefBrief:
     parts: tuple[tuple[str, tuple[str, ...]], ...]
     colours: Mapping[str, ColourOnPaper] = field(default_factory=dict)
     metal_letter: str = "m"
+    plan: PaperPlan | None = None
 
 
 def relief_brief(brief: ReliefBrief) -> bytes:
@@ -74,8 +76,9 @@ def relief_brief(brief: ReliefBrief) -> bytes:
             "printed": brief.printed,
             "cuts": CUTS,
             "counts": [[one.name, str(one.on_roll), one.mfu, str(one.uncounted)] for one in brief.counts],
-            "look_for": [_bird(one, brief) for one in brief.look_for],
-            "vet": [_bird(one, brief) for one in brief.vet],
+            "look_for": drawn_birds(brief.look_for, brief.colours, brief.metal_letter),
+            "vet": drawn_birds(brief.vet, brief.colours, brief.metal_letter),
+            "plan": brief.plan.as_mapping() if brief.plan else None,
             "parts": [{"title": title, "lines": list(lines)} for title, lines in brief.parts if lines],
             "letters": letters_told(brief.colours),
             "metal": brief.metal_letter,
@@ -83,6 +86,24 @@ def relief_brief(brief: ReliefBrief) -> bytes:
     )
 
 
-def _bird(one: BriefBird, brief: ReliefBrief) -> dict[str, Any]:
-    drawn = [bands_on_paper(marks, brief.colours, brief.metal_letter) for marks in one.marks[:MOST_DRAWN]]
-    return {"name": one.name, "said": one.said, "urgent": one.urgent, "drawn": [m for m in drawn if m]}
+def drawn_birds(
+    birds: Sequence[BriefBird], colours: Mapping[str, ColourOnPaper], metal_letter: str
+) -> list[dict[str, Any]]:
+    """Birds to look for or to watch as the templates read them.
+
+    Raises:
+        KeyError: a bird wears a colour that is not in `colours`.
+    """
+    return [
+        {
+            "name": one.name,
+            "said": one.said,
+            "urgent": one.urgent,
+            "drawn": [
+                drawn
+                for marks in one.marks[:MOST_DRAWN]
+                if (drawn := bands_on_paper(marks, colours, metal_letter))
+            ],
+        }
+        for one in birds
+    ]

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from math import sqrt
 from typing import Any
 
 from tarsus.core.deeds.plans import LOOKED_OVER_IN, WALKED_A_MINUTE
 from tarsus.core.presence.advice import LOOK_AGAIN, SEARCH
 from tarsus.core.presence.search_walk import Ground, Missing, Pin, Step, search_walk
-from tarsus.core.words.plan import walk_told
+from tarsus.core.words.numbers import per_cent
+from tarsus.core.words.plan import minutes_told, walk_told
+from tarsus.paper.plan_on_paper import PaperPin, PaperPlan, PaperStep
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_everywhere
 from tarsus.queries.last_seen import usual_places
@@ -107,14 +110,17 @@ def _entrance(row: ExhibitPlan) -> tuple[float, float] | None:
 
 @dataclass(frozen=True, slots=True)
 class WalkStep:
-    """One place of the walk as a page and a paper tell it; `n` is the number in its pin."""
+    """One place of the walk as a page and a paper tell it; `n` is the number in its pin.
+
+    `likely` are birds, by id and name, with the chance that they are there, the likeliest first.
+    """
 
     n: int
     place: int
     name: str
     minutes: float
     by: float
-    likely: tuple[tuple[str, float], ...]
+    likely: tuple[tuple[int, str, float], ...]
     expected: float
     x: float
     y: float
@@ -139,6 +145,33 @@ class PlanPage:
     plan: Plan | None
     search: Search
 
+    def drawn(self) -> Json:
+        """What the element `exhibit-plan` draws: the plan, the walk on it and the names that stand there."""
+        assert self.plan is not None
+        return {
+            "exhibit": self.exhibit,
+            "plan": self.plan.drawn(),
+            "names": [[place, name] for place, name in self.plan.names.items()],
+            "birds": [[one.portrait.bird_id, one.portrait.name] for one in self.search.asked],
+            "steps": [
+                {
+                    "place": step.place,
+                    "x": step.x,
+                    "y": step.y,
+                    "minutes": step.minutes,
+                    "by": step.by,
+                    "likely": [[bird, share] for bird, _, share in step.likely],
+                    "expected": step.expected,
+                }
+                for step in self.search.steps
+            ],
+        }
+
+
+def exhibit_named(exhibit_id: int) -> str | None:
+    """The name of an exhibit, or `None` where there is no such one."""
+    return Exhibit.objects.filter(pk=exhibit_id).values_list("name", flat=True).first()
+
 
 def plan_page(exhibit_id: int, now: datetime, bird: int | None = None) -> PlanPage | None:
     """The plan of an exhibit with where its missing birds may be, or `None` where there is no such exhibit.
@@ -148,7 +181,7 @@ def plan_page(exhibit_id: int, now: datetime, bird: int | None = None) -> PlanPa
         now: the moment of asking.
         bird: one of the missing, where only its own walk is asked for.
     """
-    name = Exhibit.objects.filter(pk=exhibit_id).values_list("name", flat=True).first()
+    name = exhibit_named(exhibit_id)
     if name is None:
         return None
     everywhere, presence = birds_everywhere(day_of(now, park_zone())), presence_of_park(now)
@@ -187,6 +220,38 @@ def search_on(
     return Search(missing, asked, steps, told)
 
 
+def plan_on_paper(plan: Plan, search: Search) -> PaperPlan:
+    """A plan and the walk on it as papers draw them."""
+    numbers = {step.place: step for step in search.steps}
+    return PaperPlan(
+        tall=plan.ground.tall,
+        picture=plan.picture,
+        shapes=tuple((one["what"], _points(one["points"])) for one in plan.shapes),
+        entrance=plan.ground.entrance,
+        pins=tuple(_pin(pin, plan.names[pin.place], numbers.get(pin.place)) for pin in plan.pins),
+        steps=tuple(
+            PaperStep(
+                name=step.name,
+                minutes=minutes_told(step.minutes),
+                by=minutes_told(step.by),
+                likely=tuple(f"{name} {per_cent(share)}" for _, name, share in step.likely),
+            )
+            for step in search.steps
+        ),
+        says=search.says,
+    )
+
+
+def _pin(pin: Pin, name: str, step: WalkStep | None) -> PaperPin:
+    radius = min(1.0, sqrt(step.expected)) if step else 0.0
+    return PaperPin(name, pin.x, pin.y, str(step.n) if step else "", radius)
+
+
+def _points(told: str) -> tuple[tuple[float, float], ...]:
+    pairs = (one.split(",") for one in told.split())
+    return tuple((float(x), float(y)) for x, y in pairs)
+
+
 def _told(walk: Sequence[Step], plan: Plan | None, asked: Sequence[Unseen]) -> tuple[WalkStep, ...]:
     if plan is None:
         return ()
@@ -198,7 +263,7 @@ def _told(walk: Sequence[Step], plan: Plan | None, asked: Sequence[Unseen]) -> t
             name=plan.names[step.place],
             minutes=step.minutes,
             by=step.by,
-            likely=tuple((names[bird], share) for bird, share in step.likely),
+            likely=tuple((bird, names[bird], share) for bird, share in step.likely),
             expected=step.expected,
             x=step.x,
             y=step.y,

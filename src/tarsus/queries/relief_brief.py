@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from itertools import groupby
 
@@ -18,6 +18,7 @@ from tarsus.paper.bands import ColourOnPaper
 from tarsus.paper.relief_brief import BriefBird, BriefCount, ReliefBrief
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.due_today import DutyLine, due_in_park
+from tarsus.queries.exhibit_plan import plan_of, plan_on_paper, search_on
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.nests import nest_page
 from tarsus.queries.open_matters import OpenCase, forecast_for, open_cases
@@ -52,12 +53,12 @@ def brief_of(exhibit_id: int, now: datetime, after: datetime) -> ReliefBrief | N
     due = due_in_park(now, everywhere, presence).pressing
     face = park_face()
     look_for = tuple(
-        _look_for(one, here) for one in unseen if one.advice in (SEARCH, LOOK_AGAIN) or one.by_count
+        looked_for_on_paper(one, here) for one in unseen if one.advice in (SEARCH, LOOK_AGAIN) or one.by_count
     )
     vet = tuple(line for case in open_cases(here) for line in _case(case, here))
     drawn = [marks for one in (*look_for, *vet) for marks in one.marks]
     worn = {word for marks in drawn for _, bands in marks.sites for word in bands}
-    forecast = forecast_for(day)
+    forecast, plan = forecast_for(day), plan_of(exhibit_id)
     return ReliefBrief(
         park=face.on_paper,
         exhibit=exhibit,
@@ -81,6 +82,7 @@ def brief_of(exhibit_id: int, now: datetime, after: datetime) -> ReliefBrief | N
             if name in worn
         },
         metal_letter=face.letters[METAL],
+        plan=plan_on_paper(plan, search_on(plan, unseen, exhibit_id, now)) if plan else None,
     )
 
 
@@ -92,7 +94,8 @@ def _counts(birds: Sequence[FlockBird]) -> tuple[BriefCount, ...]:
     )
 
 
-def _look_for(one: Unseen, here: dict[int, FlockBird]) -> BriefBird:
+def looked_for_on_paper(one: Unseen, here: Mapping[int, FlockBird]) -> BriefBird:
+    """A bird that is looked for, as papers tell and draw it."""
     ever = one.last is not None
     told = unseen_shortly(one.unseen_days, one.max_unseen_days, "", ever_seen=ever)
     places = ", then ".join(place for place, _ in one.places)

@@ -45,6 +45,8 @@ def address_of(deed: Deed, named: Mapping[str, Any], back: str) -> str:
         return reverse("roll-call", args=[named["exhibit"]])
     if deed.page == "stock" and not named.keys() & {"corrects", *(field.name for field in deed.fields)}:
         return reverse("stock")
+    if deed.page == "exhibit-plan" and "exhibit" in named:
+        return reverse("exhibit-plan-edit", args=[named["exhibit"]])
     if deed.page == "birds-come":
         return reverse("birds-come")
     own = {field.name for field in deed.fields} | {"corrects"}

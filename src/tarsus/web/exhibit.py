@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from tarsus.queries.exhibit_page import NoSuchExhibit, all_flocks, exhibit_named, exhibit_page
+from tarsus.queries.exhibit_plan import plan_page, plans_there
 from tarsus.queries.practice import readiness_for
 from tarsus.queries.visitors import is_on_display
 from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, may_do, passes
@@ -19,8 +20,12 @@ def exhibit(request: HttpRequest, exhibit_id: int) -> HttpResponse:
         page = exhibit_page(exhibit_id, timezone.now())
     except NoSuchExhibit as refusal:
         raise Http404(str(refusal)) from None
+    plan = plan_page(exhibit_id, timezone.now()) if exhibit_id in plans_there() else None
     told = {
         "page": page,
+        "plan": plan,
+        "drawn": plan.drawn() if plan and plan.plan else None,
+        "may_set": may_do(request.user, "exhibit_plan_set"),
         "may_call": may_do(request.user, "round_started"),
         "may_tell": passes(request.user, KEEPER, RECORDS),
         "leads": passes(request.user, LEAD),

@@ -16,6 +16,7 @@ from tarsus.queries.bird_strip import strips_of
 from tarsus.queries.due_days import by_day_and_kind
 from tarsus.queries.due_today import DutyLine
 from tarsus.queries.exhibit_page import exhibits_now
+from tarsus.queries.exhibit_plan import plans_there
 from tarsus.queries.hand_over import hand_over
 from tarsus.queries.months import month_to_sign
 from tarsus.queries.roll_said import rolls_said
@@ -53,6 +54,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "since": hand_over(person_id(request), now.as_of),
         "own_first": role in PARTS,
         "parts": PARTS.get(role, USUAL),
+        "planned": plans_there() if looked_for else frozenset(),
         "looked_for": _with_strips(looked_for, now),
         "not_pointed": [
             one for one in now.short if (one.exhibit_id, one.lookalike) not in _pointed(looked_for)

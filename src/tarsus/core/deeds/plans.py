@@ -38,6 +38,7 @@ PLAN_SET: Final = Deed(
             "pins",
             Kind.PARTS,
             "Pins",
+            required=True,
             parts=(
                 of(Kind.PLACE, "Place", required=True),
                 _share("x", "From the left", required=True),

@@ -10,6 +10,7 @@ from tarsus.demo.frozen.care import care_rows
 from tarsus.demo.frozen.keys import Keys
 from tarsus.demo.frozen.nests import nest_and_death_rows
 from tarsus.demo.frozen.park import people_rows, settings_rows, species_rows
+from tarsus.demo.frozen.plans import plan_rows
 from tarsus.demo.frozen.rounds import round_rows
 from tarsus.demo.prepared import PreparedPark
 
@@ -26,6 +27,7 @@ def park_rows(
     """
     yield from people_rows(park, keys)
     yield from settings_rows(park, keys)
+    yield from plan_rows(park, keys)
     yield from species_rows(park, keys)
     yield from bird_rows(park, keys)
     yield from care_rows(park, keys)

@@ -16,6 +16,7 @@ from tarsus.core.marks.noted import Level, NotedBand, NotedMarks
 from tarsus.core.marks.wording import in_words
 from tarsus.core.words.looking_for import advice_said, how_long_unseen, still_here_said, unseen_shortly
 from tarsus.core.words.numbers import capital, counted, in_hundred, one_reading_in, per_cent, plural
+from tarsus.core.words.plan import minutes_told
 
 register = template.Library()
 
@@ -70,6 +71,12 @@ def plain(value: Any) -> str:
 def chance(value: float | None) -> str:
     """A chance for people, in whole per cent."""
     return "" if value is None else per_cent(value)
+
+
+@register.filter
+def in_minutes(value: float) -> str:
+    """Minutes in whole ones."""
+    return minutes_told(value)
 
 
 @register.filter

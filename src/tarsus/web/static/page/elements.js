@@ -3,5 +3,6 @@
 // Decision 0006.
 
 import './band-drawing-element.js';
+import './exhibit-plan-element.js';
 import './tally-rule-element.js';
 import './this-device.js';

@@ -5,11 +5,13 @@ import { clockOf } from '../shared/facts.js';
 import { notListed } from '../shared/second-look.js';
 import { percent, capital, counted, inWords, unseenWords } from '../shared/words.js';
 import { birdOf } from '../shared/pack.js';
-import { html } from './markup.js';
+import { drawn, html } from './markup.js';
 import { adviceMark, glyph } from './roll-call-pieces.js';
 import { closeDeed, comes, figures, groups, isCalled, notCalledHere } from './roll-call-close.js';
 import { inferredBirds } from './roll-call-inferred.js';
-import { wherePlaces } from '../shared/where.js';
+import { planDrawing } from '../shared/plan-drawing.js';
+import { minutesTold, searchWalk, walkTold } from '../shared/search-walk.js';
+import { leftPlaces, wherePlaces } from '../shared/where.js';
 import { sound } from './sound.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -30,8 +32,21 @@ function looks(call) {
   const rest = unseen.filter((one) => !one.needed && !one.inferred), excused = rest.filter(({ bird }) => bird.excused).length;
   return html`<div class="line open" data-k="open"><p><span class="big num">${f.seen}</span><br><span class="small">of ${f.roll} seen</span></p><p class="${amiss ? 'missing' : 'small'}" data-k="says">${say}</p></div>
 <div class="line head" data-k="head"><span class="tag">its marks</span><h2>${amiss ? 'Look now' : 'Look again'}</h2></div>
+${walkPart(call)}
 <ul data-k="looks">${needed.map((one) => look(call, one))}</ul>${!needed.length && html`<p class="note" data-k="none">Nobody needs a second look.</p>`}<p class="small" data-k="rest">${notListed(rest.length - excused, excused)}</p>
 ${inferredPart(call)}`;
+}
+
+/** Where all who need a look may be, on the plan, in the order to look; of every group that was called. @param {RollCall} call */
+function walkPart(call) {
+  const { plan, exhibit, flocks } = call.pack, asked = plan ? flocks.filter((flock) => isCalled(call, flock)).flatMap((flock) => comes(call, flock).unseen).filter((one) => one.needed) : [];
+  if (!plan || !asked.length) return '';
+  const names = new Map(exhibit.places.map(({ id, name }) => [id, name])), birds = new Map(asked.map(({ bird }) => [bird.id, bird.name]));
+  const steps = searchWalk(plan.pins, plan, asked.map(({ bird }) => ({ bird: bird.id, found: bird.still_here * (bird.usual ?? 1), places: leftPlaces(bird, lookedAt(call, bird.id)) })));
+  const told = walkTold(steps.at(-1)?.by ?? 0, steps.reduce((sum, { expected }) => sum + expected, 0), [...birds.values()]);
+  return html`<details class="plan-look" data-k="plan"><summary><b>Search in this order</b> <span class="small">${steps.map(({ place }, n) => `${n + 1} ${names.get(place)}`).join(', ') || told}</span></summary>
+<div data-k="drawn">${drawn(planDrawing(plan, { steps, names, birds, exhibit: exhibit.name }))}</div>
+<ol class="walk-list" data-k="walk">${steps.map((step, n) => html`<li class="line walk-row" data-k="w${step.place}"><span class="walk-n"><span class="walk num">${n + 1}</span><span><b class="min num">${minutesTold(step.minutes)}</b> <span class="small">min</span></span></span><div class="split"><div><h3 class="name">${names.get(step.place)}</h3><p class="small num">${step.likely.map(([bird, share]) => `${birds.get(bird)} ${percent(share)}`).join(' · ')}</p></div><span class="small num">by ${minutesTold(step.by)} min</span></div></li>`)}</ol><p class="small num" data-k="told">${told}</p></details>`;
 }
 
 /** The place of a bird that was tapped in this look. @param {RollCall} call @param {number} bird @returns {number|null} */

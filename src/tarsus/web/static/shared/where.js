@@ -7,6 +7,17 @@
 const MOST = 2;
 
 /**
+ * Where a bird may be, each place that was not looked at in vain with its chance; what is left is elsewhere.
+ * @param {Pick<Bird, 'places'>} bird @param {Set<number>} lookedAt @returns {Record<string, number>}
+ */
+export function leftPlaces({ places }, lookedAt) {
+  const known = Object.entries(places).filter(([id]) => !lookedAt.has(Number(id)));
+  const elsewhere = Math.max(0, 1 - Object.values(places).reduce((sum, share) => sum + share, 0));
+  const left = known.reduce((sum, [, share]) => sum + share, 0) + elsewhere;
+  return left ? Object.fromEntries(known.map(([id, share]) => [id, share / left])) : {};
+}
+
+/**
  * The likeliest places, then everywhere else together.
  * @param {Bird} bird @param {Named[]} places @param {Set<number>} lookedAt
  * @returns {{id: number|null, name: string, share: number}[]}
