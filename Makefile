@@ -3,7 +3,7 @@ PORT ?= 8000
 BIN := .venv/bin
 CORES := --numprocesses auto --maxprocesses 8
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses
+.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -61,6 +61,10 @@ bench: setup-tests ## run every benchmark; each prints ratios against a peer of 
 
 mutation: setup-tests ## break core and actions on purpose and say how many the tests notice (MODULE=core/… SEED=…)
 	$(BIN)/python scripts/mutation.py $(if $(SEED),--seed $(SEED)) $(MODULE)
+
+screens: setup-tests ## take every page at two widths, light and dark, long names, empty, offline, 200 birds (STATE=…)
+	$(BIN)/pytest -p no:randomly tests/browser/screens.py $(if $(STATE),-k $(STATE))
+	@echo "Look at $(or $(SCREENS),var/screens)/index.html"
 
 wheel: setup ## build the wheel into dist/
 	$(BIN)/python -m pip wheel -q --disable-pip-version-check --no-deps --no-build-isolation -w dist .

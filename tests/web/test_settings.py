@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -143,8 +144,13 @@ def test_a_rule_keeps_to_the_sites_that_the_species_allows(garden: Wendlebrook, 
     rule = rows.Rule.objects.get()
     assert rule.metal == {"F": "left tibia", "M": "right tibia", "U": None}
     assert rule.colours == {"F": {"right tibia": 2}, "M": {"left tibia": 2}, "U": {}}
+    # What stands in the fields is drawn on legs, the kept rule and the one that is refused.
+    now = unescape(client.get(f"/settings/species/{garden.avocet}/rule/").content.decode())
+    assert """marks="{"left tibia":["metal"],"right tibia":["?","?"]}\"""" in now
     too_many = client.post(f"/settings/species/{garden.avocet}/rule/", {**sent, "colours_M_1": "4"})
     assert too_many.status_code == 422
+    drawn = """marks="{"left tibia":["?","?"],"right tibia":["metal","?","?","?","?"]}\""""
+    assert drawn in unescape(too_many.content.decode())
     assert "are too many; at most 4 bands" in too_many.content.decode()
     earlier = client.post(f"/settings/species/{garden.avocet}/rule/", {**sent, "from_on": "2026-05-01"})
     assert "a rule of 2026-06-01 exists" in earlier.content.decode().lower()

@@ -3,16 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
 
 from django import forms
 from django.forms.boundfield import BoundField
 
+from tarsus.core.marks.marks import METAL, NOT_MADE_OUT
 from tarsus.core.marks.sites import SITES
 from tarsus.web.page_form import PageForm
 
 SEXES: Final = (("F", "females"), ("M", "males"), ("U", "unsexed birds"))
+
+
+MOST_DRAWN: Final = 4
+"""So many colours on a site are drawn; no rule allows more."""
+
+
+@dataclass(frozen=True, slots=True)
+class RuleDrawn:
+    """A bird marked by a rule: a band of any colour is drawn as one whose colour is open."""
+
+    marks: dict[str, list[str]]
+    form: str
 
 
 class RuleForm(PageForm):
@@ -24,8 +38,9 @@ class RuleForm(PageForm):
     repeat_on_a_site = forms.BooleanField(label="One colour may stand twice on a site", required=False)
     mates_match = forms.BooleanField(label="Mates wear the same colours on opposite sides", required=False)
 
-    def __init__(self, *args: Any, sites: Sequence[str] = (), **kwargs: Any) -> None:
+    def __init__(self, *args: Any, sites: Sequence[str] = (), shape: str = "legs", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.shape = shape
         self.sites = tuple(site for site in SITES if site in sites) or SITES
         for sex, _ in SEXES:
             self.fields[f"metal_{sex}"] = forms.ChoiceField(
@@ -35,15 +50,32 @@ class RuleForm(PageForm):
             )
             for at, site in enumerate(self.sites):
                 self.fields[f"colours_{sex}_{at}"] = forms.IntegerField(
-                    label=f"{site}: colours", min_value=0, max_value=4, required=False
+                    label=f"{site}: colours",
+                    min_value=0,
+                    max_value=MOST_DRAWN,
+                    required=False,
+                    widget=forms.NumberInput(attrs={"data-site": site}),
                 )
 
-    def rows(self) -> list[tuple[str, list[BoundField]]]:
-        """The fields of each sex, under its words."""
+    def rows(self) -> list[tuple[str, list[BoundField], RuleDrawn]]:
+        """The fields of each sex, under its words, and what they say drawn."""
         return [
-            (words, [self[f"metal_{sex}"], *(self[f"colours_{sex}_{at}"] for at in range(len(self.sites)))])
+            (
+                words,
+                [self[f"metal_{sex}"], *(self[f"colours_{sex}_{at}"] for at in range(len(self.sites)))],
+                self._drawn(sex),
+            )
             for sex, words in SEXES
         ]
+
+    def _drawn(self, sex: str) -> RuleDrawn:
+        marks = {}
+        for at, site in enumerate(self.sites):
+            number = str(self[f"colours_{sex}_{at}"].value() or 0)
+            colours = min(int(number), MOST_DRAWN) if number.isdecimal() else 0
+            metal = [METAL] if self[f"metal_{sex}"].value() == site else []
+            marks[site] = [*metal, *([NOT_MADE_OUT] * colours)]
+        return RuleDrawn(marks, self.shape)
 
     def metal(self) -> dict[str, str | None]:
         """Site of the metal by sex."""

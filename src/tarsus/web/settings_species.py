@@ -87,7 +87,7 @@ def rule(request: HttpRequest, species_id: int) -> HttpResponse:
         repeat_on_a_site=last.repeat_on_a_site if last else True,
         mates_match=last.mates_match if last else False,
     )
-    form = RuleForm(request.POST or None, initial=initial, sites=now["sites"])
+    form = RuleForm(request.POST or None, initial=initial, sites=now["sites"], shape=now["form"])
     if request.method == "POST" and form.is_valid():
         said = form.cleaned_data
         rule_told = {
