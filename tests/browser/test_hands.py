@@ -7,6 +7,7 @@ from typing import Any
 
 from browser.keeper import PINS, Keeper
 from browser.wire import Wire
+from tarsus.records.models import Sighting
 
 TEN_SECONDS = 10.0
 
@@ -72,3 +73,62 @@ def test_a_phone_forgets_all_it_was_told_or_is_asked_again(
     cut_off.close()
     hand.page.goto("/sign-in/")
     hand.page.wait_for_function(f"({HELD})().then(({{ facts, packs }}) => facts + packs === 0)")
+
+
+ALL_KEPT = """async () => new Promise((resolve) => {
+    const open = indexedDB.open('tarsus');
+    open.onsuccess = () => {
+        const db = open.result, act = db.transaction([...db.objectStoreNames]), found = [];
+        for (const name of db.objectStoreNames) {
+            act.objectStore(name).getAll().onsuccess = ({ target }) => { found.push(...target.result); };
+        }
+        act.oncomplete = () => { db.close(); resolve(JSON.stringify(found)); };
+    };
+})"""
+
+
+def until(hand: Keeper, says: Callable[[str], bool]) -> str:
+    """What the phone holds, once it is so."""
+    for _ in range(150):
+        held = str(hand.page.evaluate(ALL_KEPT))
+        if says(held):
+            return held
+        hand.page.wait_for_timeout(200)
+    raise AssertionError(held)
+
+
+def test_what_was_not_sent_is_sealed_until_its_person_signs_in_and_then_arrives_once(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    hand = keeper("tamsin")
+    hand.ready_for_no_signal()
+    hand.call_roll(state="tiles")
+    hand.see("Chert")
+    hand.wait_until_sent()
+    before = set(Sighting.objects.values_list("pk", flat=True))
+    hand.page.context.set_offline(True)
+    told = [f'"bird":{wendlebrook.birds[bird]},' for bird in ("Marl", "Flint")]
+    for bird in ("Marl", "Flint"):
+        hand.see(bird)
+    clear = hand.page.evaluate(ALL_KEPT)
+    assert all(one in clear for one in (*told, "Marl", "Flint"))
+    # Without a connection it forgets and seals at once, and says that the server does not know yet.
+    hand.page.goto("/settings/")
+    hand.page.click("text=Sign out on this phone")
+    hand.page.wait_for_selector("text=2 facts wait sealed on this phone")
+    held = hand.page.evaluate(ALL_KEPT)
+    assert not [word for word in (*told, "Marl", "Flint", "Chert", "sighting") if word in held]
+    hand.page.context.set_offline(False)
+    hand.page.wait_for_url("**/sign-in/**")
+    # Somebody else neither reads nor loses them.
+    hand.sign_in("jory")
+    held = until(hand, lambda held: '"minutes"' in held and "Marl" in held)  # its keys came, and its packs
+    assert not [word for word in told if word in held]
+    hand.page.goto("/more/")
+    hand.page.click("#main >> text=Sign out")
+    hand.page.wait_for_selector("text=2 facts wait sealed on this phone")
+    assert set(Sighting.objects.values_list("pk", flat=True)) == before
+    hand.sign_in("tamsin")
+    until(hand, lambda held: held.count('"fate":"heard"') == 2)
+    came = Sighting.objects.exclude(pk__in=before)
+    assert sorted(came.values_list("bird__house_name", flat=True)) == ["Flint", "Marl"]

@@ -27,6 +27,7 @@ NO_DEEDS = {
     "begin_park": "the first person: nobody is there to tell it (decision 0022)",
     "use_code": "a phone that joins: what it writes is when the person last signed in",
     "confirm_second_step": "a code that is used up while somebody signs in: nobody is signed in yet",
+    "keys_of_phone": "keys that a phone seals with: what they seal is told later",
     "note_session": "upkeep of who is signed in where",
     "end_session": "upkeep of who is signed in where",
     "back_up": "a file, not the register",

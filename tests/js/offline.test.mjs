@@ -64,4 +64,7 @@ test('the sign-in page says how many facts wait, and nothing where none do', () 
   assert.equal(waitsHere({ kept: 0, refused: 0 }), '');
   assert.equal(waitsHere({ kept: 1, refused: 0 }), '1 fact waits on this phone: sent once somebody has signed in.');
   assert.equal(waitsHere({ kept: 12, refused: 2 }), '12 facts wait on this phone: sent once somebody has signed in, 2 of them to mend.');
+  assert.equal(waitsHere({ kept: 0, refused: 0, sealed: 1 }), '1 fact waits sealed on this phone: sent once whoever told it has signed in.');
+  assert.equal(waitsHere({ kept: 0, refused: 0, sealed: 2 }), '2 facts wait sealed on this phone: sent once whoever told them has signed in.');
+  assert.match(waitsHere({ kept: 1, refused: 0, sealed: 2 }), /^1 fact waits on this phone.* 2 facts wait sealed/);
 });

@@ -25,6 +25,18 @@ test('after sign-out a phone keeps what it alone knows, and no more', () => {
   assert.deepEqual(outbox.withTheServer(entries), ['a', 'c']);
 });
 
+test('what the server has not is sealed: by its person, else by whoever was signed in; and of it nothing but its place is read', () => {
+  const entries = [entry('a', 1, 'heard'), entry('b', 2), entry('c', 3, 'mended'), { ...entry('d', 4, 'refused'), reason: 'bird: Chert' }];
+  assert.deepEqual(outbox.toSeal(entries).map((e) => e.fact.id), ['b', 'd']);
+  assert.equal(outbox.sealedBy(entries[1], 9, (person) => person === 3), 3);
+  assert.equal(outbox.sealedBy(entries[1], 9, () => false), 9);
+  const seal = { of: 3, iv: new Uint8Array(12), bytes: new ArrayBuffer(1) }, closed = outbox.sealed(entries[3], seal);
+  assert.deepEqual(closed, { fact: { id: 'd', kind: 'sealed', at: '', by: 0 }, fate: 'sealed', order: 4, reason: '', seal });
+  assert.deepEqual(outbox.keptHere([closed, entries[1]]), { kept: 1, refused: 0, aside: 0, sealed: 1 });
+  assert.deepEqual([outbox.nextBatch([closed]), outbox.countingFacts([closed]), outbox.withTheServer([closed])], [[], [], []]);
+  assert.equal(outbox.mayForget(closed, new Set(), Date.now(), 0), false, 'it is never dropped');
+});
+
 test('what the register keeps as a question is to be mended, and the question is settled with it', () => {
   const answers = [{ id: 'a', outcome: 'refused', reason: 'at: lies ahead of now', waits: true }, { id: 'b', outcome: 'refused', reason: 'bird: 99' }];
   assert.deepEqual(outbox.afterAnswer([entry('a', 1), entry('b', 2)], answers).map((e) => [e.fact.id, e.fate, e.late || false]), [['a', 'refused', true], ['b', 'refused', false]]);
@@ -67,7 +79,7 @@ test('a fact that the server fails on is found by halves and set aside; all othe
     assert.deepEqual(ended.entries.filter((e) => e.fate !== 'heard').map((e) => [e.fact.id, e.fate, e.aside]), [[`f${at}`, 'kept', 1]]);
     assert.ok(ended.asked <= 30, `${at}: ${ended.asked} sendings`);
     assert.equal(ended.waited, 2, 'the first two errors may be the server\'s own trouble');
-    assert.deepEqual(outbox.keptHere(ended.entries), { kept: 1, refused: 0, aside: 1 });
+    assert.deepEqual(outbox.keptHere(ended.entries), { kept: 1, refused: 0, aside: 1, sealed: 0 });
   }
   const three = said(Array.from({ length: 100 }, (_, n) => entry(`f${n}`, n)), new Set(['f3', 'f4', 'f90']));
   assert.deepEqual(three.entries.filter((e) => e.fate !== 'heard').map((e) => e.fact.id), ['f3', 'f4', 'f90']);
@@ -102,7 +114,7 @@ test('waiting doubles, is spread by chance and never passes five minutes', () =>
 
 test('a refused fact stands on this phone and does not count as having happened', () => {
   const entries = [entry('a', 1), entry('b', 2, 'refused'), entry('c', 3, 'heard'), entry('d', 4, 'mended')];
-  assert.deepEqual(outbox.keptHere(entries), { kept: 2, refused: 1, aside: 0 });
+  assert.deepEqual(outbox.keptHere(entries), { kept: 2, refused: 1, aside: 0, sealed: 0 });
   assert.deepEqual(outbox.countingFacts(entries).map((f) => f.id), ['a', 'c']);
   assert.equal(outbox.badgeWords({ kept: 12, refused: 0 }).n + ' ' + outbox.badgeWords({ kept: 12, refused: 0 }).word, '12 kept');
 });

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tarsus.core.deeds.rights import KEEPER, RECORDING
-from tarsus.records.models import Person
+from tarsus.records.models import Park, Person
 
 
 def nobody_may_sign_in() -> bool:
@@ -36,3 +36,13 @@ def people_who_record(person_id: int, *, shared: bool) -> list[dict[str, Any]]:
 def has_second_step(person_id: int) -> bool:
     """Whether this person signs in with a second step."""
     return Person.objects.filter(pk=person_id, second_since__isnull=False).exists()
+
+
+def idle_minutes(person_id: int) -> int:
+    """After how many minutes a phone of this person asks for the PIN; 0 where it never does.
+
+    Only phones that keepers share do: whoever has one alone has its own lock.
+    """
+    keeps = Person.objects.filter(pk=person_id, role=KEEPER, is_active=True).exists()
+    park = Park.objects.filter(shared_phones=True).values_list("idle_lock_minutes", flat=True).first()
+    return int(park or 0) if keeps else 0

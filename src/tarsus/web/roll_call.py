@@ -11,10 +11,12 @@ from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET, require_POST
 
 from tarsus.actions.facts import hear_facts
+from tarsus.actions.phone_keys import keys_of_phone
 from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.exports import one_moment
 from tarsus.queries.pack import NoSuchExhibit, exhibits_with_packs, pack_of
+from tarsus.queries.people import idle_minutes
 from tarsus.web.access import KEEPER, RECORDS, may
 
 MOST_FACTS = 500
@@ -95,6 +97,20 @@ def facts(request: HttpRequest) -> HttpResponse:
     return JsonResponse(
         {"now": timezone.now().isoformat(), "answers": [answer.as_mapping() for answer in answers]}
     )
+
+
+@may(KEEPER, RECORDS, json=True)
+@require_POST
+def phone(request: HttpRequest) -> HttpResponse:
+    """What a phone is told of itself: the keys by which it seals what is not sent, and when it locks."""
+    try:
+        told = parse_json(request.body, "phone")
+        device = str(told.get("device", "")) if isinstance(told, dict) else ""
+        keys = keys_of_phone(speaker=_person(request), device=device)
+    except MalformedInput as refusal:
+        return _refused(str(refusal))
+    answer = {"person": _person(request), "keys": keys, "idle_minutes": idle_minutes(_person(request))}
+    return JsonResponse(answer, headers={"Cache-Control": "no-store"})
 
 
 def _person(request: HttpRequest) -> int:

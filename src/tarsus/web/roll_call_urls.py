@@ -12,6 +12,7 @@ urlpatterns: list[URLPattern] = [
     path("exhibits/<int:exhibit_id>/pack.json", roll_call.pack, name="pack"),
     path("exhibits.json", roll_call.exhibits, name="exhibits-json"),
     path("facts", roll_call.facts, name="facts"),
+    path("phone.json", roll_call.phone, name="phone-json"),
     path("facts/refused.json", waiting.refused, name="facts-refused"),
     path("waiting/", waiting.waiting, name="waiting"),
     path("who/", roll_call.who, name="who"),

@@ -17,7 +17,10 @@ export class Kept {
     this.device = device;
     this.entries = new Map(entries.map((entry) => [entry.fact.id, entry]));
     this.channel = new BroadcastChannel('tarsus-kept');
-    this.channel.onmessage = () => void this.reload();
+    this.channel.onmessage = ({ data }) => {
+      if (data !== 'signed out') void this.reload();
+      else if (document.body.dataset.signedOut === undefined) location.replace('/sign-in/');
+    };
     /** @type {Set<() => void>} */
     this.watchers = new Set();
   }
@@ -55,6 +58,9 @@ export class Kept {
     if (changed.length) await this.#change(changed);
   }
 
+  /** Sealed entries as they were before. @param {Entry[]} opened @returns {Promise<void>} */
+  async unseal(opened) { if (opened.length) await this.#change(opened); }
+
   /** The server fails on this fact alone: it lets the others go first. @param {Entry} entry @returns {Promise<Entry>} */
   async setAside(entry) {
     const aside = setAside(this.entries.get(entry.fact.id) || entry);
@@ -80,7 +86,7 @@ export class Kept {
   /** @returns {Fact[]} */
   facts() { return countingFacts(this.list()); }
 
-  /** @returns {{kept: number, refused: number, aside: number}} */
+  /** @returns {ReturnType<typeof keptHere>} */
   here() { return keptHere(this.list()); }
 
   /** Facts that stand on this phone alone, as a file for the last resort. @returns {Blob} */

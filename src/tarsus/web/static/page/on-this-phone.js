@@ -7,6 +7,7 @@ import { Sending } from './sending.js';
 import { fetchPacks } from './packs.js';
 import { fetchHandPack } from './in-hand-state.js';
 import { listenForAnswers } from './asking.js';
+import { offerSignOut, signOutAfterAll } from './sign-out.js';
 import { badgeWords } from '../shared/outbox.js';
 import { html, patch } from './markup.js';
 
@@ -59,7 +60,9 @@ function showBadge(kept) {
 async function begin() {
   if (!document.querySelector('.nav')) return; // nobody is signed in
   await registerWorker();
+  offerSignOut();
   const kept = await Kept.open();
+  if (await signOutAfterAll(kept.store)) return;
   kept.watchers.add(() => showBadge(kept));
   showBadge(kept);
   new Sending(kept, () => showBadge(kept)).soon(0);

@@ -4,13 +4,13 @@
 import { afterStatus, asideSeconds, counted, nextBatch, paceAfter, USUAL, waitSeconds } from '../shared/outbox.js';
 import { localIso } from '../shared/facts.js';
 import { leaveIfEnded } from './ended.js';
+import { openSealed } from './sealing.js';
+import { csrf } from './posting.js';
+import { signOutAfterAll } from './sign-out.js';
 
 /** @typedef {import('./kept.js').Kept} Kept */
 
 const PATIENCE_MS = 20000;
-
-/** @returns {string} */
-const csrf = () => /(?:^|; )(?:__Host-)?csrftoken=([^;]*)/.exec(document.cookie)?.[1] || '';
 
 /** Two pages of one phone need not say the same at once; saying it twice would do no harm. @param {() => Promise<void>} what */
 async function alone(what) {
@@ -48,6 +48,8 @@ export class Sending {
     this.busy = true;
     try {
       await alone(async () => {
+        if (await signOutAfterAll(this.kept.store)) return;
+        await openSealed(this.kept, Date.now());
         let going = true;
         while (going) going = await this.#one();
         if (this.failures === 0) await this.#askLate();

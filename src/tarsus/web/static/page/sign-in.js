@@ -3,12 +3,13 @@
 // Whoever signs in next fetches the packs anew.
 
 import { Store } from './store.js';
-import { keptHere, withTheServer } from '../shared/outbox.js';
+import { forget } from './forgetting.js';
+import { OWES } from './sign-out.js';
 import { waitsHere } from '../shared/offline.js';
 
 async function begin() {
-  const store = await Store.open(), entries = await store.entries(), says = waitsHere(keptHere(entries)), place = document.getElementById('waits-here');
-  await store.forgetTold(withTheServer(entries), ['ahead', 'who', 'pins', 'in-hand']);
+  const store = await Store.open(), says = waitsHere(await forget(store)), place = document.getElementById('waits-here');
+  await store.setPhone(OWES, false);
   if (!place || !says) return;
   place.textContent = says;
   place.hidden = false;

@@ -12,6 +12,7 @@ import { cannotOpen } from './asking.js';
 import { notHere } from './packs.js';
 import { usePalette } from './page-palette.js';
 import { adviceMark, glyph } from './roll-call-pieces.js';
+import { offerSignOut, signOutAfterAll } from './sign-out.js';
 import { Sending } from './sending.js';
 import './on-this-phone.js';
 
@@ -73,15 +74,18 @@ function draw(kept, packs, lacking) {
 <section data-k="known">${known(packs)}${tellHere()}</section>
 <h2 class="ruled" data-k="on-h">What works from here</h2>
 <ul class="more-list" data-k="on"><li><a class="line row" href="/"><span></span><span class="name">Today, as last known</span></a></li><li><a class="line row" href="/who/"><span></span><span class="name">Who is it?</span></a></li><li><a class="line row" href="/in-hand/"><span></span><span class="name">In hand</span></a></li><li><a class="line row" href="/tell/"><span></span><span class="name">Record: a death, a move, a health check …</span></a></li>${packs.map(({ exhibit }) => html`<li data-k="e${exhibit.id}"><a class="line row" href="/exhibits/${exhibit.id}/roll-call/"><span></span><span class="name">Roll call: ${exhibit.name}</span></a></li>`)}</ul>
-${lacking.length > 0 && html`<p class="note" data-k="lacking">Not on this phone: ${lacking.join(', ')}.</p>`}<p class="small" data-k="waits">${waits ? `${waits} kept on this phone, sent when the server answers.` : 'All that was told here is with the server.'}</p>`);
+${lacking.length > 0 && html`<p class="note" data-k="lacking">Not on this phone: ${lacking.join(', ')}.</p>`}<p class="small" data-k="waits">${waits ? `${waits} kept on this phone, sent when the server answers.` : 'All that was told here is with the server.'}</p>
+<form data-k="out" method="post" action="/sign-out/"><button class="btn" type="submit">Sign out on this phone</button></form>`);
 }
 
 async function begin() {
   const kept = await Kept.open(), packs = (await kept.store.packs()).sort((a, b) => a.exhibit.id - b.exhibit.id);
+  if (await signOutAfterAll(kept.store)) return;
   if (packs.length) usePalette(packs[0].park.palette, packs[0].park.letters);
   const lacking = await notHere(kept.store), show = () => draw(kept, allAsToldHere(packs, kept.list()), lacking);
   kept.watchers.add(show);
   show();
+  offerSignOut();
   new Sending(kept, show).soon(0);
 }
 

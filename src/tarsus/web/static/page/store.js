@@ -84,10 +84,12 @@ export class Store {
   }
 
   /** Whoever was here has signed out: forget all that this phone was told, and keep what it alone knows.
-   * @param {string[]} heard  ids of facts that the server has @param {string[]} said  what it kept under these names @returns {Promise<void>} */
-  forgetTold(heard, said) {
+   * @param {string[]} heard  ids of facts that the server has @param {Entry[]} sealed  each in place of what it seals
+   * @param {string[]} said  what it kept under these names @returns {Promise<void>} */
+  forgetTold(heard, sealed, said) {
     return this.#writeAll(['facts', 'packs', 'phone'], (act) => {
       heard.forEach((id) => act.objectStore('facts').delete(id));
+      sealed.forEach((entry) => act.objectStore('facts').put(entry));
       act.objectStore('packs').clear();
       said.forEach((key) => act.objectStore('phone').delete(key));
     });

@@ -82,9 +82,11 @@ export function aboutAddress(path) {
 }
 
 /** How many facts wait on this phone, for the page where nobody is signed in yet; empty where none do.
- * @param {{kept: number, refused: number}} here @returns {string} */
-export function waitsHere({ kept, refused }) {
-  if (!kept) return '';
+ * @param {{kept: number, refused: number, sealed?: number}} here @returns {string} */
+export function waitsHere({ kept, refused, sealed = 0 }) {
+  const closed = sealed && `${sealed} ${counted('fact', sealed)} ${sealed === 1 ? 'waits' : 'wait'} sealed on this phone: sent once whoever told ${sealed === 1 ? 'it' : 'them'} has signed in.`;
+  if (!kept) return closed || '';
+  if (closed) return `${waitsHere({ kept, refused })} ${closed}`;
   const lead = `${kept} ${counted('fact', kept)} ${kept === 1 ? 'waits' : 'wait'} on this phone: sent once somebody has signed in`;
   return refused ? `${lead}, ${refused} of them to mend.` : `${lead}.`;
 }

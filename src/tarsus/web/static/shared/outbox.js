@@ -3,9 +3,11 @@
 // the server's answer for its own id; a refused one is shown with the reason and can be mended, never dropped.
 
 /** @typedef {import('./pack.js').Fact} Fact */
-/** @typedef {'kept'|'heard'|'refused'|'mended'} Fate
- *   kept: on this phone alone · heard: the server answered for it · refused: waits to be mended · mended: another fact took its place */
-/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean, aside?: number, heardAt?: string}} Entry
+/** @typedef {'kept'|'heard'|'refused'|'mended'|'sealed'} Fate
+ *   kept: on this phone alone · heard: the server answered for it · refused: waits to be mended · mended: another fact took its place ·
+ *   sealed: nobody who may send it is signed in, and what it says cannot be read here */
+/** of: by whose key · iv, bytes: the whole entry, AES-GCM @typedef {{of: number, iv: Uint8Array, bytes: ArrayBuffer}} Seal */
+/** @typedef {{fact: Fact, fate: Fate, order: number, reason: string, mendedBy?: string, late?: boolean, aside?: number, heardAt?: string, seal?: Seal}} Entry
  *   heardAt: when the server's answer came, by the phone's clock · late: the server keeps it too, until it is told anew: refused after it was
  *   answered for, or kept as a question · aside: how often the server failed on this fact alone; it lets the others go first */
 /** waits: the register keeps what it refused, as a question @typedef {{id: string, outcome: string, reason?: string, waits?: boolean}} Answer */
@@ -105,12 +107,26 @@ export function waitSeconds(failures, chance) {
   return full * (0.5 + chance / 2);
 }
 
-/** How many facts stand on this phone alone, and how many of them were refused or set aside.
- * @param {Entry[]} entries @returns {{kept: number, refused: number, aside: number}} */
+/** The entries that nobody may read while nobody is signed in: what the server has not. @param {Entry[]} entries @returns {Entry[]} */
+export function toSeal(entries) { return entries.filter(({ fate }) => fate === 'kept' || fate === 'refused'); }
+
+/** By whose key an entry is sealed: its person's, else that of whoever was signed in. @param {Entry} entry @param {number} own
+ * @param {(person: number) => boolean} has  whether this phone holds that person's key @returns {number} */
+export function sealedBy({ fact }, own, has) { return has(fact.by) ? fact.by : own; }
+
+/** What is left to read of a sealed entry: that it is there, and its place in the order. @param {Entry} entry @param {Seal} seal
+ * @returns {Entry} */
+export function sealed({ fact, order }, seal) {
+  return { fact: { id: fact.id, kind: 'sealed', at: '', by: 0 }, fate: 'sealed', order, reason: '', seal };
+}
+
+/** How many facts stand on this phone alone, and how many of them were refused, set aside or are sealed.
+ * @param {Entry[]} entries @returns {{kept: number, refused: number, aside: number, sealed: number}} */
 export function keptHere(entries) {
   const refused = entries.filter((entry) => entry.fate === 'refused').length;
   const kept = entries.filter((entry) => entry.fate === 'kept');
-  return { kept: kept.length + refused, refused, aside: kept.filter((entry) => entry.aside).length };
+  const closed = entries.filter((entry) => entry.fate === 'sealed').length;
+  return { kept: kept.length + refused, refused, aside: kept.filter((entry) => entry.aside).length, sealed: closed };
 }
 
 /** The facts that count in the round on this phone: a refused fact has not happened as told until it is mended.
