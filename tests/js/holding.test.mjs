@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { holder, IN_HAND_MS, TRIES, whyNotHere } from '../../src/tarsus/web/static/shared/holding.js';
+import { holder, IN_HAND_MS, liesIdle, TRIES, whyNotHere } from '../../src/tarsus/web/static/shared/holding.js';
 
 const now = Date.parse('2026-06-11T07:30:00Z');
 
@@ -18,4 +18,10 @@ test('without signal a phone asks for the PIN of whom the server confirmed here 
   assert.match(whyNotHere(undefined, 'Oswin', now), /Oswin has not taken this phone in hand today/);
   assert.match(whyNotHere({ ...proof, at: now - IN_HAND_MS }, 'Oswin', now), /in reach of the network/);
   assert.match(whyNotHere({ ...proof, wrong: TRIES }, 'Oswin', now), /wrong 5 times/);
+});
+
+test('a phone asks for the PIN once it lay untouched for as long as the park says, and never where it says nothing', () => {
+  assert.equal(liesIdle(now - 5 * 60000, 5, now), true);
+  assert.equal(liesIdle(now - 5 * 60000 + 1, 5, now), false);
+  assert.equal(liesIdle(0, 0, now), false);
 });

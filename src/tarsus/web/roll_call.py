@@ -16,7 +16,7 @@ from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.exports import one_moment
 from tarsus.queries.pack import NoSuchExhibit, exhibits_with_packs, pack_of
-from tarsus.queries.people import idle_minutes
+from tarsus.queries.people import idle_minutes, people_who_record
 from tarsus.web.access import KEEPER, RECORDS, may
 
 MOST_FACTS = 500
@@ -109,7 +109,9 @@ def phone(request: HttpRequest) -> HttpResponse:
         keys = keys_of_phone(speaker=_person(request), device=device)
     except MalformedInput as refusal:
         return _refused(str(refusal))
-    answer = {"person": _person(request), "keys": keys, "idle_minutes": idle_minutes(_person(request))}
+    names = {one["id"]: one["name"] for one in people_who_record(_person(request), shared=True)}
+    answer = {"person": _person(request), "keys": keys, "names": names}
+    answer["idle_minutes"] = idle_minutes(_person(request))
     return JsonResponse(answer, headers={"Cache-Control": "no-store"})
 
 

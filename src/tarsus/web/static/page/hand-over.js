@@ -4,6 +4,7 @@
 
 import { localIso, newId } from '../shared/facts.js';
 import { holder, whyNotHere } from '../shared/holding.js';
+import { capital } from '../shared/words.js';
 import { html, patch } from './markup.js';
 
 /** @typedef {import('./kept.js').Kept} Kept */
@@ -52,6 +53,19 @@ export function handOver(kept, session, taker) {
   });
 }
 
+/** Whether somebody can open this phone by their PIN without a connection. @param {Kept} kept @param {number} session @param {Person} who
+ * @returns {Promise<boolean>} */
+export async function opensHere(kept, session, who) {
+  return whyNotHere(((await kept.store.phone('pins')) || {})[`${session} ${who.id}`], who.name, Date.now()) === '';
+}
+
+/** The PIN of whoever holds the phone already: this phone's own word goes before the server's, since nothing changes hands.
+ * @param {Kept} kept @param {Person} session @param {Person} who @param {string} pin @returns {Promise<string>} what is amiss */
+export async function heldStill(kept, session, who, pin) {
+  if (!(await opensHere(kept, session.id, who))) return confirmed(kept, session, who, pin);
+  return here(kept, await kept.store.phone('pins'), `${session.id} ${who.id}`, who, pin);
+}
+
 /** @param {Kept} kept @param {Person} session @param {Person} taker @param {string} pin @returns {Promise<string>} what is amiss */
 async function confirmed(kept, session, taker, pin) {
   const proofs = (await kept.store.phone('pins')) || {}, key = `${session.id} ${taker.id}`;
@@ -77,7 +91,7 @@ async function asked(kept, session, taker, pin) {
     if (answer.status === 401 || answer.status === 403) return `${session.name} is not signed in any more: sign in first.`;
     if (!answer.ok) return null;
     const [{ outcome, reason }] = (await answer.json()).answers;
-    return outcome === 'refused' ? String(reason).replace(/^(pin|by|taken_by): /, '') : '';
+    return outcome === 'refused' ? capital(String(reason).replace(/^(pin|by|taken_by): /, '')) : '';
   } catch {
     return null;
   }

@@ -23,7 +23,7 @@ export async function openSealed(kept, now) {
   if (!answer?.ok) { if (answer) await leaveIfEnded(answer); return; }
   const told = await answer.json(), keys = await imported(told.keys);
   await kept.store.setPhone(KEYS, { own: told.person, at: now, keys });
-  await kept.store.setPhone(IDLE, { minutes: told.idle_minutes, session: told.person });
+  await kept.store.setPhone(IDLE, { minutes: told.idle_minutes, session: told.person, names: told.names });
   const opened = await Promise.all(kept.list().filter(({ fate }) => fate === 'sealed').map((entry) => opens(entry, keys)));
   await kept.unseal(opened.filter((entry) => entry !== null));
 }

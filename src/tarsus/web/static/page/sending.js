@@ -6,6 +6,7 @@ import { localIso } from '../shared/facts.js';
 import { leaveIfEnded } from './ended.js';
 import { openSealed } from './sealing.js';
 import { csrf } from './posting.js';
+import { watchIdle } from './idle-lock.js';
 import { signOutAfterAll } from './sign-out.js';
 
 /** @typedef {import('./kept.js').Kept} Kept */
@@ -31,6 +32,7 @@ export class Sending {
     this.timer = undefined;
     this.signIn = false;
     this.asked = 0; // facts heard when the server was last asked what of them it could not write
+    watchIdle(kept);
     addEventListener('online', () => this.soon(0));
     document.addEventListener('visibilitychange', () => { if (!document.hidden) this.soon(0); });
     kept.watchers.add(() => { if (this.failures === 0) this.soon(0.3); });

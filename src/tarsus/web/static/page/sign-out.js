@@ -20,9 +20,8 @@ export async function signOutAfterAll(store) {
   return true;
 }
 
-/** @param {SubmitEvent} event */
-async function leave(event) {
-  event.preventDefault();
+/** Sign out, here at once and on the server as soon as it is reached. @returns {Promise<void>} */
+export async function leave() {
   const store = await Store.open();
   await store.setPhone(OWES, true);
   await signOutAfterAll(store);
@@ -42,6 +41,9 @@ function over(here) {
 /** On a page with a button for it; where the storage is closed the form goes its own way. */
 export function offerSignOut() {
   for (const form of document.querySelectorAll('form[action="/sign-out/"]')) {
-    form.addEventListener('submit', (event) => leave(/** @type {SubmitEvent} */ (event)).catch(() => /** @type {HTMLFormElement} */ (form).submit()));
+    form.addEventListener('submit', (event) => {
+      event.preventDefault();
+      leave().catch(() => /** @type {HTMLFormElement} */ (form).submit());
+    });
   }
 }

@@ -20,3 +20,7 @@ export function whyNotHere(proof, name, now) {
   if (!proof || now - proof.at >= IN_HAND_MS) return `No connection: ${name} has not taken this phone in hand today. Try again in reach of the network.`;
   return proof.wrong >= TRIES ? `Typed wrong ${TRIES} times: try again in reach of the network.` : '';
 }
+
+/** Whether a phone lay untouched for so long that it asks for the PIN; 0 minutes: never. @param {number} touched  when it was touched last
+ * @param {number} minutes @param {number} now @returns {boolean} */
+export function liesIdle(touched, minutes, now) { return minutes > 0 && now - touched >= minutes * 60000; }
