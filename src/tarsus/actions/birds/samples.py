@@ -6,12 +6,12 @@ from uuid import UUID
 
 from django.db import transaction
 
-from tarsus.actions.known import known
+from tarsus.actions.known import known, one_at_a_time
 from tarsus.actions.refusals import AlreadySo, UnknownFact
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import WrongValue
 from tarsus.queries.samples import PLACED, UNPLACED, samples_with_state
-from tarsus.records.models import Bird, SexFinding, SexTest, ToldDeed
+from tarsus.records.models import Bird, Park, SexFinding, SexTest, ToldDeed
 from tarsus.records.models.words import SexKnownBy
 from tarsus.records.standing import standing
 
@@ -93,6 +93,7 @@ def place_result(*, told: Told, question_id: UUID, test_id: UUID, because: str) 
         raise WrongValue("question", "is no result that waits; choose one on the page of samples")
     if not because.strip():
         raise WrongValue("because", "is empty; say how it became known")
+    one_at_a_time(ToldDeed, question_id)
     placed = standing(ToldDeed.objects.filter(kind=PLACED, contents__question=str(question_id)))
     if placed.exclude(pk=told.id).exists():
         raise AlreadySo("question", "somebody said whose it was; withdraw that first if it is wrong")
@@ -114,6 +115,7 @@ def refuse_label_taken(label: str, but: UUID) -> None:
     Raises:
         AlreadySo: it is.
     """
+    one_at_a_time(Park, 1)  # of two new samples neither is there yet: only the park is
     other = (
         standing(SexTest.objects.filter(label__iexact=label)).exclude(pk=but).select_related("bird").first()
     )
@@ -127,6 +129,7 @@ def refuse_answered(test_id: UUID, but: UUID) -> None:
     Raises:
         AlreadySo: another finding answers it.
     """
+    one_at_a_time(SexTest, test_id)
     findings = standing(SexFinding.objects.filter(test_id=test_id)).exclude(pk=but)
     before = findings.select_related("test").first()
     if before is not None and before.test is not None:

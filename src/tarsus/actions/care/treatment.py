@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.db import transaction
 
-from tarsus.actions.known import known, known_bird
+from tarsus.actions.known import known, known_bird, one_at_a_time
 from tarsus.actions.refusals import AlreadySo, UnknownFact
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import WrongValue
@@ -139,6 +139,7 @@ def end_treatment(*, told: Told, treatment_id: UUID, because: str) -> bool:
     _treatment(treatment_id)
     if not because.strip():
         raise WrongValue("because", "is empty; say why it is over")
+    one_at_a_time(Treatment, treatment_id)
     if standing(TreatmentEnded.objects.filter(treatment_id=treatment_id)).exclude(pk=told.id).exists():
         raise AlreadySo("treatment", "it was ended before; put that right instead")
     return write_once(TreatmentEnded, told, {"treatment_id": treatment_id, "because": because.strip()})
