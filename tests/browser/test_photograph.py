@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from browser.keeper import Keeper
-from tarsus.records.models import Report, Sighting
+from tarsus.records.models import Photograph, Report, Sighting
 
 WIDTH, HEIGHT = 4000, 3000
 """Twelve megapixels, as a phone's camera takes them."""
@@ -108,6 +108,8 @@ def test_a_leg_in_lamplight_is_tapped_and_the_bird_is_named(
     assert (seen.bird_id, seen.how, seen.photographed) == (wendlebrook.birds["Samphire"], "by reading", True)
     assert seen.reading == {"left tibia": ["metal", "*"], "right tibia": worn_by(hand, "Samphire")[1]}
     assert seen.chance >= 0.9
+    kept = Photograph.objects.get(sighting=seen)
+    assert len(kept.taps["bands"]) == len(seen.reading["right tibia"])
 
 
 def test_a_picture_that_does_not_say_when_clears_nobody(

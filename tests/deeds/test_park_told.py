@@ -46,6 +46,7 @@ CHOSEN: dict[str, Any] = {
     "catch_until_hour": 10,
     "condition_scale": 9,
     "marks_rest_days": 400,
+    "pictures_days": 30,
     "shared_phones": True,
     "idle_lock_minutes": 5,
     "office_second_step": True,
@@ -126,6 +127,10 @@ def test_the_first_choice_names_the_park(park: Wendlebrook) -> None:
         ({"minutes_from_chase": 241}, "minutes_from_chase: 241 min is out of range; write 1 to 240"),
         ({"condition_scale": 2}, "condition_scale: a scale from 1 to 2 is not used; write 3 to 9"),
         ({"condition_scale": 10}, "condition_scale: a scale from 1 to 10 is not used; write 3 to 9"),
+        (
+            {"pictures_days": 3651},
+            "pictures_days: 3651 days are out of range; write 1 to 3650, or 0 for none",
+        ),
         ({"marks_rest_days": -1}, "marks_rest_days: -1 days are out of range; write 0 to 3660"),
         ({"marks_rest_days": 3661}, "marks_rest_days: 3661 days are out of range; write 0 to 3660"),
     ],

@@ -30,6 +30,7 @@ NO_DEEDS = {
     "keys_of_phone": "keys that a phone seals with: what they seal is told later",
     "note_session": "upkeep of who is signed in where",
     "end_session": "upkeep of who is signed in where",
+    "clear_pictures": "the days that the park chose are over: nobody tells it, and a record says so",
     "back_up": "a file, not the register",
     "restore": "a file, not the register",
 }

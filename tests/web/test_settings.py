@@ -34,6 +34,7 @@ PARK: dict[str, Any] = {
     "catch_until_hour": "9",
     "condition_scale": "5",
     "marks_rest_days": "365",
+    "pictures_days": "90",
 }
 
 

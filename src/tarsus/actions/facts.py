@@ -21,6 +21,7 @@ from tarsus.actions.hearing.sending import Ready, Sending, told_of
 from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
 from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_waiting
 from tarsus.actions.learning import learn_readers
+from tarsus.actions.photographs import clear_pictures
 from tarsus.actions.presence import keep_checkpoints
 from tarsus.actions.refusals import AskedAbout, LeansOnUnheard, MayNotSpeak, WrongPin
 from tarsus.actions.settings.pins import note_wrong_pin
@@ -107,7 +108,16 @@ def _hear(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list[Answer]:
         answers = [_hear_one(fact, sending) for fact in facts]
     _carry_the_watch(facts, answers)
     _teach(facts, answers)
+    _clear_pictures()
     return answers
+
+
+def _clear_pictures() -> None:
+    """Take away pictures whose days are over; a failure is logged, and the next run does it."""
+    try:
+        clear_pictures(timezone.now())
+    except Exception:
+        _LOG.exception("pictures whose days are over could not be taken away")
 
 
 _TEACHES: Final = frozenset({"handling", "sighting", "withdrawn", "practice_sharing", "practice_shared"})

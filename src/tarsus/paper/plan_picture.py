@@ -1,4 +1,4 @@
-"""A picture of an exhibit made anew: small enough for a phone, with nothing in it but the picture."""
+"""A picture made anew: small enough for a phone, with nothing in it but the picture."""
 
 from __future__ import annotations
 
@@ -23,12 +23,15 @@ class MadeAnew:
     height: int
 
 
-def made_anew(contents: bytes, place: str) -> MadeAnew:
+def made_anew(
+    contents: bytes, place: str, instead: str = "photograph the exhibit or save it as one"
+) -> MadeAnew:
     """The picture of a PNG or JPEG file, upright, at most `LARGEST` bytes, as a JPEG without metadata.
 
     Args:
         contents: the file.
         place: what a refusal names.
+        instead: what to do where it is no picture.
 
     Raises:
         WrongValue: it is no PNG or JPEG, is damaged, or has more than `MOST_PIXELS`.
@@ -48,10 +51,12 @@ def made_anew(contents: bytes, place: str) -> MadeAnew:
                 opened.draft("RGB", (1200, 1200))  # decoded at the size it is needed in
             upright = ImageOps.exif_transpose(opened).convert("RGBA")
     except UnidentifiedImageError:
+        raise WrongValue(place, f"is no PNG or JPEG picture; {instead}") from None
+    except Image.DecompressionBombError:
         raise WrongValue(
-            place, "is no PNG or JPEG picture; photograph the exhibit or save it as one"
+            place, f"has far more than {MOST_PIXELS // 1_000_000} megapixels; make it smaller"
         ) from None
-    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
+    except (OSError, SyntaxError, ValueError):
         raise WrongValue(place, "is a damaged picture; photograph or save it anew") from None
     # What is see-through becomes white paper; a fresh image has none of the old one's metadata.
     plain = Image.new("RGB", upright.size, "white")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -125,6 +126,8 @@ def _rows(model: type[models.Model], fields: list[models.Field[Any, Any]]) -> It
 def _plain(value: Any) -> Value:
     if isinstance(value, UUID | time):
         return str(value)
+    if isinstance(value, bytes | memoryview):
+        return b64encode(value).decode()
     assert value is None or isinstance(value, str | int | float | bool | date | datetime | list | dict)
     return value
 

@@ -94,6 +94,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
             "letters": face.letters,
             "palette": face.palette,
             "faded": face.faded,
+            "pictures_days": park.pictures_days,
         },
         "people": people_who_record(person_id, shared=park.shared_phones),
         "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},

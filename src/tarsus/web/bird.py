@@ -17,6 +17,7 @@ from tarsus.queries.bird_lookalikes import lookalikes_of_bird
 from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
 from tarsus.queries.due_today import due_for_bird
 from tarsus.queries.named_rows import choices_of
+from tarsus.queries.photographs import photographs_of
 from tarsus.queries.visitors import stories_of
 from tarsus.queries.weights import WeightHistory, weight_history
 from tarsus.web.access import KEEPER, RECORDS, VIEWER, may, may_do, passes, role_of
@@ -90,6 +91,7 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         "may_print": passes(request.user, KEEPER, RECORDS),
         "worn_before": sum(band.to_on is not None for band in page.bands),
         "may_band": may_do(request.user, "band_off"),
+        "pictures": photographs_of(bird_id),
         "seen": _seen(page) if page.lives_here and may_do(request.user, "sighting") else None,
         "events": [(event, _put_right(request, event)) for event in page.events],
     }

@@ -80,6 +80,10 @@ class ParkForm(PageForm):
         label="Days that marks rest after their bird died or left",
         help_text="Meanwhile the marking desk gives them to nobody; a metal number is never given again.",
     )
+    pictures_days = forms.IntegerField(
+        label="Days that a picture of legs stays with its sighting",
+        help_text="0: none is kept. Fewer days also take away what is kept by now, with a record of it.",
+    )
     shared_phones = forms.BooleanField(
         label="Phones are shared: they go from keeper to keeper by a PIN",
         required=False,

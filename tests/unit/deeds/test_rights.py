@@ -110,6 +110,8 @@ eyes_set              x k l v r a
 device_token_given    - - l - - a
 device_token_taken_back - - l - - a
 phone_handed_over     - k l v - a
+photograph            - k l v r a
+photograph_removed    - k l v r a
 practice_sharing      - k l v r a
 practice_shared       - k l v r a
 second_step_set       x k l v r a

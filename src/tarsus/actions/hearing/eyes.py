@@ -1,10 +1,11 @@
-"""What writes the deeds of practice."""
+"""What writes the deeds of photographs and of practice."""
 
 from __future__ import annotations
 
 from typing import Final
 
-from tarsus.actions.hearing.bound import Bound, Values, Wrote
+from tarsus.actions.hearing.bound import Bound, Values, Wrote, fact
+from tarsus.actions.photographs import keep_photograph, remove_photograph
 from tarsus.actions.practice import set_sharing, share_practice
 from tarsus.actions.telling import Told
 
@@ -27,6 +28,8 @@ def _shared(told: Told, values: Values) -> Wrote:
 
 
 EYES: Final[dict[str, Bound]] = {
+    "photograph": fact("photograph", keep_photograph),
+    "photograph_removed": fact("photograph_removed", remove_photograph, photograph="photograph_id"),
     "practice_sharing": Bound(_sharing, action=set_sharing),
     "practice_shared": Bound(_shared, action=share_practice),
 }

@@ -35,6 +35,7 @@ SET_HERE: Final = (
     "catch_until_hour",
     "condition_scale",
     "marks_rest_days",
+    "pictures_days",
     "shared_phones",
     "idle_lock_minutes",
     "office_second_step",
@@ -127,6 +128,10 @@ def _check_scales(asked: Mapping[str, Any]) -> None:
     if not 3 <= asked["condition_scale"] <= 9:
         raise WrongValue(
             "condition_scale", f"a scale from 1 to {asked['condition_scale']} is not used; write 3 to 9"
+        )
+    if not 0 <= asked["pictures_days"] <= 3650:
+        raise WrongValue(
+            "pictures_days", f"{asked['pictures_days']} days are out of range; write 1 to 3650, or 0 for none"
         )
     if not 0 <= asked["idle_lock_minutes"] <= 240:
         raise WrongValue(

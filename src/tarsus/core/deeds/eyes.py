@@ -1,4 +1,4 @@
-"""Deeds of practice: what somebody shares of it, until they take it back.
+"""Deeds of eyes: a photograph that comes with its sighting; practice that somebody shares.
 
 Decision 0050.
 """
@@ -8,10 +8,52 @@ from __future__ import annotations
 from typing import Final
 
 from tarsus.core.deeds.deed import Deed
-from tarsus.core.deeds.fields import Field, Kind, flag, of
+from tarsus.core.deeds.fields import Field, Kind, flag, line, of
 from tarsus.core.deeds.rights import KEEPER, RECORDS
 
+LARGEST_PICTURE: Final = 1_400_000
+"""Characters of a picture as a phone sends it, in base64: 1 MB. It has made it smaller before."""
+
 EYES: Final = (
+    Deed(
+        "photograph",
+        "A photograph of its legs",
+        (
+            Field("sighting", Kind.SIGHTING, "Sighting", required=True),
+            flag("own_camera", "by the phone's own camera", on_form=False),
+            Field("taps", Kind.DOCUMENT, "What was tapped", required=True, on_form=False),
+            Field(
+                "picture",
+                Kind.PICTURE,
+                "Picture",
+                required=True,
+                longest=LARGEST_PICTURE,
+                column="-",
+                on_form=False,
+            ),
+        ),
+        "The photograph that it was read from came with it.",
+        (KEEPER, RECORDS),
+        offline=True,
+        table="photograph",
+        final="remove the picture",
+        when="moment",
+        page="roll-call",
+    ),
+    Deed(
+        "photograph_removed",
+        "Remove a photograph",
+        (
+            Field("photograph", Kind.FACT, "Photograph", required=True),
+            line("because", "Why", 300, required=True),
+        ),
+        "A photograph was removed: {because}",
+        (KEEPER, RECORDS),
+        table="photographremoved",
+        asks_twice=True,
+        final="it is gone; take another",
+        when="",
+    ),
     Deed(
         "practice_sharing",
         "Share your practice",

@@ -50,6 +50,7 @@ PARK: Final = Deed(
         whole("catch_until_hour", "On hot days catching is over by the hour", 0, 30_000),
         whole("condition_scale", "Body condition is scored from 1, very thin, to", 3, 9),
         _days("marks_rest_days", "Marks rest after their bird died or left", 0, 3660),
+        _days("pictures_days", "Pictures stay with their sightings for", 0, 3650),
         flag("shared_phones", "Phones go from hand to hand"),
         whole("idle_lock_minutes", "Minutes after which a shared phone asks for the PIN", 0, 240),
         flag("office_second_step", "Administrator, vet and records sign in with a second step"),

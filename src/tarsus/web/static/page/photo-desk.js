@@ -1,11 +1,11 @@
 // @ts-check
-// One photograph on this phone: opened, made smaller, tapped, weighed beside the page. Nothing of it leaves the phone,
-// and nothing of it is kept.
+// One photograph on this phone: opened, made smaller, tapped, weighed beside the page. What leaves the phone is what a
+// sighting keeps of it, where the park wishes that.
 
 import { patchAt } from '../shared/photo-patch.js';
 import { fitted, NO_PICTURE, scaled } from '../shared/photo-scale.js';
 import { exifTaken, HEAD_BYTES, whenTaken } from '../shared/photo-taken.js';
-import { askedOf, nextWhat, NO_TAPS, withTap } from '../shared/photo-taps.js';
+import { askedOf, nextWhat, NO_TAPS, tapsKept, withTap } from '../shared/photo-taps.js';
 import { showPicture } from './photo-picture-element.js';
 
 /** @typedef {import('../shared/pack.js').Bird} Bird */
@@ -22,11 +22,15 @@ import { showPicture } from './photo-picture-element.js';
  * @property {Record<string, string>} faded
  * @property {import('../shared/pack.js').Reader} reader
  * @property {number} strangers
+ * @property {number} [keeps]   for how many days the picture stays with its sighting
  * @property {number[]} [factors]
  * @property {string} asked   what the birds asked about depend on: another value is weighed anew */
 
 /** The longer side of what is worked on: a picture of twelve megapixels is made smaller before anything else. */
 const LONGEST = 2048;
+
+/** The longer side of what is kept with a sighting. */
+const LONGEST_KEPT = 1024;
 
 /** @type {Worker|null} */
 let beside = null;
@@ -98,6 +102,16 @@ export class PhotoDesk {
     this.opening = false;
     this.weighing = 0;
     this.weighed = '';
+  }
+
+  /** What a sighting keeps of the photograph it was read in: the taps, and the picture made small. A canvas knows nothing
+   * of place or maker. @returns {Promise<{own_camera: boolean, taps: Record<string, unknown>, picture: string}|null>} */
+  async kept() {
+    const { picture } = this, taps = tapsKept(this.told);
+    if (!picture || !taps) return null;
+    const canvas = Object.assign(document.createElement('canvas'), fitted(picture, LONGEST_KEPT));
+    canvas.getContext('2d')?.drawImage(picture.source, 0, 0, canvas.width, canvas.height);
+    return { own_camera: Boolean(this.dated?.camera), taps: { mean: picture.mean, ...taps }, picture: canvas.toDataURL('image/jpeg', 0.75).split(',')[1] };
   }
 
   /** When the picture was taken, as of this moment: one of now is soon one of before. @returns {import('../shared/photo-taken.js').Taken} */

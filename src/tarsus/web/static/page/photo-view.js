@@ -31,7 +31,7 @@ export function photoAnswer(desk, of) {
 
 /** @param {PhotoDesk} desk @param {PhotoOf} of @param {(answer: PhotoAnswer) => unknown} tiles  the birds that fit */
 export function photoView(desk, of, tiles) {
-  if (!desk.picture) return taking(desk);
+  if (!desk.picture) return taking(desk, of);
   desk.ask(of);
   const answer = photoAnswer(desk, of), doubts = desk.told.taps.length ? desk.answer?.doubts || [] : [];
   const pins = desk.told.taps.map(({ n, x, y, what }) => ({ n, x, y, what }));
@@ -45,14 +45,14 @@ ${answer && html`<p class="say" aria-live="polite" data-k="say">${answer.verdict
 <div class="partrow photo-deeds" data-k="photo-deeds"><button class="btn" type="button" data-act="photo-turn">Turn it</button><button class="btn" type="button" data-act="photo-again">Another picture</button></div>`;
 }
 
-/** @param {PhotoDesk} desk */
-function taking(desk) {
+/** @param {PhotoDesk} desk @param {PhotoOf} of */
+function taking(desk, { keeps }) {
   if (desk.opening) return html`<p class="say" role="status" data-k="opening">Opening the picture…</p>`;
   const way = (/** @type {string} */ kind, /** @type {string} */ words, /** @type {unknown} */ camera) => html`<label class="btn${kind === 'camera' ? ' first' : ''}" data-k="${kind}">${words}<input class="hide" type="file" accept="image/*" data-photo="${kind}"${camera}></label>`;
   return html`<h2 class="lead" data-k="lead">A photograph of its legs</h2>
 <p class="small" data-k="how">Held to the glasses, or a visitor’s picture: the metal and every band in it, in one light, none of them white with glare.</p>
 <div class="photo-take" data-k="take">${way('camera', 'Take a picture', drawn(' capture="environment"'))}${way('file', 'Choose a picture', '')}</div>
-<p class="note" data-k="stays">The picture stays on this phone and is not kept. Only what was read in it is saved, when you tap a name.</p>`;
+<p class="note" data-k="stays">${keeps ? `When you tap a name, the picture is kept with the sighting for ${keeps} ${keeps === 1 ? 'day' : 'days'}: made small, without the place or the camera in it. Have no visitor in it. It can be removed on the bird’s page.` : 'The picture stays on this phone and is not kept. Only what was read in it is saved, when you tap a name.'}</p>`;
 }
 
 /** @param {PhotoDesk} desk @param {PhotoOf} of */

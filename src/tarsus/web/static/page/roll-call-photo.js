@@ -17,7 +17,7 @@ const FEW = 4, MANY = 8;
 export function photoOf(call) {
   const { pack, flock, place } = call, { looked } = preparedFlock(pack, flock), { palette, faded = {} } = pack.park;
   return {
-    ...looked, birds: flock.birds, palette, faded, reader: pack.reader, strangers: pack.strangers, kind: flock.lookalike,
+    ...looked, birds: flock.birds, palette, faded, reader: pack.reader, strangers: pack.strangers, kind: flock.lookalike, keeps: pack.park.pictures_days || 0,
     factors: placeFactors(flock.birds.map((bird) => bird.places), place), asked: `${flock.lookalike};${place};${pack.version}`,
   };
 }
@@ -39,7 +39,9 @@ export const acts = {
     const answer = photoAnswer(call.photo, photoOf(call));
     if (!answer) return undefined;
     if (!call.photo.taken.fresh) return acts['photo-old'](call, button); // it lay here since the tile was drawn
-    await call.see({ bird: Number(button.dataset.bird), how: 'by reading', reading: answer.reading, photographed: true, ...keptAnswer(answer) });
+    const kept = call.pack.park.pictures_days ? await call.photo.kept() : null;
+    const seen = await call.see({ bird: Number(button.dataset.bird), how: 'by reading', reading: answer.reading, photographed: true, ...keptAnswer(answer) });
+    if (kept) await call.keep(['photograph', { sighting: seen.id, ...kept }]);
     call.photo.clear();
     return sound('seen');
   },

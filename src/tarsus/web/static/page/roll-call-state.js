@@ -124,7 +124,7 @@ export class RollCall {
     if (!this.round.started) {
       facts.push(this.make('round_started', { round: this.round.id, exhibit: this.pack.exhibit.id }));
     }
-    for (const [kind, keys] of acts) facts.push(this.make(kind, kind === 'withdrawn' || kind === 'concern' ? keys : { round: this.round.id, ...keys }));
+    for (const [kind, keys] of acts) facts.push(this.make(kind, ['withdrawn', 'concern', 'photograph'].includes(kind) ? keys : { round: this.round.id, ...keys }));
     await this.kept.put(...facts);
     if (this.past) this.past.started = true;
     this.refresh();

@@ -62,7 +62,9 @@ export const acts = {
     if (!known) return;
     if (who.pictured && !who.photo.taken.fresh) throw new Error('This picture is not of now any more, so nobody is seen by it. Tell it as a report.');
     const how = anySeen(who.told().reading) ? 'by reading' : 'by sight', place = button.dataset.place ? Number(button.dataset.place) : null;
-    await who.keep(who.make('sighting', casual(known, { bird: known.bird.id, how, place, ...read(who), ...(who.pictured ? { photographed: true } : {}) })));
+    const seen = who.make('sighting', casual(known, { bird: known.bird.id, how, place, ...read(who), ...(who.pictured ? { photographed: true } : {}) }));
+    const picture = who.pictured && known.pack.park.pictures_days ? await who.photo.kept() : null;
+    await who.keep(seen, ...(picture ? [who.make('photograph', { sighting: seen.id, ...picture })] : []));
     done(who, `${known.bird.name} seen, ${how}${who.pictured ? ' in a photograph' : ''}.`);
   },
   report: async (who) => {

@@ -28,6 +28,13 @@ export function nextBatch(entries, size = BATCH) {
   return first.length ? first : kept.sort((a, b) => (a.aside || 0) - (b.aside || 0)).slice(0, 1);
 }
 
+/** A picture that the server has needs no room here any more. @param {Fact} fact @returns {Fact} */
+function withoutPicture(fact) {
+  if (!fact.picture) return fact;
+  const { picture: _, ...rest } = fact;
+  return rest;
+}
+
 /**
  * What an answer does to the entries it was asked for: only ids that were sent and that the answer names change.
  * @param {Entry[]} batch @param {unknown} answers @param {string} [heardAt]  when they came @returns {Entry[]} the entries that changed
@@ -40,7 +47,7 @@ export function afterAnswer(batch, answers, heardAt) {
   for (const entry of batch) {
     const answer = told.get(entry.fact.id);
     if (!answer) continue;
-    if (answer.outcome === 'written' || answer.outcome === 'known') changed.push({ ...entry, fate: 'heard', reason: '', heardAt });
+    if (answer.outcome === 'written' || answer.outcome === 'known') changed.push({ ...entry, fact: withoutPicture(entry.fact), fate: 'heard', reason: '', heardAt });
     else if (answer.outcome === 'refused') {
       changed.push({ ...entry, fate: 'refused', reason: answer.reason || 'the server gave no reason', ...(answer.waits && { late: true }) });
     }

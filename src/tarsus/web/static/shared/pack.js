@@ -46,7 +46,7 @@
  * @property {number} format
  * @property {string} version
  * @property {string} made_at
- * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>, faded?: Record<string, string>}} park
+ * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>, faded?: Record<string, string>, pictures_days?: number}} park
  * @property {{id: number, name: string, role: string, shares_practice?: boolean}} person
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit
@@ -104,6 +104,9 @@
  * @property {number|null} [species]
  * @property {string} [state]
  * @property {boolean} [on]
+ * @property {string} [picture]                 a JPEG in base64
+ * @property {boolean} [own_camera]
+ * @property {Record<string, unknown>} [taps]
  * @property {boolean} [ready]
  * @property {{read: Reading, worn: Marks}[]} [answers]
  */

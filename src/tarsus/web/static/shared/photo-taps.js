@@ -76,3 +76,11 @@ export function askedOf(told, whole, sites) {
   const sure = told.which !== '' && told.which !== 'unclear';
   return { bands: numbers.map(pixelsOf), metal: grey.length ? grey : null, layout, swap: sure ? undefined : NOT_SURE, numbers };
 }
+
+/** What is kept of the taps: the middle code of each patch; nothing where no band was tapped. @param {Taps} told
+ * @returns {{metal: number[]|null, bands: number[][]}|null} */
+export function tapsKept({ taps }) {
+  const middle = (/** @type {import('./photograph.js').Pixel[]} */ pixels) => [0, 1, 2].map((at) => pixels.map((pixel) => pixel[at]).sort((a, b) => a - b)[pixels.length >> 1]);
+  const bands = taps.filter(({ what }) => what === 'band').map(({ pixels }) => middle(pixels)), grey = taps.find(({ what }) => what !== 'band');
+  return bands.length ? { metal: grey ? middle(grey.pixels) : null, bands: bands.slice(0, 12) } : null;
+}
