@@ -218,6 +218,7 @@ def test_a_look_at_a_file_makes_no_register(tmp_path: Path) -> None:
     assert "1 birds would go in" in done.stdout
     assert f"register: none is at {home}" in done.stderr
     assert "start a new park there with: tarsus serve" in done.stderr
+    assert "Making" not in done.stderr
     assert not home.exists()
 
 

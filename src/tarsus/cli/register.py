@@ -53,7 +53,7 @@ def open_register(
         Path(_settings().HOME).mkdir(parents=True, exist_ok=True)
     try:
         if migrate:
-            _bring_tables_up_to_date(make=make)
+            _bring_tables_up_to_date(make=make, blank=blank)
     except DatabaseError as reason:
         said = " ".join(str(reason).split())
         raise RegisterNotThere("register", f"cannot be opened ({said}); look at TARSUS_HOME") from None
@@ -154,7 +154,7 @@ def _open_blank() -> None:
     connection.settings_dict["NAME"] = ":memory:"
 
 
-def _bring_tables_up_to_date(*, make: bool) -> None:
+def _bring_tables_up_to_date(*, make: bool, blank: bool) -> None:
     """Run the migrations that are still to run, if any."""
     from django.core.management import call_command
     from django.db import connection
@@ -173,7 +173,7 @@ def _bring_tables_up_to_date(*, make: bool) -> None:
             suffix = ".sqlite3" if connection.vendor == "sqlite" else ".dump"
             copy = copy_before(Path(backups or home), suffix)
             tell(f"The register is brought up to this Tarsus; as it was, it is kept as {copy}.")
-        else:
+        elif not blank:
             tell("Making the tables of a new register …")
         call_command("migrate", verbosity=0, interactive=False)
 
