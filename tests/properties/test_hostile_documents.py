@@ -1,7 +1,7 @@
 """Whatever stands in a command's document: an answer, or one sentence; no traceback, no half answer.
 
 A sound document of each command is damaged in one to three places: values of other kinds and sizes, keys left
-out, added or written twice, lists within lists. `TARSUS_FUZZ` is how many documents a command gets (40).
+out, added or written twice, lists within lists.
 """
 
 from __future__ import annotations
@@ -10,8 +10,6 @@ import contextlib
 import copy
 import io
 import json
-import os
-import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -20,112 +18,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fuzz import VALUES, WORDS, ran, share
+from sound_documents import SOUND
 from tarsus.cli.main import main
-
-EXAMPLES = int(os.environ.get("TARSUS_FUZZ", "40"))
-PATIENCE_S = 20
-PALETTE = {"red": "#c1121f", "blue": "#1d4ed8", "yellow": "#f2c200", "white": "#f5f5f0"}
-BIRDS = [
-    {"id": "A01", "marks": {"left leg": ["metal"], "right leg": ["red", "blue"]}},
-    {"id": "[bold]B", "marks": {"left leg": ["metal"], "right leg": ["yellow", "blue"]}, "prior": 0.5},
-]
-READING = {"left leg": ["metal"], "right leg": ["red", "?"]}
-READ = {"palette": PALETTE, "reader": "trained", "birds": BIRDS, "strangers": 0.001}
-SOUND: dict[str, dict[str, Any]] = {
-    "identify": {**READ, "readings": [READING, {"right leg": ["yellow", "*"], "swap": 0.2}]},
-    "reconcile": {**READ, "groups": [[READING, {}], [{"right leg": ["yellow"]}]]},
-    "assign": {
-        "palette": PALETTE,
-        "reader": "trained",
-        "rule": {
-            "metal": {"F": "left leg", "M": "right leg", "U": None},
-            "colours": {"F": {"right leg": 2}, "M": {"left leg": 2}, "U": {"left leg": 1, "right leg": 1}},
-            "repeat_on_a_site": True,
-            "seconds": 0.2,
-        },
-        "worn": [{"id": "A01", "sex": "F", "marks": BIRDS[0]["marks"]}],
-        "wanted": [{"id": "new-1", "sex": "F"}, {"id": "new-2", "sex": "M", "mate": "A01"}],
-        "stock": {"red": 12, "blue": 3},
-    },
-    "watch": {
-        "rounds": ["2026-03-01", "2026-03-02", "2026-03-03"],
-        "seen": {"A01": "1.0", "[bold]B": "x10"},
-        "gone_per_year": 0.05,
-        "max_unseen_days": 3,
-    },
-    "learn": {
-        "palette": PALETTE,
-        "reader": "trained",
-        "checks": [{"read": READING, "worn": BIRDS[0]["marks"]}],
-    },
-    "weights": {
-        "weights": [
-            {"at": "2026-01-03T07:30", "grams": 301, "scale": "hanging", "fed": False, "moulting": False},
-            {"at": "2026-02-03T07:30", "grams": 270},
-        ],
-        "prompt_percent": 5,
-        "alarm_percent": 10,
-    },
-    "catch-up": {
-        "minutes": 20,
-        "chase": 5,
-        "birds": [
-            {"id": "A01", "worth": 6.0, "minutes": 4, "mate": "A02", "must": False, "never": False},
-            {"id": "A02", "worth": 2.0, "minutes": 4},
-        ],
-    },
-    "inventory": {
-        "first": "2026-11-01",
-        "last": "2026-11-30",
-        "birds": [
-            {
-                "id": "A01",
-                "species": "Pied avocet",
-                "owned": True,
-                "events": [
-                    {"on": "2020-05-01", "what": "hatched", "sex": "U"},
-                    {"on": "2026-11-07", "what": "resexed", "sex": "F"},
-                ],
-            }
-        ],
-    },
-    "photograph": {
-        "palette": PALETTE,
-        "mean": 0.21,
-        "metal": [[128, 123, 104], [120, 121, 119]],
-        "bands": [[[118, 21, 54], [110, 25, 60]], [[54, 50, 200], [60, 61, 190]]],
-        "birds": BIRDS,
-        "reader": "trained",
-        "worn": {"left leg": ["metal"], "right leg": [0, 1]},
-    },
-}
-
-WORDS = st.sampled_from(
-    [
-        "",
-        " ",
-        "\ud800",
-        "a\x00b",
-        "[bold]X",
-        ":bird:",
-        "é" * 400,
-        "null",
-        "metal",
-        "*",
-        "?",
-        "0001-01-01",
-        "9" * 400,
-    ]
-) | st.text(max_size=12)
-NUMBERS = st.sampled_from(
-    [0, -1, 1, 10**400, -(10**400), 2**63, 1e308, -1e308, 5e-324, float("nan"), float("inf"), 0.5, True]
-)
-SMALL = st.one_of(st.none(), st.booleans(), NUMBERS, WORDS)
-VALUES = st.recursive(
-    SMALL,
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(WORDS, inner, max_size=3),
-    max_leaves=6,
-)
 
 
 def places(document: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
@@ -178,35 +73,17 @@ def damaged(draw: st.DrawFn, sound: dict[str, Any]) -> str:
     return text
 
 
-def ran(command: str, text: str, folder: Path, *wishes: str) -> tuple[int, str, str]:
+def answered(command: str, text: str, folder: Path, *wishes: str) -> tuple[int, str, str]:
     """Exit status, what was printed, and what was refused."""
     path = folder / "document.json"
     path.write_bytes(text.encode("utf-8", "surrogatepass"))
-    out = io.TextIOWrapper(io.BytesIO(), "utf-8", write_through=True)
-    err = io.TextIOWrapper(io.BytesIO(), "utf-8", "backslashreplace", write_through=True)
-
-    def out_of_patience(*_: Any) -> None:
-        raise TimeoutError(f"{command} took more than {PATIENCE_S} s")
-
-    before = signal.signal(signal.SIGALRM, out_of_patience)
-    signal.alarm(PATIENCE_S)
-    try:
-        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-            try:
-                status = main([command, str(path), *wishes])
-            except SystemExit as ended:
-                status = int(ended.code or 0)
-    finally:
-        signal.alarm(0)
-        signal.signal(signal.SIGALRM, before)
-    said = [stream.buffer.getvalue().decode() for stream in (out, err)]  # type: ignore[attr-defined]  # a stream of bytes
-    return status, said[0], said[1]
+    return ran([command, str(path), *wishes])
 
 
 @pytest.mark.parametrize("command", SOUND)
 def test_a_sound_document_is_answered(command: str, tmp_path: Path) -> None:
     for wishes in ((), ("--json",)):
-        status, out, err = ran(command, json.dumps(SOUND[command]), tmp_path, *wishes)
+        status, out, err = answered(command, json.dumps(SOUND[command]), tmp_path, *wishes)
         assert (status, err) == (0, "")
         assert out
 
@@ -216,11 +93,13 @@ def test_a_damaged_document_is_answered_or_refused_in_one_sentence(
     command: str, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     folder = tmp_path_factory.mktemp("fuzz")
+    examples, heard = share("documents") // len(SOUND), []
 
-    @settings(max_examples=EXAMPLES, deadline=None, derandomize=EXAMPLES <= 100)
+    @settings(max_examples=examples, deadline=None)
     @given(damaged(SOUND[command]), st.booleans())
     def hold(text: str, as_json: bool) -> None:
-        status, out, err = ran(command, text, folder, *(["--json"] if as_json else []))
+        heard.append(text)
+        status, out, err = answered(command, text, folder, *(["--json"] if as_json else []))
         assert status in (0, 2), (status, err)
         if status == 0 and as_json:
             json.loads(out)
@@ -231,6 +110,7 @@ def test_a_damaged_document_is_answered_or_refused_in_one_sentence(
             assert len(err) < 1500, err
 
     hold()
+    assert len(heard) >= examples
 
 
 @pytest.mark.parametrize("command", ["identify", "reconcile", "watch"])
@@ -240,7 +120,7 @@ def test_what_looks_like_markup_is_printed_as_it_is_given(
     monkeypatch.setenv("COLUMNS", "200")
     text = json.dumps(SOUND[command]).replace('"A01"', '"[bold]X[/bold] :bird: 7"')
     for wishes in ((), ("--json",)):
-        _, out, _ = ran(command, text, tmp_path, *wishes)
+        _, out, _ = answered(command, text, tmp_path, *wishes)
         assert "[bold]B" in out
         assert "[bold]X[/bold] :bird: 7" in out
 
@@ -257,7 +137,7 @@ def test_what_looks_like_markup_is_printed_as_it_is_given(
     ],
 )
 def test_a_text_that_is_no_document_of_ours_says_why(text: str, said: str, tmp_path: Path) -> None:
-    status, out, err = ran("identify", text, tmp_path)
+    status, out, err = answered("identify", text, tmp_path)
     assert (status, out) == (2, "")
     assert said in err
 

@@ -2,57 +2,29 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 from django.contrib.auth.models import AnonymousUser
 from django.http import HttpResponse
 from django.test import Client, RequestFactory
-from django.urls import URLPattern, URLResolver, get_resolver
 
+from addresses import addresses
 from tarsus.records.models import Person
 from tarsus.web.access import STANDS_FOR, may, passes
 from wendlebrook import Wendlebrook
 
-SAMPLE = {
-    "int": "1",
-    "str": "avocet",
-    "uuid": "5f2c7a7e-5a8e-4a3c-9d55-0f6a1d1d4e11",
-    "slug": "a",
-    "path": "a",
-}
-
-
-def _patterns(of: URLResolver, before: str = "") -> Iterator[tuple[str, URLPattern]]:
-    for pattern in of.url_patterns:
-        route = before + str(pattern.pattern)
-        if isinstance(pattern, URLResolver):
-            # The programs' addresses carry tokens and have their own walk in tests/api.
-            if not route.startswith("api"):
-                yield from _patterns(pattern, route)
-        else:
-            yield route, pattern
-
-
-def _addresses() -> list[tuple[str, URLPattern]]:
-    found = []
-    for route, pattern in _patterns(get_resolver()):
-        address = re.sub(r"<(?:(\w+):)?\w+>", lambda m: SAMPLE[m[1] or "str"], route)
-        found.append(("/" + address, pattern))
-    return found
-
 
 def test_every_address_says_who_may_open_it() -> None:
-    addresses = _addresses()
-    assert len(addresses) > 5
-    silent = [address for address, pattern in addresses if not getattr(pattern.callback, "admits", None)]
+    every = addresses()
+    assert len(every) > 5
+    silent = [address for address, pattern in every if not getattr(pattern.callback, "admits", None)]
     assert silent == []
 
 
 def test_a_stranger_is_sent_to_sign_in_or_refused(garden: Wendlebrook) -> None:
     client = Client()
-    for address, pattern in _addresses():
+    for address, pattern in addresses():
         if "anyone" in pattern.callback.admits:  # type: ignore[attr-defined]  # set by the decorator
             continue
         for answer in (client.get(address), client.post(address)):
@@ -67,7 +39,7 @@ def test_whoever_has_not_the_role_is_refused(
     client = signed_in(login)
     role = Person.objects.get(login=login).role
     refused = 0
-    for address, pattern in _addresses():
+    for address, pattern in addresses():
         admits = pattern.callback.admits  # type: ignore[attr-defined]  # set by the decorator
         if "anyone" in admits or not STANDS_FOR[role].isdisjoint(admits):
             continue
