@@ -3,7 +3,7 @@ PORT ?= 8000
 BIN := .venv/bin
 CORES := --numprocesses auto --maxprocesses 8
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens
+.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens test-both
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -43,6 +43,11 @@ coverage: setup-tests ## say what of core, actions, queries and web the tests wi
 	$(BIN)/coverage run -m pytest -m "not postgresql and not browser" $(CORES)
 	$(BIN)/coverage combine -q
 	$(BIN)/coverage report
+
+# The whole suite but the browser's and the timed ones, with the register in PostgreSQL: no part of `make test`.
+test-both: setup-tests test-py ## every test of the register on SQLite, then on PostgreSQL
+	scripts/with_postgres.sh $(BIN)/pytest -m "not browser" $(CORES) tests/actions tests/api tests/deeds tests/properties \
+		tests/queries tests/records tests/web
 
 check: setup-tests ## format, lint, types, import layers, habits
 	$(BIN)/ruff format --check src tests benchmarks scripts
