@@ -10,12 +10,14 @@ The last one opens the invented park to visitors.
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Literal
 
+from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
 PHONE: Final = {"width": 390, "height": 560}
@@ -72,6 +74,7 @@ SCREENS: Final = (
     Screen("bird", "tamsin", "/birds/17/"),
     Screen("flock", "tamsin", "/flocks/1/avocet/"),
     Screen("learn-the-flock", "tamsin", "/exhibits/1/practice/", kept=True),
+    Screen("exhibit-plan", "tamsin", "/exhibits/3/plan/"),
     Screen("arrivals", "tamsin", "/arrivals/"),
     Screen("nests", "tamsin", "/nests/"),
     Screen("samples", "tamsin", "/samples/"),
@@ -103,12 +106,19 @@ def main(address: str, folder: str, *only: str) -> None:
             page.wait_for_load_state("load")
             screen.first(page)
             page.wait_for_timeout(SETTLES_MS)
-            picture = page.screenshot()
+            picture = _small(page.screenshot())
             if len(picture) > LARGEST:
                 sys.exit(f"{screen.page}: {len(picture)} bytes are more than {LARGEST}; show less of it")
             (Path(folder) / f"{screen.page}.png").write_bytes(picture)
             print(screen.page, len(picture))
         browser.close()
+
+
+def _small(png: bytes) -> bytes:
+    """The same picture in its 128 commonest colours: a page of ours has few."""
+    out = io.BytesIO()
+    Image.open(io.BytesIO(png)).convert("RGB").quantize(128).save(out, "PNG", optimize=True)
+    return out.getvalue()
 
 
 def _signed_in(browser: Browser, address: str, who: str, kept: bool) -> Page:

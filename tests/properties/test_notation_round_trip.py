@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
@@ -47,7 +47,12 @@ def test_marks_in_words_are_read_back(marks: NotedMarks, level: Level) -> None:
     assert parse_marks(in_words(marks, level), Notation(level=level)) == marks
 
 
+WORN_OVER_ON = [NotedBand(METAL, condition="worn"), NotedBand("orange"), NotedBand("black")]
+"""In letters 'm(worn)ON', where ON is orange over black and not the word 'on'."""
+
+
 @given(marks=marks_of(bands()), level=LEVELS)
+@example(marks=NotedMarks.of({"left tibia": WORN_OVER_ON}), level="leg")
 def test_marks_in_letters_are_read_back(marks: NotedMarks, level: Level) -> None:
     written = in_letters(marks, WADER, level)
     worn = {site: stack for site, stack in marks.sites if stack}

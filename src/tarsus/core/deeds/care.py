@@ -95,20 +95,6 @@ HANDLING: Final = Deed(
 CARE: Final = (
     HANDLING,
     Deed(
-        "perch_weight",
-        "A perch scale weighed",
-        (
-            Field("exhibit", Kind.EXHIBIT, "Exhibit", required=True, column="-"),
-            line("code", "Code", 30, required=True, column="-"),
-            number("weight_g", "Weight", *_GRAMS, unit="g", required=True),
-            line("scale", "Scale", 60, required=True),
-        ),
-        "Weighed {weight_g}, {scale}.",
-        (KEEPER, RECORDS),
-        table="weighing",
-        when="moment",
-    ),
-    Deed(
         "weighed",
         "Weigh",
         (
@@ -130,6 +116,20 @@ CARE: Final = (
         (KEEPER, RECORDS),
         offline=True,
         caution=cautions.WEIGH,
+        table="weighing",
+        when="moment",
+    ),
+    Deed(
+        "perch_weight",
+        "A perch scale weighed",
+        (
+            Field("exhibit", Kind.EXHIBIT, "Exhibit", required=True, column="-"),
+            line("code", "Code", 30, required=True, column="-"),
+            number("weight_g", "Weight", *_GRAMS, unit="g", required=True),
+            line("scale", "Scale", 60, required=True),
+        ),
+        "Weighed {weight_g}, {scale}.",
+        (KEEPER, RECORDS),
         table="weighing",
         when="moment",
     ),

@@ -152,7 +152,8 @@ def word_meanings(piece: Piece, notation: Notation) -> Iterator[Item]:
     folded = word.casefold()
     kind = _WORDS.get(folded)
     shouted = word.isupper()
-    if kind is not None and not (kind == "filler" and word == "A"):
+    # 'A' alone, and 'ON' right behind a band, are letters of colours.
+    if kind is not None and not (kind == "filler" and (word == "A" or (piece.glued and shouted))):
         yield Item(kind, word, (folded,))
         if not shouted:
             return
