@@ -8,10 +8,10 @@ from collections.abc import Callable
 import pytest
 from django.test import Client
 
+from addresses import addresses
 from tarsus.records.models import Park, Person
 
 from .conftest import PEOPLE
-from .test_access import _addresses
 
 UNTRUE_HERE = (
     "every bird on the roll",
@@ -25,7 +25,7 @@ UNTRUE_HERE = (
 
 def _pages() -> list[str]:
     """Every address without a row in it."""
-    return sorted({address for address, pattern in _addresses() if "<" not in str(pattern.pattern)})
+    return sorted({address for address, pattern in addresses() if "<" not in str(pattern.pattern)})
 
 
 @pytest.mark.parametrize("login", PEOPLE)
