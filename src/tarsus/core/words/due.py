@@ -29,6 +29,7 @@ TITLES: Final = {
     "wing band back on": "Wing band back on",
     "natural mark to review": "Look at natural marks",
     "post-mortem awaited": "Post-mortem",
+    "whose transponder": "Whose transponder?",
 }
 """Kinds of job whose own name is no heading."""
 
@@ -54,7 +55,9 @@ SHORT: Final = {
     "sample_sent": "Send",
     "sex_finding": "Record",
     "sex_sample": "Sample",
+    "sighting": "Seen",
     "stock_changed": "Order",
+    "transponder_given": "Give",
     "treatment_rechecked": "Recheck",
     "weighed": "Weigh",
     "withdrawn": "Correct",
