@@ -90,13 +90,15 @@ def adapted(white: Triple, light: Triple) -> list[float]:
     return [max(float(channel), 0.0) for channel in back]
 
 
-def fits(pixel: Triple, looks: list[list[Triple]], stop: float) -> list[float]:
+def fits(
+    pixel: Triple, looks: list[list[Triple]], stop: float, ageing: list[float], power: float
+) -> list[float]:
     """How well each colour explains a band under one light and exposure."""
     own = [0.8 * max(channel, 0) ** (1 / 2.4) for channel in pixel]
     told = []
     for ways in looks:
         chance = 0.0
-        for (weight, _, _), look in zip(AGEING, ways, strict=True):
+        for weight, look in zip(ageing, ways, strict=True):
             shown = [0.8 * min(channel * 2**stop, 1) ** (1 / 2.4) for channel in look]
             apart = [a - b for a, b in zip(own, shown, strict=True)]
             # Student t over a covariance of noise everywhere and more along the rendering itself.
@@ -109,7 +111,7 @@ def fits(pixel: Triple, looks: list[list[Triple]], stop: float) -> list[float]:
             chance += weight * scale * (1 + square / 8) ** (-(8 + 3) / 2)
         told.append(chance)
     any_colour = sum(told) / len(told)
-    return [0.99 * chance + 0.01 * any_colour for chance in told]
+    return [(0.99 * chance + 0.01 * any_colour) ** power for chance in told]
 
 
 def median(values: list[float]) -> float:
@@ -143,6 +145,8 @@ def cells(case: dict[str, Any], looks: list[Any]) -> list[tuple[float, list[list
     """Weight of every light and exposure, and how well each colour explains each band there."""
     pixels = [tuple(median([linear(p[c]) for p in band]) for c in range(3)) for band in case["bands"]]
     cast = cast_of(case["metal"])
+    camera = case.get("camera", {"exponent": 1, "ageing": [weight for weight, _, _ in AGEING]})
+    learned = (camera["ageing"], camera["exponent"])
     found = []
     for (white, weight), under in zip(CASTS, looks, strict=True):
         if cast is not None:
@@ -151,7 +155,7 @@ def cells(case: dict[str, Any], looks: list[Any]) -> list[tuple[float, list[list
             weight -= 2.5 * math.log1p(apart / 3)
         for stop in STOPS:
             exposed = -0.5 * (stop - math.log2(case["mean"]) - 2.2) ** 2
-            found.append((weight + exposed, [fits(pixel, under, stop) for pixel in pixels]))
+            found.append((weight + exposed, [fits(pixel, under, stop, *learned) for pixel in pixels]))
     most = max(weight for weight, _ in found)
     return [(math.exp(weight - most), bands) for weight, bands in found]
 
@@ -292,6 +296,8 @@ def main() -> int:
         ("mud over lime", 45, -0.5, ["lime", "white", "green"], 0.0, 0.38, True),
         ("one band alone", 59, -1.5, ["yellow"], 0.15, 0.17, True),
     ]
+    strange = {"exponent": 0.45, "ageing": [0.05, 0.1, 0.6, 0.05, 0.05, 0.15]}
+    plain.append(("a strange camera, bands faded", 65, -1.0, ["lime", "pink"], 0.3, 0.0, True))
     for name, cast, stop, bands, fade, mud, metal in plain:
         white = CASTS[cast][0]
         case: dict[str, Any] = {
@@ -300,6 +306,8 @@ def main() -> int:
             "metal": grey(rng, white, 0.3 * 2 ** min(stop, 0)) if metal else None,
             "bands": [render(rng, band, white, stop, fade, mud) for band in bands],
         }
+        if name.startswith("a strange camera"):
+            case["camera"] = strange
         found = cells(case, looks)
         case["cast"] = cast_of(case["metal"])
         case["chances"] = rows(found, len(bands))

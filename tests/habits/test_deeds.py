@@ -22,6 +22,7 @@ NO_DEEDS = {
     "leave_out": "a line of a sheet that was refused",
     "save_mapping": "how a sheet is written",
     "keep_checkpoints": "upkeep of what can be computed anew",
+    "learn_cameras": "upkeep of what can be computed anew",
     "learn_readers": "upkeep of what can be computed anew",
     "confirm_in_view": "what follows from a sighting, within it",
     "begin_park": "the first person: nobody is there to tell it (decision 0022)",

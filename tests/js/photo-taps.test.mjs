@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 
 import { patchAt } from '../../src/tarsus/web/static/shared/photo-patch.js';
-import { askedOf, nextWhat, NO_TAPS, onOtherLeg, withEnd, withoutTap, withTap, wordsOf } from '../../src/tarsus/web/static/shared/photo-taps.js';
+import { askedOf, nextWhat, NO_TAPS, onOtherLeg, tapsKept, withEnd, withoutTap, withTap, wordsOf } from '../../src/tarsus/web/static/shared/photo-taps.js';
 import { tapped } from '../../src/tarsus/web/static/shared/photograph.js';
 
 const SITES = ['left tibia', 'left leg', 'right tibia', 'right leg'], WHOLE = { 'left tibia': 1, 'right tibia': 2 };
@@ -85,4 +85,15 @@ test('a tap is taken off, or set on the other leg', () => {
   const told = of(tap('band', 'left leg', 1), tap('band', 'left leg', 2));
   assert.deepEqual(withoutTap(told, 1).taps.map(({ n }) => n), [2]);
   assert.deepEqual(onOtherLeg(told, 2).taps.map(({ site }) => site), ['left leg', 'right leg']);
+});
+
+test('what is kept says where each band sits only where it is sure which leg is which', () => {
+  const metal = { what: 'metal', x: 1, y: 30, site: 'right leg', pixels: [[120, 121, 119]] };
+  const lower = { what: 'band', x: 1, y: 20, site: 'left tibia', pixels: [[20, 60, 200]] }, upper = { ...lower, y: 10, pixels: [[200, 30, 30]] };
+  const told = withEnd([metal, lower, upper].reduce(withTap, NO_TAPS), 'left tibia', SITES);
+  const kept = (which) => { const now = { ...told, which }; return tapsKept(now, askedOf(now, WHOLE, SITES)); };
+  assert.equal(kept('unclear').worn, undefined);
+  assert.deepEqual(kept('unclear').bands, [[20, 60, 200], [200, 30, 30]]);
+  const { bands, worn } = kept('right');
+  assert.deepEqual([worn['right tibia'].map((at) => bands[at]), worn['left leg'][0]], [[[200, 30, 30], [20, 60, 200]], 'metal']);
 });

@@ -14,7 +14,7 @@ const near = (one, other, within, what) => assert.ok(Math.abs(one - other) <= wi
 for (const one of cases) {
   test(`a photograph tells what plain loops tell: ${one.name}`, () => {
     const taps = tapped(one.bands, one.metal, one.mean);
-    const photo = photographed(looks, taps);
+    const photo = photographed(looks, taps, one.camera);
     one.chances.forEach((row, at) => row.forEach((chance, k) => near(photo.chances[at][k], chance, 1e-9, `band ${at}, colour ${k}`)));
     if (one.metal) metalCast(one.metal).forEach((value, at) => near(value, one.cast[at], 1e-12, 'cast'));
     if (!one.candidates) return;

@@ -21,6 +21,7 @@ from tarsus.actions.hearing.sending import Ready, Sending, told_of
 from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
 from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_waiting
 from tarsus.actions.learning import learn_readers
+from tarsus.actions.learning_cameras import learn_cameras
 from tarsus.actions.photographs import clear_pictures
 from tarsus.actions.presence import keep_checkpoints
 from tarsus.actions.refusals import AskedAbout, LeansOnUnheard, MayNotSpeak, WrongPin
@@ -121,6 +122,7 @@ def _clear_pictures() -> None:
 
 
 _TEACHES: Final = frozenset({"handling", "sighting", "withdrawn", "practice_sharing", "practice_shared"})
+_TEACHES_CAMERAS: Final = frozenset({"handling", "band_checked", "photograph", "withdrawn"})
 
 
 def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:
@@ -129,14 +131,17 @@ def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> Non
     A lesson that is missing or old only makes the model less sure; whatever goes wrong here is logged and
     never keeps the phone from hearing that its facts are written.
     """
-    if any(
-        answer.outcome == WRITTEN and fact.get("kind") in _TEACHES
-        for fact, answer in zip(facts, answers, strict=True)
-    ):
+    written = {fact.get("kind") for fact, told in zip(facts, answers, strict=True) if told.outcome == WRITTEN}
+    if written & _TEACHES:
         try:
             learn_readers(timezone.now())
         except Exception:
             _LOG.exception("what the checks teach could not be learned")
+    if written & _TEACHES_CAMERAS:
+        try:
+            learn_cameras(timezone.now())
+        except Exception:
+            _LOG.exception("what checked photographs teach could not be learned")
 
 
 def _carry_the_watch(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:

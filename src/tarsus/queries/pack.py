@@ -18,6 +18,7 @@ from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.marks import METAL
 from tarsus.core.readings.lights import STATES
 from tarsus.core.readings.misreading import Misreading
+from tarsus.queries.cameras import learned_camera
 from tarsus.queries.care_rows import treatments_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
@@ -65,13 +66,14 @@ class Pack:
     document: Mapping[str, Any]
 
 
-def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
+def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") -> Pack:
     """Prepare the pack of one exhibit for one person, in a number of queries that no flock makes grow.
 
     Args:
         exhibit_id: whose birds.
         person_id: who is signed in; their eyes decide how colours are confused.
         now: the moment of asking.
+        device: the phone's own id, where it is one: what was learned of its camera goes with the pack.
 
     Raises:
         NoSuchExhibit: the register has none of this id.
@@ -119,6 +121,8 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime) -> Pack:
         "reports": reports_as_told(open_reports(birds), exhibit_id, lambda at: _said(at, zone)),
         "concerns": list(CONCERNS),
     }
+    if (camera := learned_camera(device)) is not None:
+        told["park"]["camera"] = camera.as_plain()
     version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
     who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
     who["shares_practice"] = person["shares_practice"]

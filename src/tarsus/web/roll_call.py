@@ -55,7 +55,8 @@ def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """The pack of one exhibit."""
     try:
         with one_moment():  # a bird that moves meanwhile is in all of the pack, or in nothing of it
-            found = pack_of(exhibit_id, _person(request), timezone.now())
+            device = request.headers.get("Tarsus-Device", "")[:64]
+            found = pack_of(exhibit_id, _person(request), timezone.now(), device)
     except NoSuchExhibit as missing:
         return JsonResponse({"reason": str(missing)}, status=404)
     tag = f'"{found.version} {_person(request)}"'

@@ -13,7 +13,7 @@ from tarsus.core.documents.photograph import answer_photograph, parse_photograph
 from tarsus.core.errors import UnknownKey, UnknownWord, WrongValue
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.photographs.colours import colourings, photographed
-from tarsus.core.photographs.light import CAT16, SRGB_TO_XYZ, planckian, under, white
+from tarsus.core.photographs.light import CAT16, DAYLIGHT_DUV, SRGB_TO_XYZ, planckian, under, white
 from tarsus.core.photographs.pixels import linear, metal_cast, tapped
 from tarsus.core.photographs.renderings import renderings
 
@@ -27,7 +27,11 @@ PALETTE = CASES["palette"]
 
 @pytest.mark.parametrize("case", CASES["cases"], ids=lambda case: case["name"])
 def test_a_photograph_tells_what_plain_loops_over_every_light_tell(case: dict[str, Any]) -> None:
-    asked = {key: case[key] for key in ("mean", "metal", "bands", "birds", "reader", "worn") if key in case}
+    asked = {
+        key: case[key]
+        for key in ("mean", "metal", "bands", "birds", "reader", "worn", "camera")
+        if key in case
+    }
     told = photograph_as_document(answer_photograph(parse_photograph({"palette": PALETTE, **asked})))
     for row, chances in zip(told["bands"], case["chances"], strict=True):
         np.testing.assert_allclose(list(row.values()), chances, rtol=0, atol=1e-9)
@@ -67,6 +71,36 @@ def test_daylight_lies_where_the_standard_puts_it() -> None:
     xyz = SRGB_TO_XYZ @ sheet
     x, y = xyz[:2] / xyz.sum()
     assert (x, y) == (pytest.approx(0.31271, abs=5e-4), pytest.approx(0.32912, abs=5e-4))
+
+
+@pytest.mark.parametrize(
+    ("light", "kelvin", "published_xy"),
+    [
+        ("D50", 5003, (0.34567, 0.35850)),
+        ("D55", 5503, (0.33242, 0.34743)),
+        ("D65", 6504, (0.31272, 0.32903)),
+        ("D75", 7504, (0.29902, 0.31485)),
+    ],
+)
+def test_daylights_have_the_standards_chromaticities(
+    light: str, kelvin: float, published_xy: tuple[float, float]
+) -> None:
+    # CIE 015, table of illuminants (2 degree observer): the spectra that the benchmark lights its bands with,
+    # and the line along which our casts are laid out, so far beside the glowing body as daylight lies.
+    shape = colour.SpectralShape(380, 780, 5)
+    eye = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape).values
+    xyz = colour.SDS_ILLUMINANTS[light].copy().align(shape).values @ eye
+    np.testing.assert_allclose(xyz[:2] / xyz.sum(), published_xy, rtol=0, atol=5e-5)
+    ours = SRGB_TO_XYZ @ white(1e6 / kelvin, DAYLIGHT_DUV)
+    np.testing.assert_allclose(ours[:2] / ours.sum(), published_xy, rtol=0, atol=1e-3)
+
+
+def test_what_the_benchmark_calls_nearest_is_nearest_by_the_published_differences() -> None:
+    # Sharma, Wu & Dalal 2005, table 1 (source in the file). The core's own is tested in test_colours.py.
+    check = published("ciede2000_pairs")
+    for pair in check["pairs"]:
+        told = float(colour.delta_E(pair["one"], pair["other"], method="CIE 2000"))
+        assert told == pytest.approx(pair["difference"], abs=check["tolerance"])
 
 
 def test_codes_are_decoded_as_the_standard_says() -> None:
@@ -182,6 +216,9 @@ def test_what_may_mislead_is_said(bands: list[Any], metal: list[Any] | None, dou
         ({"bands": [[[1, 2, 256]]]}, WrongValue, "bands[0][0][2]: "),
         ({"metal": []}, WrongValue, "metal: has 0 pixels"),
         ({"light": 3}, UnknownKey, "'light' is no key"),
+        ({"camera": {"exponent": 0}}, WrongValue, "camera.exponent: "),
+        ({"camera": {"ageing": [1]}}, WrongValue, "camera.ageing: has 1 weights; give 6"),
+        ({"camera": {"ageing": [0] * 6}}, WrongValue, "camera.ageing: gives no way of ageing a weight"),
         ({"worn": {"left leg": [0]}}, WrongValue, "birds: is missing beside 'worn'"),
         ({"worn": {"left leg": [1]}, "birds": []}, WrongValue, 'worn["left leg"][0]: 1 is no tapped band'),
         ({"worn": {"left leg": [0, 0]}, "birds": []}, WrongValue, "a band sits in one place"),

@@ -10,10 +10,10 @@ import numpy as np
 
 from tarsus.core.documents.fields import optional, palette_of, parse_birds, reader_of
 from tarsus.core.documents.identify import worth_listing
+from tarsus.core.documents.layout import parse_layout
 from tarsus.core.documents.values import (
     child,
     parse_chance,
-    parse_choice,
     parse_list,
     parse_number,
     parse_object,
@@ -21,9 +21,8 @@ from tarsus.core.documents.values import (
 )
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END, SWAP
 from tarsus.core.marks.palette import Palette
-from tarsus.core.marks.sites import SITES
+from tarsus.core.photographs.cameras import AS_THOUGHT, Camera
 from tarsus.core.photographs.colours import Photographed, photographed
 from tarsus.core.photographs.light import Array
 from tarsus.core.photographs.pixels import Tapped, tapped
@@ -33,11 +32,9 @@ from tarsus.core.readings.identification import STRANGERS, Flock
 from tarsus.core.readings.looking import look_next
 from tarsus.core.readings.misreading import Misreading
 
-KEYS: Final = ("palette", "mean", "metal", "bands", "birds", "reader", "worn", "strangers")
+KEYS: Final = ("palette", "mean", "metal", "bands", "birds", "reader", "worn", "strangers", "camera")
 MOST_BANDS: Final = 12
 MOST_PIXELS: Final = 100_000
-
-_WORDS: Final = (METAL, NOT_MADE_OUT, OPEN_END)
 
 
 @dataclass(frozen=True)
@@ -51,6 +48,7 @@ class PhotographDocument:
     layout: Layout
     swap: float | None
     strangers: float
+    camera: Camera = AS_THOUGHT
 
 
 @dataclass(frozen=True)
@@ -94,10 +92,13 @@ def parse_photograph(value: Any) -> PhotographDocument:
     swap: float | None = None
     if "birds" in document:
         birds = parse_birds(document["birds"], "birds", palette)
-        layout, swap = _layout(document["worn"], "worn", len(bands))
+        layout, swap = parse_layout(document["worn"], "worn", len(bands))
     reader = reader_of_photographs(reader_of(document, palette))
     strangers = optional(document, "strangers", parse_chance, STRANGERS)
-    return PhotographDocument(palette, taps, birds, Misreading.of(reader, palette), layout, swap, strangers)
+    camera = optional(document, "camera", _camera, AS_THOUGHT)
+    return PhotographDocument(
+        palette, taps, birds, Misreading.of(reader, palette), layout, swap, strangers, camera
+    )
 
 
 def answer_photograph(asked: PhotographDocument) -> PhotographAnswer:
@@ -106,7 +107,7 @@ def answer_photograph(asked: PhotographDocument) -> PhotographAnswer:
     Source:
         docs/science/photographs.md.
     """
-    photo = photographed(renderings(asked.palette), asked.taps)
+    photo = photographed(renderings(asked.palette), asked.taps, asked.camera)
     if not asked.layout:
         return PhotographAnswer(photo, asked.taps.doubts, None, 1.0, None)
     flock = Flock(asked.birds, asked.misreading, strangers=asked.strangers)
@@ -156,33 +157,15 @@ def _pixel(value: Any, place: str) -> Sequence[float]:
     return [parse_number(code, child(place, at), 0.0, 255.0) for at, code in enumerate(codes)]
 
 
-def _layout(value: Any, place: str, bands: int) -> tuple[Layout, float | None]:
-    """Which tapped band sits where; a band sits in one place only."""
-    layout: dict[str, tuple[int | str, ...]] = {}
-    first: dict[int, str] = {}
-    swap = None
-    for site, told in parse_object(value, place).items():
-        at = child(place, site)
-        if site == SWAP:
-            swap = parse_chance(told, at)
-            continue
-        parse_choice(site, at, "site", SITES)
-        if told is None:
-            continue
-        layout[site] = tuple(
-            _worn_band(one, child(at, index), bands, first) for index, one in enumerate(parse_list(told, at))
-        )
-    if not layout:
-        raise WrongValue(place, 'names no site; say where the bands sit, as in {"left leg": [0, 1]}')
-    return layout, swap
-
-
-def _worn_band(value: Any, place: str, bands: int, first: dict[int, str]) -> int | str:
-    if isinstance(value, str):
-        return parse_choice(value, place, "word for a band that was not tapped", _WORDS)
-    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value < bands:
-        raise WrongValue(place, f"{shown(value)} is no tapped band; they are 0 to {bands - 1}")
-    if value in first:
-        raise WrongValue(place, f"band {value} sits at {first[value]} already; a band sits in one place")
-    first[value] = place
-    return value
+def _camera(value: Any, place: str) -> Camera:
+    """What was learned of a camera and of the park's bands; weights are made to sum to 1."""
+    told = parse_object(value, place, ("exponent", "ageing"))
+    exponent = parse_number(told.get("exponent", 1.0), child(place, "exponent"), 0.05, 4.0)
+    ways = parse_list(told.get("ageing", list(AS_THOUGHT.ageing)), child(place, "ageing"))
+    if len(ways) != len(AS_THOUGHT.ageing):
+        raise WrongValue(child(place, "ageing"), f"has {len(ways)} weights; give {len(AS_THOUGHT.ageing)}")
+    at = child(place, "ageing")
+    weights = [parse_number(way, child(at, index), 0.0, 1.0) for index, way in enumerate(ways)]
+    if not sum(weights) > 0.0:
+        raise WrongValue(at, "gives no way of ageing a weight; give one above 0")
+    return Camera(exponent, tuple(weight / sum(weights) for weight in weights))

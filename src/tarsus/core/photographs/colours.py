@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from tarsus.core.photographs.cameras import AS_THOUGHT, Camera
 from tarsus.core.photographs.light import Array
 from tarsus.core.photographs.pixels import Tapped
 from tarsus.core.photographs.renderings import EXPOSURES, NOISE, Renderings, encoded
@@ -45,12 +46,13 @@ class Photographed:
     bands: Array
 
 
-def photographed(looks: Renderings, taps: Tapped) -> Photographed:
+def photographed(looks: Renderings, taps: Tapped, camera: Camera = AS_THOUGHT) -> Photographed:
     """Weigh the colours of all tapped bands together.
 
     Args:
         looks: how the palette may look.
         taps: what was tapped.
+        camera: how far its colours are trusted, and how bands age in this park.
 
     Returns:
         The chance of each colour for each band, and what a reader of whole birds needs.
@@ -62,9 +64,8 @@ def photographed(looks: Renderings, taps: Tapped) -> Photographed:
     Source:
         docs/science/photographs.md, eq. 3 to 6.
     """
-    light = (looks.prior + _of_metal(looks, taps))[:, None] + _of_exposure(taps.mean)[None, :]
-    light = light.ravel()
-    each = np.array([_band(looks, colour) for colour in taps.bands]).reshape(
+    light = light_of(looks, taps)
+    each = np.array([mixed(fits(looks, colour), camera) for colour in taps.bands]).reshape(
         len(taps.bands), len(light), len(looks.names)
     )
     means = np.log(each.mean(axis=-1))
@@ -105,6 +106,16 @@ def colourings(photo: Photographed) -> list[tuple[tuple[int, ...], float]]:
     return [(found[at], float(shares[at] / shares.sum())) for at in order]
 
 
+def light_of(looks: Renderings, taps: Tapped) -> Array:
+    """``(X,)`` logarithm of each light and exposure, up to a constant, before the bands.
+
+    Source:
+        docs/science/photographs.md, eq. 4.
+    """
+    light = (looks.prior + _of_metal(looks, taps))[:, None] + _of_exposure(taps.mean)[None, :]
+    return np.asarray(light.ravel())
+
+
 def _of_exposure(mean: float) -> Array:
     stops = EXPOSURES - np.log2(max(mean, DARKEST_MEAN)) - USUAL_STOPS
     return np.asarray(-0.5 * (stops / STOPS_SPREAD) ** 2)
@@ -117,12 +128,25 @@ def _of_metal(looks: Renderings, taps: Tapped) -> Array:
     return np.asarray(-(METAL_FREEDOM + 2.0) / 2.0 * np.log1p(apart / METAL_FREEDOM))
 
 
-def _band(looks: Renderings, colour: Array) -> Array:
-    """``(L * E, K)`` how well each colour explains one band under each light and exposure."""
+def fits(looks: Renderings, colour: Array) -> Array:
+    """``(X, K, V)`` how well each colour, aged in each way, explains one band under each light.
+
+    Source:
+        docs/science/photographs.md, eq. 3.
+    """
     apart = encoded(colour) - looks.encoded
     square = (apart * apart).sum(axis=-1) / NOISE**2
     square -= looks.shade * (apart * looks.encoded).sum(axis=-1) ** 2
     fit = np.exp(looks.log_spread - (FREEDOM + 3.0) / 2.0 * np.log1p(square / FREEDOM))
-    chances = (fit * looks.ageing).sum(axis=-1)
+    return np.asarray(fit.reshape(-1, *fit.shape[2:]))
+
+
+def mixed(fit: Array, camera: Camera) -> Array:
+    """``(X, K)`` how well each colour explains one band, all ways of ageing mixed and tempered.
+
+    Source:
+        docs/science/photographs.md, eq. 3 and 8.
+    """
+    chances = (fit * np.array(camera.ageing)).sum(axis=-1)
     chances = (1.0 - ANYTHING) * chances + ANYTHING * chances.mean(axis=-1, keepdims=True)
-    return np.asarray(chances.reshape(-1, chances.shape[-1]))
+    return np.asarray(chances if camera.exponent == 1.0 else chances**camera.exponent)

@@ -45,7 +45,7 @@ class Renderings:
     `encoded`: ``(L, E, K, V, 3)``. `log_spread`: ``(L, E, K, V)`` half the logarithm of what a band's own
     brightness adds to the spread. `shade`: ``(L, E, K, V)`` how far a difference along the rendering itself
     is forgiven. `prior`: ``(L,)`` logarithms. `metal`: ``(L, 2)`` log red/green and log blue/green of a grey
-    thing. `ageing`: ``(V,)`` weights.
+    thing.
     """
 
     names: tuple[str, ...]
@@ -54,7 +54,6 @@ class Renderings:
     shade: Array
     prior: Array
     metal: Array
-    ageing: Array
 
 
 def encoded(light: Array) -> Array:
@@ -102,7 +101,6 @@ def renderings(palette: Palette, faded: Mapping[str, str] | None = None) -> Rend
         along,
         prior,
         np.log(sheets[:, [0, 2]] / sheets[:, [1]]),
-        np.array([weight for weight, _, _ in AGEING]),
     )
 
 

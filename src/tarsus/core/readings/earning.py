@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -36,7 +36,7 @@ class Evidence:
     `mean` the gain of the first in nats a check and `error` its standard error.
     """
 
-    by_learner: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    by_learner: tuple[float, ...] = (0.0, 0.0, 0.0)
     checks: int = 0
     mean: float = 0.0
     error: float = 0.0
@@ -103,10 +103,41 @@ def evidence(checks: Sequence[Check], fitter: Fitter, practice: Sequence[Check] 
     told = _told(checks, fitter, practice)
     if not told.shape[1]:
         return Evidence()
-    every, colours, chances = (float(one) for one in _staked(told).sum(axis=1))
+    return evidence_of(told)
+
+
+def evidence_of(told: Real) -> Evidence:
+    """Say how much the gains of learners come to.
+
+    Args:
+        told: ``(A, K)`` what each of A learners gained on each check before it was taught, in nats: the log
+            ratio of its chance of what was found to the chance as thought.
+
+    Returns:
+        The evidence; each learner stakes half of what it has on every check.
+
+    Source:
+        docs/science/learning.md, "When it is used".
+    """
+    if not told.shape[1]:
+        return Evidence((0.0,) * len(told))
     full = told[0]
     error = float(full.std(ddof=1) / np.sqrt(len(full))) if len(full) > 1 else 0.0
-    return Evidence((every, colours, chances), len(full), float(full.mean()), error)
+    by_learner = tuple(float(one) for one in _staked(told).sum(axis=1))
+    return Evidence(by_learner, len(full), float(full.mean()), error)
+
+
+def turns(checks: int) -> Iterator[tuple[int, int]]:
+    """From which check to which is foretold at a time, by what all before them taught; not the first ten.
+
+    Source:
+        docs/science/learning.md, "When it is used".
+    """
+    start = FIRST
+    while start < checks:
+        end = min(int(np.ceil(start * _GROWTH)), checks)
+        yield start, end
+        start = end
 
 
 def followed(checks: Sequence[Check], fitter: Fitter) -> Real:
@@ -123,13 +154,9 @@ def _told(checks: Sequence[Check], fitter: Fitter, practice: Sequence[Check] = (
     """``(3, K)`` what each learner gained on each check before it was taught; not on the first ten."""
     usable = [check for check in checks if possible(check)]
     gains: list[Real] = [np.zeros((len(LEARNERS), 0))]
-    start = FIRST
-    while start < len(usable):
-        end = min(int(np.ceil(start * _GROWTH)), len(usable))
-        gains.append(
-            _gains(usable[start:end], fitter.before, fitter.fitted([*practice, *usable[:start]]).misreading)
-        )
-        start = end
+    for start, end in turns(len(usable)):
+        after = fitter.fitted([*practice, *usable[:start]]).misreading
+        gains.append(_gains(usable[start:end], fitter.before, after))
     return np.concatenate(gains, axis=1)
 
 

@@ -16,7 +16,8 @@ const LISTED_AS = 'exhibits';
 export async function fetchPack(store, exhibit) {
   try {
     const kept = await store.pack(exhibit);
-    const headers = kept ? { 'If-None-Match': `"${kept.version} ${kept.person.id}"` } : undefined;
+    // The phone's own id: what was learned of its camera goes with the pack.
+    const headers = { 'Tarsus-Device': await store.phone('device') || '', ...(kept ? { 'If-None-Match': `"${kept.version} ${kept.person.id}"` } : {}) };
     const answer = await fetch(`/exhibits/${exhibit}/pack.json`, { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store', headers });
     if (!answer.ok && answer.status !== 304) { await leaveIfEnded(answer); return null; }
     // The same flock as before: the pack is as good as new, and says so.

@@ -20,6 +20,7 @@ import { showPicture } from './photo-picture-element.js';
  * @property {'leg'|'wing'} limb
  * @property {Record<string, string>} palette
  * @property {Record<string, string>} faded
+ * @property {import('../shared/photograph.js').Camera} [camera]   as it was learned
  * @property {import('../shared/pack.js').Reader} reader
  * @property {number} strangers
  * @property {number} [keeps]   for how many days the picture stays with its sighting
@@ -105,9 +106,9 @@ export class PhotoDesk {
   }
 
   /** What a sighting keeps of the photograph it was read in: the taps, and the picture made small. A canvas knows nothing
-   * of place or maker. @returns {Promise<{own_camera: boolean, taps: Record<string, unknown>, picture: string}|null>} */
-  async kept() {
-    const { picture } = this, taps = tapsKept(this.told);
+   * of place or maker. @param {PhotoOf} of @returns {Promise<{own_camera: boolean, taps: Record<string, unknown>, picture: string}|null>} */
+  async kept({ whole, sites }) {
+    const { picture } = this, taps = tapsKept(this.told, askedOf(this.told, whole, sites));
     if (!picture || !taps) return null;
     const canvas = Object.assign(document.createElement('canvas'), fitted(picture, LONGEST_KEPT));
     canvas.getContext('2d')?.drawImage(picture.source, 0, 0, canvas.width, canvas.height);
@@ -195,8 +196,8 @@ export class PhotoDesk {
     if (key === this.weighed) return;
     this.weighed = key;
     if (!asked || !this.picture) { this.#nothingTold(); return; }
-    const { numbers, ...rest } = asked, { birds, palette, faded, reader, strangers, factors } = of;
-    const told = ask({ asked: { ...rest, mean: this.picture.mean, birds: birds.map(({ id: bird, marks, prior }) => ({ id: bird, marks, prior })), palette, faded, reader, strangers, factors } }), id = asks;
+    const { numbers, ...rest } = asked, { birds, palette, faded, camera, reader, strangers, factors } = of;
+    const told = ask({ asked: { ...rest, mean: this.picture.mean, birds: birds.map(({ id: bird, marks, prior }) => ({ id: bird, marks, prior })), palette, faded, camera, reader, strangers, factors } }), id = asks;
     this.weighing = id;
     told.then((answer) => {
       if (this.weighing !== id) return;

@@ -15,9 +15,9 @@ const FEW = 4, MANY = 8;
 
 /** Whose legs it may show. @param {RollCall} call @returns {import('./photo-desk.js').PhotoOf} */
 export function photoOf(call) {
-  const { pack, flock, place } = call, { looked } = preparedFlock(pack, flock), { palette, faded = {} } = pack.park;
+  const { pack, flock, place } = call, { looked } = preparedFlock(pack, flock), { palette, faded = {}, camera } = pack.park;
   return {
-    ...looked, birds: flock.birds, palette, faded, reader: pack.reader, strangers: pack.strangers, kind: flock.lookalike, keeps: pack.park.pictures_days || 0,
+    ...looked, birds: flock.birds, palette, faded, camera, reader: pack.reader, strangers: pack.strangers, kind: flock.lookalike, keeps: pack.park.pictures_days || 0,
     factors: placeFactors(flock.birds.map((bird) => bird.places), place), asked: `${flock.lookalike};${place};${pack.version}`,
   };
 }
@@ -39,7 +39,7 @@ export const acts = {
     const answer = photoAnswer(call.photo, photoOf(call));
     if (!answer) return undefined;
     if (!call.photo.taken.fresh) return acts['photo-old'](call, button); // it lay here since the tile was drawn
-    const kept = call.pack.park.pictures_days ? await call.photo.kept() : null;
+    const kept = call.pack.park.pictures_days ? await call.photo.kept(photoOf(call)) : null;
     const seen = await call.see({ bird: Number(button.dataset.bird), how: 'by reading', reading: answer.reading, photographed: true, ...keptAnswer(answer) });
     if (kept) await call.keep(['photograph', { sighting: seen.id, ...kept }]);
     call.photo.clear();

@@ -63,7 +63,7 @@ export const acts = {
     if (who.pictured && !who.photo.taken.fresh) throw new Error('This picture is not of now any more, so nobody is seen by it. Tell it as a report.');
     const how = anySeen(who.told().reading) ? 'by reading' : 'by sight', place = button.dataset.place ? Number(button.dataset.place) : null;
     const seen = who.make('sighting', casual(known, { bird: known.bird.id, how, place, ...read(who), ...(who.pictured ? { photographed: true } : {}) }));
-    const picture = who.pictured && known.pack.park.pictures_days ? await who.photo.kept() : null;
+    const picture = who.pictured && known.pack.park.pictures_days ? await who.photo.kept(who.photoOf()) : null;
     await who.keep(seen, ...(picture ? [who.make('photograph', { sighting: seen.id, ...picture })] : []));
     done(who, `${known.bird.name} seen, ${how}${who.pictured ? ' in a photograph' : ''}.`);
   },

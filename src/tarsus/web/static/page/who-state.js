@@ -122,9 +122,9 @@ export class Who {
   /** Whose legs a photograph may show. */
   photoOf() {
     const known = this.banded(), [pack] = this.packs, { sites, whole, limb } = this.looked();
-    const { palette, faded = {} } = pack.park, birds = known.map(({ bird }) => bird);
+    const { palette, faded = {}, camera } = pack.park, birds = known.map(({ bird }) => bird);
     return {
-      birds, sites, whole, limb, palette, faded, reader: pack.reader, strangers: pack.strangers, kind: 'bird', keeps: pack.park.pictures_days || 0,
+      birds, sites, whole, limb, palette, faded, camera, reader: pack.reader, strangers: pack.strangers, kind: 'bird', keeps: pack.park.pictures_days || 0,
       factors: placeFactors(birds.map((bird) => bird.places), this.place), asked: `${this.exhibit};${this.place};${this.form};${this.packs.map(({ version }) => version).join()}`,
     };
   }

@@ -46,7 +46,7 @@
  * @property {number} format
  * @property {string} version
  * @property {string} made_at
- * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>, faded?: Record<string, string>, pictures_days?: number}} park
+ * @property {{name: string, zone?: string, letters: Record<string, string>, palette: Record<string, string>, faded?: Record<string, string>, camera?: import('./photograph.js').Camera, pictures_days?: number}} park
  * @property {{id: number, name: string, role: string, shares_practice?: boolean}} person
  * @property {Named[]} people
  * @property {{id: number, name: string, places: Named[]}} exhibit

@@ -77,10 +77,16 @@ export function askedOf(told, whole, sites) {
   return { bands: numbers.map(pixelsOf), metal: grey.length ? grey : null, layout, swap: sure ? undefined : NOT_SURE, numbers };
 }
 
-/** What is kept of the taps: the middle code of each patch; nothing where no band was tapped. @param {Taps} told
- * @returns {{metal: number[]|null, bands: number[][]}|null} */
-export function tapsKept({ taps }) {
+/** The most bands of which anything is kept. */
+const MOST_KEPT = 12;
+
+/** What is kept of the taps: the middle code of each patch, and where each band sits as far as it was sure which leg is
+ * which; nothing where no band was tapped. @param {Taps} told @param {ReturnType<typeof askedOf>} [asked]
+ * @returns {{metal: number[]|null, bands: number[][], worn?: Layout}|null} */
+export function tapsKept({ taps }, asked = null) {
   const middle = (/** @type {import('./photograph.js').Pixel[]} */ pixels) => [0, 1, 2].map((at) => pixels.map((pixel) => pixel[at]).sort((a, b) => a - b)[pixels.length >> 1]);
   const bands = taps.filter(({ what }) => what === 'band').map(({ pixels }) => middle(pixels)), grey = taps.find(({ what }) => what !== 'band');
-  return bands.length ? { metal: grey ? middle(grey.pixels) : null, bands: bands.slice(0, 12) } : null;
+  const own = asked && asked.swap === undefined && asked.bands.length && asked.bands.length <= MOST_KEPT ? asked : null;
+  if (own) return { metal: grey ? middle(grey.pixels) : null, bands: own.bands.map(middle), worn: own.layout };
+  return bands.length ? { metal: grey ? middle(grey.pixels) : null, bands: bands.slice(0, MOST_KEPT) } : null;
 }

@@ -12,12 +12,16 @@ import { posterior } from './reading.js';
 /** @typedef {{bands: number[][], cast: number[]|null, mean: number, doubts: string[]}} Tapped   bands in linear sRGB */
 /** @typedef {{names: string[], chances: Float64Array[], light: Float64Array, bands: Float64Array[]}} Photographed
  *   chances: a row a band; bands: a colour's fit at [light and exposure * colours + colour] */
+/** @typedef {{exponent: number, ageing: number[]}} Camera   what was learned of this phone's camera and of the park's bands */
 /** @typedef {Record<string, (number|string)[]>} Layout   of each site in the picture which tapped band, or a word of a reading */
 
 export const BURNT_OUT = 250, BLACK = 20, FEWEST_OF_METAL = 3, TOO_DARK = 45, STRONG_CAST = 0.8;
 const DARKEST = 1e-3;
 const FREEDOM = 8, ANYTHING = 0.01, METAL_SPREAD = 0.13, METAL_FREEDOM = 3, USUAL_STOPS = 2.2, STOPS_SPREAD = 1, DARKEST_MEAN = 1e-4;
 const LEAST = 1e-6, MOST = 512;
+
+/** Every camera and every park before anything was checked. @type {Camera} */
+export const AS_THOUGHT = { exponent: 1, ageing: AGEING.map(([weight]) => weight) };
 
 /** What to do about each doubt. @type {Record<string, string>} */
 export const REMEDIES = {
@@ -70,8 +74,8 @@ export function metalCast(pixels) {
   });
 }
 
-/** How well each colour explains one band under each light and exposure. @param {Looks} looks @param {number[]} colour */
-function fitOf(looks, colour) {
+/** How well each colour explains one band under each light and exposure. @param {Looks} looks @param {number[]} colour @param {Camera} camera */
+function fitOf(looks, colour, { exponent, ageing }) {
   const kinds = looks.names.length, ways = AGEING.length, cells = looks.logSpread.length / (kinds * ways);
   const own = colour.map(encoded), fit = new Float64Array(cells * kinds), per = 1 / (NOISE * NOISE);
   for (let x = 0; x < cells; x += 1) {
@@ -83,13 +87,16 @@ function fitOf(looks, colour) {
         const r = own[0] - looks.encoded[z], g = own[1] - looks.encoded[z + 1], b = own[2] - looks.encoded[z + 2];
         const along = r * looks.encoded[z] + g * looks.encoded[z + 1] + b * looks.encoded[z + 2];
         const square = (r * r + g * g + b * b) * per - looks.shade[at] * along * along;
-        chance += AGEING[v][0] * Math.exp(looks.logSpread[at] - ((FREEDOM + 3) / 2) * Math.log1p(square / FREEDOM));
+        chance += ageing[v] * Math.exp(looks.logSpread[at] - ((FREEDOM + 3) / 2) * Math.log1p(square / FREEDOM));
       }
       fit[x * kinds + k] = chance;
       sum += chance;
     }
     const any = (ANYTHING * sum) / kinds;
-    for (let k = 0; k < kinds; k += 1) fit[x * kinds + k] = (1 - ANYTHING) * fit[x * kinds + k] + any;
+    for (let k = 0; k < kinds; k += 1) {
+      const mixed = (1 - ANYTHING) * fit[x * kinds + k] + any;
+      fit[x * kinds + k] = exponent === 1 ? mixed : mixed ** exponent;
+    }
   }
   return fit;
 }
@@ -113,10 +120,10 @@ const meansOf = (fit, kinds) => Float64Array.from({ length: fit.length / kinds }
   return sum / kinds;
 });
 
-/** Weigh the colours of all tapped bands together. @param {Looks} looks @param {Tapped} taps @returns {Photographed} */
-export function photographed(looks, taps) {
+/** Weigh the colours of all tapped bands together. @param {Looks} looks @param {Tapped} taps @param {Camera} [camera] @returns {Photographed} */
+export function photographed(looks, taps, camera = AS_THOUGHT) {
   const kinds = looks.names.length, light = lightOf(looks, taps);
-  const bands = taps.bands.map((colour) => fitOf(looks, colour));
+  const bands = taps.bands.map((colour) => fitOf(looks, colour, camera));
   const means = bands.map((fit) => meansOf(fit, kinds).map(Math.log));
   const chances = bands.map((fit, own) => {
     const others = light.map((weight, x) => means.reduce((sum, mean, at) => (at === own ? sum : sum + mean[x]), weight));

@@ -9,6 +9,7 @@ import { prepareFlock } from '../shared/reading.js';
 /** @typedef {object} Asked   what the page asks
  * @property {Record<string, string>} palette
  * @property {Record<string, string>} faded
+ * @property {import('../shared/photograph.js').Camera} [camera]
  * @property {number} mean
  * @property {import('../shared/photograph.js').Pixel[][]} bands
  * @property {import('../shared/photograph.js').Pixel[]|null} metal
@@ -33,8 +34,8 @@ function looksFor(palette, faded) {
 }
 
 /** @param {Asked} asked @returns {Weighed} */
-function weigh({ palette, faded, mean, bands, metal, layout, swap, birds, reader, strangers, factors }) {
-  const taps = tapped(bands, metal, mean), photo = photographed(looksFor(palette, faded), taps);
+function weigh({ palette, faded, camera, mean, bands, metal, layout, swap, birds, reader, strangers, factors }) {
+  const taps = tapped(bands, metal, mean), photo = photographed(looksFor(palette, faded), taps, camera);
   const found = whose(prepareFlock(birds, readerOfPhotographs(reader)), photo, layout, { strangers, factors, swap });
   return { doubts: taps.doubts, names: photo.names, chances: photo.chances.map((row) => [...row]), ...found };
 }
