@@ -77,5 +77,6 @@ SOUND: dict[str, dict[str, Any]] = {
         "birds": BIRDS,
         "reader": "trained",
         "worn": {"left leg": ["metal"], "right leg": [0, 1]},
+        "camera": {"exponent": 0.5, "ageing": [0.35, 0.17, 0.12, 0.15, 0.09, 0.12]},
     },
 }
