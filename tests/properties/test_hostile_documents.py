@@ -150,3 +150,12 @@ def test_a_file_that_is_none_or_not_in_utf_8_says_so(tmp_path: Path) -> None:
         with contextlib.redirect_stderr(err):
             assert main(["identify", asked]) == 2
         assert said in err.getvalue()
+
+
+def test_a_refusal_cuts_the_document_s_own_long_names_short(tmp_path: Path) -> None:
+    document = copy.deepcopy(SOUND["catch-up"])
+    document["birds"][0] |= {"id": "A" + "9" * 5000, "mate": "nobody"}
+    status, out, err = answered("catch-up", json.dumps(document), tmp_path)
+    assert (status, out) == (2, "")
+    assert "is no bird of this document" in err
+    assert len(err) < 1500

@@ -57,9 +57,9 @@ class UnknownWord(MalformedInput):
         self.known = tuple(known)
         near = difflib.get_close_matches(word, self.known, n=1)
         if near:
-            remedy = f"; did you mean '{near[0]}'?"
+            remedy = f"; did you mean '{cut(near[0])}'?"
         elif len(self.known) <= 12:
-            remedy = f"; known are {', '.join(self.known)}"
+            remedy = f"; known are {', '.join(cut(one) for one in self.known)}"
         else:
             remedy = ""
         super().__init__(place, f"'{cut(word)}' is no {kind}{remedy}")
