@@ -8,6 +8,7 @@ from io import BytesIO
 from typing import Any
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 from PIL import Image
 
@@ -73,6 +74,10 @@ def test_a_camera_that_was_sure_and_wrong_is_trusted_less_once_its_birds_were_in
     assert told["exponent"] == kept["p1"]["exponent"] < 0.8
     assert sum(told["ageing"]) == pytest.approx(1.0)
     assert pack_of(tilda.exhibit, tilda.by, SEVEN, "p1").version != before
+    phone = Client()
+    phone.force_login(rows.Person.objects.get(pk=tilda.by))
+    asked = f"/exhibits/{tilda.exhibit}/pack.json"
+    assert phone.get(asked, headers={"Tarsus-Device": "p1"}).json()["park"]["camera"] == told
     assert (camera_in_pack(tilda, "another phone") or {"exponent": 1.0})["exponent"] == 1.0
     assert learn_cameras(timezone.now()) == 0, "nothing new, nothing written"
     tilda.send(tilda.fact("withdrawn", corrects=handled["id"], because="another bird"))

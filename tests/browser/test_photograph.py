@@ -109,7 +109,9 @@ def test_a_leg_in_lamplight_is_tapped_and_the_bird_is_named(
     assert seen.reading == {"left tibia": ["metal", "*"], "right tibia": worn_by(hand, "Samphire")[1]}
     assert seen.chance >= 0.9
     kept = Photograph.objects.get(sighting=seen)
-    assert len(kept.taps["bands"]) == len(seen.reading["right tibia"])
+    bands = len(seen.reading["right tibia"])
+    assert len(kept.taps["bands"]) == bands
+    assert kept.taps["worn"] == {"left tibia": ["metal", "*"], "right tibia": list(range(bands))}
 
 
 def test_a_picture_that_does_not_say_when_clears_nobody(
