@@ -12,7 +12,8 @@ from tarsus.core.care.facts import ParkRules, SpeciesRules
 from tarsus.core.care.weights import WeightLimits
 from tarsus.core.presence.loss import DAYS_A_YEAR
 from tarsus.queries.once import once
-from tarsus.records.models import Band, BandCheck, CatchUp, Park, Rule, Species
+from tarsus.queries.one_park import one_park
+from tarsus.records.models import Band, BandCheck, CatchUp, Rule, Species
 from tarsus.records.standing import standing
 
 UNPLANNED: Final = timedelta(days=182)
@@ -35,7 +36,7 @@ def care_rules(today: date) -> Rules:
     """The rules of care on a day, in a constant number of queries."""
     metal = _metal_sites(today)
     species = {row.pk: _species_rules(row, metal.get(row.pk, {})) for row in Species.objects.order_by("pk")}
-    row = Park.objects.first()
+    row = one_park()
     planned = CatchUp.objects.filter(planned_for__gte=today, dropped_at__isnull=True, done_at__isnull=True)
     next_planned = planned.order_by("planned_for").values_list("planned_for", flat=True).first()
     park = ParkRules(

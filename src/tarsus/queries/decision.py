@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tarsus.core.choosing.clarity import SURENESS
-from tarsus.records.models import Park
+from tarsus.queries.one_park import one_park
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,5 +22,5 @@ class Decision:
 
 def park_decision() -> Decision:
     """The park's own choice, in one query; ours until it has made one."""
-    row = Park.objects.values_list("sureness", "wanted_misnaming").first()
-    return Decision(*row) if row else Decision()
+    park = one_park()
+    return Decision(park.sureness, park.wanted_misnaming) if park else Decision()

@@ -20,6 +20,7 @@ from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 from tarsus.core.readings.teaching import Lesson, taught
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.once import once
+from tarsus.queries.one_park import one_park
 from tarsus.records.models import Colour, LearnedReader, Park, Person
 from tarsus.records.models.words import ColourVision as Vision
 from tarsus.records.models.words import ReadsAs
@@ -148,7 +149,8 @@ class ParkReader:
 def park_reader() -> ParkReader:
     """The park's reader as checks have taught it, and colours, in three queries; for several flocks ask
     once."""
-    chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
+    park = one_park()
+    chosen = park.reader if park else ReadsAs.TRAINED
     return ParkReader(_reader(chosen), tuple(Colour.objects.order_by("order", "id")), _lesson_for(None))
 
 

@@ -10,6 +10,7 @@ from tarsus.core.care.facts import LyingChip, UnknownChip
 from tarsus.core.presence.transponders import GAP, LIES, Reads, Visit, visits
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.last_seen import last_seen
+from tarsus.queries.once import once
 from tarsus.records.models import Transponder, TransponderRead
 from tarsus.records.standing import standing
 
@@ -35,13 +36,18 @@ def visits_between(exhibits: Collection[int] | None, since: datetime, until: dat
     return tuple(one for one in visits(told) if since <= one.last < until)
 
 
+@once
+def _lately(now: datetime) -> tuple[Visit, ...]:
+    return visits_between(None, now - ASKED_FOR, now)
+
+
 def lying_chips(birds: Iterable[FlockBird], now: datetime) -> Iterator[LyingChip]:
     """Chips of living birds that read for hours on, as long as nobody has seen the bird since they lie."""
     living = {bird.bird_id: bird for bird in birds}
     lie = {
         one.bird: one
-        for one in visits_between(None, now - LAID, now)
-        if one.lies and one.bird is not None and one.bird in living
+        for one in _lately(now)
+        if one.last >= now - LAID and one.lies and one.bird is not None and one.bird in living
     }
     seen = last_seen(living[bird].bird_id for bird in lie) if lie else {}
     for bird, one in lie.items():
@@ -52,7 +58,9 @@ def lying_chips(birds: Iterable[FlockBird], now: datetime) -> Iterator[LyingChip
 
 def unknown_chips(now: datetime) -> Iterator[UnknownChip]:
     """Codes that were read lately and are no bird's, each once, where it was read last."""
-    latest: Mapping[str, Visit] = {one.code: one for one in visits_between(None, now - ASKED_FOR, now)}
+    latest: Mapping[str, Visit] = {one.code: one for one in _lately(now)}
+    if not latest:
+        return
     known = set(
         Transponder.objects.filter(number__in=latest, taken_back_at__isnull=True).values_list(
             "number", flat=True

@@ -19,6 +19,7 @@ from tarsus.core.presence.loss import daily_loss
 from tarsus.core.presence.witnesses import CLEARS
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.late_facts import first_late_days
+from tarsus.queries.one_park import one_park
 from tarsus.queries.watch_facts import (
     Called,
     Flock,
@@ -29,7 +30,7 @@ from tarsus.queries.watch_facts import (
     strictest_limits,
     watch_facts,
 )
-from tarsus.records.models import Exhibit, Park, PresenceCheckpoint
+from tarsus.records.models import Exhibit, PresenceCheckpoint
 
 GONE_PER_YEAR = 0.05
 """Share of birds that vanish in a year, until the park has said its own."""
@@ -65,8 +66,8 @@ def flock_choices(day: date) -> dict[Flock, list[float]]:
 
 
 def _loss() -> float:
-    share = Park.objects.values_list("gone_per_year", flat=True).first()
-    return daily_loss(GONE_PER_YEAR if share is None else share)
+    park = one_park()
+    return daily_loss(park.gone_per_year if park else GONE_PER_YEAR)
 
 
 @dataclass(frozen=True)
