@@ -1,7 +1,7 @@
 # Tarsus. `make` lists the commands.
 PORT ?= 8000
 BIN := .venv/bin
-CORES := --numprocesses auto --maxprocesses 8
+CORES := --numprocesses auto --maxprocesses 8 --dist worksteal
 .DEFAULT_GOAL := help
 .PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens test-both
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
@@ -37,12 +38,14 @@ def run(args: list[str]) -> int:
     from tarsus.cli.register import open_register
 
     open_register(wishes.home, migrate=False)
+    from django.db import DatabaseError
     from django.utils import timezone
 
     from tarsus.actions.photographs import clear_pictures
     from tarsus.actions.safekeeping.deed import back_up
 
-    clear_pictures(timezone.now())  # what is to be gone is not copied once more
+    with suppress(DatabaseError):  # a damaged register is told of as such by the copying below
+        clear_pictures(timezone.now())  # what is to be gone is not copied once more
 
     target, keep = _where(wishes.target, wishes.keep)
     with doing("Copying the register", quiet=wishes.json):
