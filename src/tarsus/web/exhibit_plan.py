@@ -18,6 +18,7 @@ from tarsus.paper.exhibit_plan import exhibit_plan
 from tarsus.queries.exhibit_plan import PlanPage, exhibit_named, places_of, plan_as_said, plan_page
 from tarsus.queries.plan_paper import plan_paper_of
 from tarsus.web.access import VIEWER, may, may_do, may_tell
+from tarsus.web.page_form import PageForm
 from tarsus.web.papers import paper
 from tarsus.web.telling import told
 
@@ -50,7 +51,7 @@ def on_paper(_request: HttpRequest, exhibit_id: int) -> HttpResponse:
     return paper(exhibit_plan(**asked), f"plan-{exhibit_id}.pdf")
 
 
-class PlanForm(forms.Form):
+class PlanForm(PageForm):
     """What the page that sets a plan sends; the pins have fields of their own, three a place."""
 
     width_m = forms.FloatField(
