@@ -142,7 +142,7 @@ def test_the_sign_in_page_says_how_many_facts_wait(
     hand.page.context.clear_cookies()
     wire.mend()
     hand.page.goto("/sign-in/")
-    hand.page.wait_for_selector("#waits-here >> text=2 facts wait on this phone")
+    hand.page.wait_for_selector("#waits-here >> text=2 facts wait sealed on this phone")
     assert not Sighting.objects.filter(device__gt="").exists()
     hand.sign_in("tamsin")
     hand.page.wait_for_selector(".top .kept-badge:not(:has(.badge))", state="attached")

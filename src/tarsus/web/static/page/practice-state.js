@@ -19,6 +19,9 @@ export const METRES = [10, 30, 60, 90], SECONDS = [2, 4, 8, 0];
 const SHARED_EVERY = 10;
 const USUAL = { metres: 30, seconds: 8, light: 'any' };
 
+/** So long what was tapped here stands against a pack that says otherwise. */
+const TOLD_STANDS_MS = 15 * 60 * 1000;
+
 export class Practice {
   /** @param {Pack} pack @param {import('./kept.js').Kept} kept */
   constructor(pack, kept) {
@@ -64,7 +67,8 @@ export class Practice {
     const kept = await this.store.phone(this.keptAs);
     if (kept) { this.learnt = kept.learnt; this.how = { ...USUAL, ...kept.how }; }
     const told = await this.store.phone(this.#sharesAs);
-    if (told && told.at > Date.parse(this.pack.made_at)) this.shares = told.on;
+    // A pack may have been made after the tap and before the server heard of it.
+    if (told && Date.parse(this.pack.made_at) < told.at + TOLD_STANDS_MS) this.shares = told.on;
   }
 
   get #sharesAs() { return `shares practice ${this.pack.person.id}`; }
