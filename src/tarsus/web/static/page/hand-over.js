@@ -3,7 +3,7 @@
 // for whoever the server confirmed here today.
 
 import { localIso, newId } from '../shared/facts.js';
-import { holder, whyNotHere } from '../shared/holding.js';
+import { holder, provenHere, whyNotHere } from '../shared/holding.js';
 import { capital } from '../shared/words.js';
 import { html, patch } from './markup.js';
 
@@ -53,9 +53,16 @@ export function handOver(kept, session, taker) {
   });
 }
 
+/** Whether this phone may lock without a connection: it knows the PIN of whoever holds it. One that was typed wrong too often keeps it
+ * locked: else whoever found it had but to fail and load the page anew. @param {Kept} kept @param {number} session @param {Person} who
+ * @returns {Promise<boolean>} */
+export async function locksHere(kept, session, who) {
+  return provenHere(((await kept.store.phone('pins')) || {})[`${session} ${who.id}`], Date.now());
+}
+
 /** Whether somebody can open this phone by their PIN without a connection. @param {Kept} kept @param {number} session @param {Person} who
  * @returns {Promise<boolean>} */
-export async function opensHere(kept, session, who) {
+async function opensHere(kept, session, who) {
   return whyNotHere(((await kept.store.phone('pins')) || {})[`${session} ${who.id}`], who.name, Date.now()) === '';
 }
 

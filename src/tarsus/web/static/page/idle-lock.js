@@ -3,7 +3,7 @@
 // reading that is not finished, are there again.
 
 import { liesIdle } from '../shared/holding.js';
-import { heldStill, keptHolder, opensHere } from './hand-over.js';
+import { heldStill, keptHolder, locksHere } from './hand-over.js';
 import { html, patch } from './markup.js';
 import { post } from './posting.js';
 import { IDLE } from './sealing.js';
@@ -16,18 +16,24 @@ import { leave } from './sign-out.js';
 const TOUCHED = 'tarsus-touched', LOCKED = 'tarsus-locked';
 const LOOKS_EVERY_MS = 10000, NOTED_EVERY_MS = 3000;
 let watching = false;
+/** after how many it locks, as this page last heard */
+let minutes = 0;
 
 /** Begin to watch, once a page. @param {Kept} kept */
 export function watchIdle(kept) {
   if (watching) return;
   watching = true;
-  const touch = () => { if (Date.now() - touched() > NOTED_EVERY_MS) localStorage.setItem(TOUCHED, String(Date.now())); };
-  const look = () => void lookAt(kept).catch(() => undefined); // storage is closed: the page says so where it matters
+  const note = () => localStorage.setItem(TOUCHED, String(Date.now()));
+  const look = () => lookAt(kept).catch(() => undefined); // storage is closed: the page says so where it matters
+  const touch = () => {
+    if (!liesIdle(touched(), minutes, Date.now())) { if (Date.now() - touched() > NOTED_EVERY_MS) note(); return; }
+    // Nobody looked since it lay idle, as on a phone that slept: the tap that comes too late wakes the lock, and is no touch.
+    void look().then(() => { if (!localStorage.getItem(LOCKED)) note(); });
+  };
   if (!touched()) touch();
-  look();
+  void look();
   setInterval(look, LOOKS_EVERY_MS);
   document.addEventListener('visibilitychange', look);
-  // Before anything else hears of it: the tap that comes too late wakes the lock, and is nobody's.
   for (const kind of ['pointerdown', 'keydown']) addEventListener(kind, touch, { passive: true });
 }
 
@@ -43,12 +49,15 @@ const touched = () => Number(localStorage.getItem(TOUCHED)) || 0;
 async function lookAt(kept) {
   /** @type {Idle|undefined} */
   const idle = await kept.store.phone(IDLE);
+  minutes = idle?.minutes || 0;
   if (!idle?.minutes || document.querySelector('dialog.lock')) return;
   const late = liesIdle(touched(), idle.minutes, Date.now());
   if (!late && !localStorage.getItem(LOCKED)) return;
   const id = await keptHolder(kept, idle.session), who = { id, name: idle.names[id] || 'whoever holds this phone' };
   // Where no PIN could be confirmed it stays open: a round without signal is not shut away from its keeper.
-  if (!(await opensHere(kept, idle.session, who)) && !(await answers(kept))) return;
+  const since = touched();
+  if (!(await locksHere(kept, idle.session, who)) && !(await answers(kept))) return;
+  if (touched() !== since && !localStorage.getItem(LOCKED)) return; // opened on another page meanwhile
   cover(kept, idle, who);
 }
 

@@ -14,10 +14,14 @@ export function holder(taken, session, now) {
   return taken && taken.session === session && now - taken.at < IN_HAND_MS ? taken.who : session;
 }
 
+/** Whether the server confirmed this PIN here today: then the phone knows it, though it may have been typed wrong too often since.
+ * @param {Proof|undefined} proof @param {number} now @returns {proof is Proof} */
+export function provenHere(proof, now) { return proof !== undefined && now - proof.at < IN_HAND_MS; }
+
 /** Why a PIN cannot be asked for without a connection; empty where it can. @param {Proof|undefined} proof @param {string} name
  * @param {number} now @returns {string} */
 export function whyNotHere(proof, name, now) {
-  if (!proof || now - proof.at >= IN_HAND_MS) return `No connection: ${name} has not taken this phone in hand today. Try again in reach of the network.`;
+  if (!provenHere(proof, now)) return `No connection: ${name} has not taken this phone in hand today. Try again in reach of the network.`;
   return proof.wrong >= TRIES ? `Typed wrong ${TRIES} times: try again in reach of the network.` : '';
 }
 
