@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { afterAnswer } from '../../src/tarsus/web/static/shared/outbox.js';
-import { asToldHere } from '../../src/tarsus/web/static/shared/told-here.js';
+import { asToldHere, sharesAsToldHere } from '../../src/tarsus/web/static/shared/told-here.js';
 import { BIRDS, fact, FLOCK, named } from './made/shingle.mjs';
 
 const pack = (id = 1, flocks = [{ ...FLOCK, kinds: [{ id: 3, name: 'Pied avocet' }] }]) => ({
@@ -62,4 +62,16 @@ test('a missing bird is looked for and not counted on, and counts again once it 
 test('a pack of which nothing was told is the same pack', () => {
   const same = pack();
   assert.equal(told([entry(fact('weighed', 3, { bird: kelp }))], same), same);
+});
+
+test('whoever shares their practice does so from the tap on, until a pack was made after the server heard of it', () => {
+  const of = (shares) => ({ ...pack(), person: { id: 5, shares_practice: shares } });
+  const tap = (on, at, by = 5) => fact('practice_sharing', 0, { by, on, at: `2026-06-11T${at}:00+01:00` });
+  assert.equal(sharesAsToldHere(of(true), []), true);
+  assert.equal(sharesAsToldHere(of(false), [entry(tap(true, '06:30'))]), true, 'not sent yet');
+  const heard = (fact_, at) => ({ ...entry(fact_, 'heard'), heardAt: `2026-06-11T${at}:00+01:00` });
+  assert.equal(sharesAsToldHere(of(false), [heard(tap(true, '06:30'), '07:10')]), true, 'tapped before the pack was made, heard after');
+  assert.equal(sharesAsToldHere(of(false), [heard(tap(true, '06:30'), '06:31')]), false, 'taken back elsewhere, and the pack knows');
+  assert.equal(sharesAsToldHere(of(true), [entry(tap(false, '07:20')), entry(tap(true, '07:10'))]), false, 'the latest tap');
+  assert.equal(sharesAsToldHere(of(false), [entry(tap(true, '07:20'), 'refused'), entry(tap(true, '07:20', 6))]), false, 'refused, or another person');
 });

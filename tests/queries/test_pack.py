@@ -242,6 +242,18 @@ def test_the_version_is_the_same_for_the_same_flock_and_another_after_a_change(p
     assert pack_of(park.shingle, by, LATER).version != first.version
 
 
+def test_a_pack_with_what_its_person_changed_of_themselves_is_not_the_one_that_a_phone_holds(
+    park: Wendlebrook,
+) -> None:
+    by = park.actors.tilda
+    first = pack_of(park.shingle, by, LATER)
+    rows.Person.objects.filter(pk=by).update(shares_practice=True)
+    shares = pack_of(park.shingle, by, LATER)
+    assert (shares.document["person"]["shares_practice"], shares.version != first.version) == (True, True)
+    rows.Person.objects.filter(pk=by).update(role="viewer")
+    assert pack_of(park.shingle, by, LATER).version != shares.version
+
+
 def test_an_exhibit_that_the_register_has_not_is_refused_in_one_sentence(park: Wendlebrook) -> None:
     with pytest.raises(NoSuchExhibit, match="no exhibit 999 is in this register; choose one on Today"):
         pack_of(999, park.actors.tilda, LATER)

@@ -60,7 +60,7 @@ class NoSuchExhibit(NoAnswer):
 
 @dataclass(frozen=True)
 class Pack:
-    """A pack as JSON, with its version: a digest of everything but the moment and the person."""
+    """A pack as JSON, with its version: a digest of everything but the moment."""
 
     version: str
     document: Mapping[str, Any]
@@ -123,10 +123,10 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") ->
     }
     if (camera := learned_camera(device)) is not None:
         told["park"]["camera"] = camera.as_plain()
+    told["person"] = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
+    told["person"]["shares_practice"] = person["shares_practice"]
     version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
-    who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
-    who["shares_practice"] = person["shares_practice"]
-    return Pack(version, {**told, "version": version, "made_at": _said(now, zone), "person": who})
+    return Pack(version, {**told, "version": version, "made_at": _said(now, zone)})
 
 
 def _said(moment: datetime, zone: ZoneInfo) -> str:

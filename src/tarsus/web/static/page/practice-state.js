@@ -8,6 +8,7 @@ import { sceneFor } from '../shared/through-glasses.js';
 import { factMaker, newId } from '../shared/facts.js';
 import { flockOf } from '../shared/pack.js';
 import { anySeen } from '../shared/sides.js';
+import { sharesAsToldHere } from '../shared/told-here.js';
 import { preparedFlock } from './roll-call-model.js';
 
 /** @typedef {import('../shared/pack.js').Pack} Pack */
@@ -19,9 +20,6 @@ export const METRES = [10, 30, 60, 90], SECONDS = [2, 4, 8, 0];
 const SHARED_EVERY = 10;
 const USUAL = { metres: 30, seconds: 8, light: 'any' };
 
-/** So long what was tapped here stands against a pack that says otherwise. */
-const TOLD_STANDS_MS = 15 * 60 * 1000;
-
 export class Practice {
   /** @param {Pack} pack @param {import('./kept.js').Kept} kept */
   constructor(pack, kept) {
@@ -30,7 +28,7 @@ export class Practice {
     this.store = kept.store;
     this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => pack.person.id });
     /** whether this person shares their practice: as the register says, or as was told here since */
-    this.shares = Boolean(pack.person.shares_practice);
+    this.shares = sharesAsToldHere(pack, kept.list());
     /** answers given since practice was last shared */
     this.unshared = 0;
     this.lookalike = pack.flocks.find(({ form }) => form !== 'told')?.lookalike || '';
@@ -66,17 +64,11 @@ export class Practice {
   async open() {
     const kept = await this.store.phone(this.keptAs);
     if (kept) { this.learnt = kept.learnt; this.how = { ...USUAL, ...kept.how }; }
-    const told = await this.store.phone(this.#sharesAs);
-    // A pack may have been made after the tap and before the server heard of it.
-    if (told && Date.parse(this.pack.made_at) < told.at + TOLD_STANDS_MS) this.shares = told.on;
   }
-
-  get #sharesAs() { return `shares practice ${this.pack.person.id}`; }
 
   /** Share from now on, or take back all that was shared. @param {boolean} on */
   async share(on) {
     await this.kept.put(this.make('practice_sharing', { on }));
-    await this.store.setPhone(this.#sharesAs, { on, at: Date.now() });
     this.shares = on;
     if (on) await this.#tell();
   }

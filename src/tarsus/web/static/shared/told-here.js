@@ -14,7 +14,7 @@ const OFF = new Set(['missing', 'escaped']);
 
 /** The facts that a pack may not know: those not sent yet, and those heard after it was made. A fact that was kept for an
  * hour happened before the pack and is not in it; of one that was heard before phones noted when, its own time must do.
- * @param {Pack} pack @param {Entry[]} entries @returns {Fact[]} in order of time */
+ * @param {Pick<Pack, 'made_at'>} pack @param {Entry[]} entries @returns {Fact[]} in order of time */
 function notInPack(pack, entries) {
   const counting = entries.filter(({ fate }) => fate === 'kept' || fate === 'heard');
   const stand = standing(counting.map(({ fact }) => fact)), made = Date.parse(pack.made_at);
@@ -35,6 +35,13 @@ export function asToldHere(pack, entries, others = []) {
     else if (fact.kind === 'whereabouts' && typeof fact.bird === 'number') told = lost(told, fact.bird, fact.state || '');
   }
   return told;
+}
+
+/** Whether a person shares their practice: as the pack has it, or as they told it here since.
+ * @param {Pack} pack @param {Entry[]} entries  the outbox @returns {boolean} */
+export function sharesAsToldHere({ person, ...pack }, entries) {
+  const told = notInPack(pack, entries).filter(({ kind, by }) => kind === 'practice_sharing' && by === person.id).at(-1);
+  return Boolean(told ? told.on : person.shares_practice);
 }
 
 /** @param {Pack} pack @param {Fact} fact @returns {Pack} */
