@@ -16,6 +16,13 @@ const ASK_AGAIN_MS = 10 * 60000;
 /** Ask for the keys of this phone, and open what they open. Without a connection, and on plain http, all stays as it is.
  * @param {Kept} kept @param {number} now @returns {Promise<void>} */
 export async function openSealed(kept, now) {
+  try {
+    await asked(kept, now);
+  } catch { /* storage is full, or the answer broke off: what is sealed stays so, and what is open is sent all the same */ }
+}
+
+/** @param {Kept} kept @param {number} now @returns {Promise<void>} */
+async function asked(kept, now) {
   /** @type {Keys|undefined} */
   const before = await kept.store.phone(KEYS), closed = kept.list().some(({ fate }) => fate === 'sealed');
   if (!globalThis.crypto?.subtle || (before && !closed && now - before.at < ASK_AGAIN_MS)) return;
