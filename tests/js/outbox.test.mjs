@@ -10,6 +10,17 @@ test('facts go in the order in which they were kept, a batch at a time, refused 
   assert.deepEqual(outbox.nextBatch(entries, 2).map((e) => e.fact.id), ['a', 'b']);
 });
 
+test('photographs go a few at a time: no batch is more than a slow network lets through, and none is empty', () => {
+  const photograph = (id, order, bytes) => { const one = entry(id, order); return { ...one, fact: { ...one.fact, picture: 'x'.repeat(bytes) } }; };
+  const pictures = Array.from({ length: 100 }, (_, n) => photograph(`p${n}`, n, 250000)), ids = (of) => outbox.nextBatch(of).map((e) => e.fact.id);
+  assert.deepEqual(ids(pictures), ['p0', 'p1', 'p2']);
+  assert.deepEqual(ids([photograph('big', 0, outbox.BATCH_BYTES * 2), ...pictures.slice(1)]), ['big'], 'too much by itself: alone');
+  assert.deepEqual(ids([entry('a', -1), photograph('big', 0, outbox.BATCH_BYTES), entry('c', 1)]), ['a'], 'none overtakes another');
+  const wide = (id, order) => { const one = entry(id, order); return { ...one, fact: { ...one.fact, note: '鳥'.repeat(200000) } }; };
+  assert.deepEqual(ids([wide('a', 1), wide('b', 2)]), ['a'], 'as bytes, not as signs');
+  assert.equal(ids(Array.from({ length: 200 }, (_, n) => entry(`s${n}`, n))).length, outbox.BATCH);
+});
+
 test('a fact leaves the outbox only on the answer for its own id', () => {
   const batch = [entry('a', 1), entry('b', 2), entry('c', 3), entry('d', 4)];
   const changed = outbox.afterAnswer(batch, [{ id: 'b', outcome: 'known' }, { id: 'a', outcome: 'written' },

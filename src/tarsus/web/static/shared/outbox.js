@@ -13,6 +13,9 @@
 /** waits: the register keeps what it refused, as a question @typedef {{id: string, outcome: string, reason?: string, waits?: boolean}} Answer */
 
 export const BATCH = 100;
+/** The most bytes of facts that go at once, one fact of more alone: what gets through a slow network before the sender's patience
+ * ends (half a megabit a second), and less than half of what a server takes. */
+export const BATCH_BYTES = 1000000;
 const FIRST_WAIT_S = 2, LONGEST_WAIT_S = 300, FAILS_TO_HALVE = 3, WAITS_ASIDE = 5;
 
 /** How the outbox is being said. fails: errors of the server in a row · searching: for the fact it fails on
@@ -20,12 +23,22 @@ const FIRST_WAIT_S = 2, LONGEST_WAIT_S = 300, FAILS_TO_HALVE = 3, WAITS_ASIDE = 
 /** @type {Pace} */
 export const USUAL = { size: BATCH, fails: 0, searching: false };
 
+/** At most so many bytes on the wire: a sign beyond ASCII takes up to three a unit. @param {string} text @returns {number} */
+const bytesOf = (text) => text.replace(/[\u0080-\uffff]/g, '...').length;
+
+/** How many facts from the first go at once without being too much. @param {Entry[]} entries @returns {number} */
+function thatGetThrough(entries) {
+  let bytes = 0;
+  const over = entries.findIndex(({ fact }) => (bytes += bytesOf(JSON.stringify(fact))) > BATCH_BYTES);
+  return over < 0 ? entries.length : Math.max(1, over);
+}
+
 /** The facts to say next, oldest first; one that was set aside goes alone, when no other is left.
  * @param {Entry[]} entries @param {number} [size] @returns {Entry[]} */
 export function nextBatch(entries, size = BATCH) {
   const kept = entries.filter((entry) => entry.fate === 'kept').sort((a, b) => a.order - b.order);
   const first = kept.filter((entry) => !entry.aside).slice(0, size);
-  return first.length ? first : kept.sort((a, b) => (a.aside || 0) - (b.aside || 0)).slice(0, 1);
+  return first.length ? first.slice(0, thatGetThrough(first)) : kept.sort((a, b) => (a.aside || 0) - (b.aside || 0)).slice(0, 1);
 }
 
 /** A picture that the server has needs no room here any more. @param {Fact} fact @returns {Fact} */
