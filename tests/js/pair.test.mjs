@@ -68,6 +68,19 @@ test('another order, another number of bands and a wing are told as whole stacks
   assert.deepEqual(says(bird('A', { 'left tibia': ['red'], 'left leg': ['metal'] }), bird('B', { 'left tibia': ['lime'], 'left leg': ['metal'] })), ['On the left leg above the joint: A red, B lime.']);
 });
 
+test('to eyes that take one colour for the other, the order and the leg on which they stand tell nothing', () => {
+  const palette = paletteOf({ red: '#a4301c', brown: '#5a4a10', white: '#ffffff' }, { red: 'R', brown: 'B', white: 'W' }), told = (one, other, eyes) => verdictFor(tells(bird('A', one), bird('B', other)), palette, eyes);
+  const turned = [{ 'left leg': ['red', 'brown'] }, { 'left leg': ['brown', 'red'] }], legs = [{ 'left leg': ['red'], 'right leg': ['brown'] }, { 'left leg': ['brown'], 'right leg': ['red'] }];
+  for (const [one, other] of [turned, legs]) {
+    assert.equal(told(one, other, 'protan'), 'Red and brown draw together: hard to tell.');
+    assert.equal(told(one, other, 'usual'), 'No colour decides: the place tells.');
+  }
+  const white = [{ 'left leg': ['red', 'white', 'brown'] }, { 'left leg': ['white', 'brown', 'red'] }];
+  assert.equal(told(...white, 'protan'), 'No colour decides: the place tells.', 'white has moved');
+  assert.equal(told({ 'left leg': ['red'] }, { 'right leg': ['red'] }, 'protan'), 'No colour decides: the place tells.', 'a bare leg tells');
+  assert.equal(told({ ...turned[0], 'right leg': ['red'] }, { ...turned[1], 'right leg': ['white'] }, 'protan'), 'Red and brown draw together; look at the rest.');
+});
+
 test('birds alike have nothing to tell', () => {
   assert.deepEqual(tells(SEDGE, { ...SEDGE, name: 'Dock' }), []);
   assert.equal(verdictFor([], PALETTE, 'usual'), 'They wear the same.');

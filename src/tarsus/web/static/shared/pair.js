@@ -2,13 +2,13 @@
 // Two look-alikes: what differs between them, where, and in words; and what of it draws together for other eyes.
 
 import { drawTogether } from './colour-vision.js';
-import { METAL } from './palette.js';
 import { capital } from './words.js';
 
 /** @typedef {import('./band-words.js').Form} Form */
 /** @typedef {{name: string, marks: Record<string, string[]|null>}} Bird */
 /** @typedef {{site: string, at: number|null}} Spot  a band of a site, or with no number the whole stack */
-/** @typedef {{one: Spot, other: Spot, say: string, bands: [string, string]|null}} Tell  `bands`: the two colours, where one stands in the other's place */
+/** @typedef {{one: Spot, other: Spot, say: string, swaps: [string, string][]}} Tell  `swaps`: the colours that stand in each other's place; none where
+ *   the number of bands differs */
 /** @typedef {import('./colour-vision.js').Eyes} Eyes */
 
 const SIDES = ['left', 'right'];
@@ -20,6 +20,8 @@ export const EYES = [['usual', 'Usual eyes'], ['protan', 'Red-deficient eyes'], 
 const over = (bands) => bands.length ? bands.join(' over ') : 'bare';
 /** @param {string[]} one @param {string[]} other */
 const same = (one, other) => one.length === other.length && one.every((band, i) => band === other[i]);
+/** Colours that stand in each other's place; none where the number tells. @param {string[]} one @param {string[]} other @returns {[string, string][]} */
+const swapsOf = (one, other) => one.length !== other.length ? [] : one.flatMap((band, at) => band === other[at] ? [] : [/** @type {[string, string]} */ ([band, other[at]])]);
 /** @param {Bird} bird @param {string} site @returns {string[]} */
 const worn = (bird, site) => bird.marks[site] || [];
 /** @param {string} site */
@@ -58,24 +60,22 @@ export function tells(one, other) {
   // Legs swapped: each stack is told once, with the two sides on which it stands.
   if (differ.length && differ.every((site) => same(worn(one, site), worn(other, mirrored(site))))) {
     return differ.filter((site) => worn(one, site).length).map((site) => ({
-      one: { site, at: null }, other: { site: mirrored(site), at: null }, bands: null,
+      one: { site, at: null }, other: { site: mirrored(site), at: null }, swaps: swapsOf(worn(one, site), worn(other, site)),
       say: `${capital(over(worn(one, site)))}: on ${where(site)} of ${one.name}, on ${where(mirrored(site))} of ${other.name}.`,
     }));
   }
-  return differ.flatMap((site) => {
-    /** @type {Tell[]} */
-    let found;
+  /** @param {string} site @returns {Tell[]} */
+  const found = (site) => {
     const mine = worn(one, site), theirs = worn(other, site), turned = same([...mine].sort(), [...theirs].sort());
     if (mine.length !== theirs.length || turned) {
-      found = [{ one: { site, at: null }, other: { site, at: null }, bands: null, say: `On ${where(site)}: ${one.name} ${over(mine)}, ${other.name} ${over(theirs)}.` }];
-      return found;
+      return [{ one: { site, at: null }, other: { site, at: null }, swaps: swapsOf(mine, theirs), say: `On ${where(site)}: ${one.name} ${over(mine)}, ${other.name} ${over(theirs)}.` }];
     }
-    found = mine.flatMap((band, at) => band === theirs[at] ? [] : [{
-      one: { site, at }, other: { site, at }, bands: /** @type {[string, string]} */ ([band, theirs[at]]),
+    return mine.flatMap((band, at) => band === theirs[at] ? [] : [{
+      one: { site, at }, other: { site, at }, swaps: swapsOf([band], [theirs[at]]),
       say: `On ${where(site)}${bandWords(at, mine.length)}: ${one.name} ${band}, ${other.name} ${theirs[at]}.`,
     }]);
-    return found;
-  });
+  };
+  return differ.flatMap(found);
 }
 
 /**
@@ -84,11 +84,13 @@ export function tells(one, other) {
  */
 export function verdictFor(told, palette, eyes) {
   if (!told.length) return 'They wear the same.';
-  const swapped = told.filter(({ bands }) => bands);
-  if (!swapped.length) return 'No colour decides: the place tells.';
-  const hex = (/** @type {string} */ band) => band === METAL ? palette.get(METAL)?.hex : palette.get(band)?.hex;
-  const near = swapped.filter(({ bands }) => { const [a, b] = (bands || []).map(hex); return a && b && drawTogether(a, b, eyes); });
-  const pairs = (/** @type {Tell[]} */ of) => [...new Set(of.map(({ bands }) => (bands || []).join(' and ')))].join('; ');
-  if (!near.length) return `${capital(pairs(swapped))} stay apart.`;
+  const drawsTogether = (/** @type {[string, string]} */ pair) => { const [a, b] = pair.map((band) => palette.get(band)?.hex); return !!a && !!b && drawTogether(a, b, eyes); };
+  // An order, or a leg, is told by its colours: to eyes that take the one for the other both stacks look the same.
+  const near = told.filter(({ swaps }) => swaps.length && swaps.every(drawsTogether)), single = told.filter(({ one }) => one.at !== null);
+  const pairs = (/** @type {Tell[]} */ of) => {
+    const all = of.flatMap(({ swaps }) => swaps), alike = (/** @type {string[]} */ a, /** @type {string[]} */ b) => same([...a].sort(), [...b].sort());
+    return all.filter((pair, n) => all.findIndex((other) => alike(pair, other)) === n).map((pair) => pair.join(' and ')).join('; ');
+  };
+  if (!near.length) return single.length ? `${capital(pairs(single))} stay apart.` : 'No colour decides: the place tells.';
   return near.length === told.length ? `${capital(pairs(near))} draw together: hard to tell.` : `${capital(pairs(near))} draw together; look at the rest.`;
 }
