@@ -9,6 +9,7 @@ import { percent, verdict } from '../shared/words.js';
 import { drawn, html } from './markup.js';
 import { pagePalette } from './page-palette.js';
 import { TRIANGLE } from './roll-call-pieces.js';
+import { NotKept } from './store.js';
 import './photo-picture-element.js';
 
 /** @typedef {import('./photo-desk.js').PhotoDesk} PhotoDesk */
@@ -27,6 +28,18 @@ export function photoAnswer(desk, of) {
   const byId = new Map(of.birds.map((bird) => [bird.id, bird])), { reading, noneOfThese, lookNext } = desk.answer;
   const candidates = desk.answer.candidates.flatMap(({ id, chance }) => { const bird = byId.get(id); return bird ? [{ bird, chance }] : []; });
   return { candidates, noneOfThese, reading, verdict: verdict({ reading, candidates, noneOfThese, lookNext, kind: of.kind, limb: of.limb, twoParts: of.sites.length > 2 }) };
+}
+
+/** Keep a picture beside its sighting, which stands without it: a phone too full for the picture still tells who was seen.
+ * @param {() => Promise<unknown>} keep @returns {Promise<string>} what is to be said of it */
+export async function keptBeside(keep) {
+  try {
+    await keep();
+    return '';
+  } catch (error) {
+    if (!(error instanceof NotKept)) throw error;
+    return 'This phone has no room for the picture: the sighting is kept without it.';
+  }
 }
 
 /** @param {PhotoDesk} desk @param {PhotoOf} of @param {(answer: PhotoAnswer) => unknown} tiles  the birds that fit */

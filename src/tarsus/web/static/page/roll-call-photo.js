@@ -4,7 +4,7 @@
 import { placeFactors } from '../shared/places.js';
 import { percent } from '../shared/words.js';
 import { html } from './markup.js';
-import { photoActs, photoAnswer, photoView } from './photo-view.js';
+import { keptBeside, photoActs, photoAnswer, photoView } from './photo-view.js';
 import { keptAnswer, preparedFlock } from './roll-call-model.js';
 import { tile } from './roll-call-pieces.js';
 import { sound } from './sound.js';
@@ -41,7 +41,7 @@ export const acts = {
     if (!call.photo.taken.fresh) return acts['photo-old'](call, button); // it lay here since the tile was drawn
     const kept = call.pack.park.pictures_days ? await call.photo.kept(photoOf(call)) : null;
     const seen = await call.see({ bird: Number(button.dataset.bird), how: 'by reading', reading: answer.reading, photographed: true, ...keptAnswer(answer) });
-    if (kept) await call.keep(['photograph', { sighting: seen.id, ...kept }]);
+    if (kept) call.notice = (await keptBeside(() => call.keep(['photograph', { sighting: seen.id, ...kept }]))) || call.notice;
     call.photo.clear();
     return sound('seen');
   },

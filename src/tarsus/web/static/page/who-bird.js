@@ -7,6 +7,7 @@ import { anySeen } from '../shared/sides.js';
 import { inWords, percent, together, unseenWords } from '../shared/words.js';
 import { inWords as marksInWords } from '../shared/band-drawing.js';
 import { html } from './markup.js';
+import { keptBeside } from './photo-view.js';
 import { adviceMark, glyph } from './roll-call-pieces.js';
 import { adviceWords } from '../shared/words.js';
 
@@ -64,8 +65,9 @@ export const acts = {
     const how = anySeen(who.told().reading) ? 'by reading' : 'by sight', place = button.dataset.place ? Number(button.dataset.place) : null;
     const seen = who.make('sighting', casual(known, { bird: known.bird.id, how, place, ...read(who), ...(who.pictured ? { photographed: true } : {}) }));
     const picture = who.pictured && known.pack.park.pictures_days ? await who.photo.kept(who.photoOf()) : null;
-    await who.keep(seen, ...(picture ? [who.make('photograph', { sighting: seen.id, ...picture })] : []));
-    done(who, `${known.bird.name} seen, ${how}${who.pictured ? ' in a photograph' : ''}.`);
+    await who.keep(seen);
+    const amiss = picture ? await keptBeside(() => who.keep(who.make('photograph', { sighting: seen.id, ...picture }))) : '';
+    done(who, `${known.bird.name} seen, ${how}${who.pictured ? ' in a photograph' : ''}.${amiss && ` ${amiss}`}`);
   },
   report: async (who) => {
     const known = who.find(who.chosen), box = /** @type {HTMLTextAreaElement|null} */ (document.getElementById('report'));
