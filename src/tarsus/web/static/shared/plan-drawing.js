@@ -2,6 +2,7 @@
 // The plan of an exhibit as one `<svg>`: what is drawn or photographed, pins numbered in the order to look, a circle
 // the larger the likelier, the walk dotted. Black on paper says all of it: no colour alone.
 
+import { escaped } from './band-parts.js';
 import { birdsTold } from './search-walk.js';
 import { percent } from './words.js';
 
@@ -10,10 +11,7 @@ import { percent } from './words.js';
 
 const WIDE = 360, LINE = 15.5;
 const PATCHES = new Set(['water', 'bank', 'green', 'house']);
-const SIGNS = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' };
 
-/** @param {unknown} text */
-const written = (text) => String(text).replace(/[&<>"]/g, (sign) => SIGNS[/** @type {keyof typeof SIGNS} */ (sign)]);
 /** @param {number} value */
 const fixed = (value) => String(Math.round(value * 10) / 10);
 
@@ -30,7 +28,7 @@ const fixed = (value) => String(Math.round(value * 10) / 10);
 export function planDrawing(plan, { steps = [], names, birds = new Map(), exhibit = 'the exhibit', held = null }) {
   const tall = WIDE * plan.tall, on = new Map(steps.map((step, n) => [step.place, { step, n: n + 1 }]));
   const at = (/** @type {{x: number, y: number}} */ { x, y }) => [x * WIDE, y * tall];
-  const ground = plan.picture ? `<image href="data:image/jpeg;base64,${written(plan.picture)}" width="${WIDE}" height="${fixed(tall)}"/>` : `<rect class="frame${plan.shapes.length ? ' is-thin' : ''}" x="1" y="1" width="${WIDE - 2}" height="${fixed(tall - 2)}"/>`;
+  const ground = plan.picture ? `<image href="data:image/jpeg;base64,${escaped(plan.picture)}" width="${WIDE}" height="${fixed(tall)}"/>` : `<rect class="frame${plan.shapes.length ? ' is-thin' : ''}" x="1" y="1" width="${WIDE - 2}" height="${fixed(tall - 2)}"/>`;
   const walked = steps.map(at), start = plan.entrance ? at({ x: plan.entrance[0], y: plan.entrance[1] }) : null;
   const line = start ? [start, ...walked] : walked;
   const way = steps.length && line.length > 1 ? `<path class="walk-line" d="M${line.map((p) => p.map(fixed).join(' ')).join('L')}"/>` : '';
@@ -38,13 +36,13 @@ export function planDrawing(plan, { steps = [], names, birds = new Map(), exhibi
   const circles = steps.map((step) => { const [x, y] = at(step); return `<circle class="chance" cx="${fixed(x)}" cy="${fixed(y)}" r="${fixed(Math.max(15, 40 * Math.sqrt(step.expected)))}"/>`; });
   const pins = plan.pins.map((pin) => onePin(pin.place, at(pin), on.get(pin.place)?.n, held));
   const words = labels(plan.pins.map((pin) => ({ at: at(pin), lines: linesAt(names.get(pin.place) || '', on.get(pin.place)?.step, birds, steps.length > 0) })), tall);
-  return `<svg class="xplan" viewBox="0 0 ${WIDE} ${fixed(tall)}" role="img" aria-label="${written(inWords(exhibit, plan, steps, names, birds))}">${ground}${plan.shapes.map((shape) => oneShape(shape, tall)).join('')}${circles.join('')}${way}${gate}${pins.join('')}${words.join('')}</svg>`;
+  return `<svg class="xplan" viewBox="0 0 ${WIDE} ${fixed(tall)}" role="img" aria-label="${escaped(inWords(exhibit, plan, steps, names, birds))}">${ground}${plan.shapes.map((shape) => oneShape(shape, tall)).join('')}${circles.join('')}${way}${gate}${pins.join('')}${words.join('')}</svg>`;
 }
 
 /** @param {{what: string, points: string}} shape @param {number} tall */
 function oneShape({ what, points }, tall) {
   const placed = points.split(' ').map((one) => { const [x, y] = one.split(',').map(Number); return `${fixed(x * WIDE)},${fixed(y * tall)}`; }).join(' ');
-  return `<${PATCHES.has(what) ? 'polygon' : 'polyline'} class="s-${written(what)}" points="${placed}"/>`;
+  return `<${PATCHES.has(what) ? 'polygon' : 'polyline'} class="s-${escaped(what)}" points="${placed}"/>`;
 }
 
 /** @param {number} place @param {number[]} at @param {number|undefined} n @param {number|null} held */
@@ -82,7 +80,7 @@ function labels(pins, tall) {
     const cost = (/** @type {Box} */ box) => taken.reduce((sum, other) => sum + covered(box, other), 0);
     const best = spots.reduce((least, spot) => (cost(spot) < cost(least) - 1 ? spot : least));
     taken.push(best);
-    return lines.map(({ text, kind }, n) => `<text class="said ${kind}" x="${fixed(best.x)}" y="${fixed(best.y + LINE * n + 12)}">${written(text)}</text>`).join('');
+    return lines.map(({ text, kind }, n) => `<text class="said ${kind}" x="${fixed(best.x)}" y="${fixed(best.y + LINE * n + 12)}">${escaped(text)}</text>`).join('');
   });
 }
 
