@@ -48,6 +48,12 @@ test('what the server has not is sealed: by its person, else by whoever was sign
   assert.equal(outbox.mayForget(closed, new Set(), Date.now(), 0), false, 'it is never dropped');
 });
 
+test('what was sealed while its answer was on its way stays sealed where it was refused: its words are in the seal alone', () => {
+  const closed = ['a', 'b'].map((id, n) => outbox.sealed(entry(id, n), { of: 3, iv: new Uint8Array(12), bytes: new ArrayBuffer(1) }));
+  const changed = outbox.afterAnswer(closed, [{ id: 'a', outcome: 'refused', reason: 'bird: 99' }, { id: 'b', outcome: 'written' }]);
+  assert.deepEqual(changed.map((e) => [e.fact.id, e.fate]), [['b', 'heard']]);
+});
+
 test('what the register keeps as a question is to be mended, and the question is settled with it', () => {
   const answers = [{ id: 'a', outcome: 'refused', reason: 'at: lies ahead of now', waits: true }, { id: 'b', outcome: 'refused', reason: 'bird: 99' }];
   assert.deepEqual(outbox.afterAnswer([entry('a', 1), entry('b', 2)], answers).map((e) => [e.fact.id, e.fate, e.late || false]), [['a', 'refused', true], ['b', 'refused', false]]);
