@@ -42,3 +42,25 @@ test('a phone that is full, or a key that broke off on its way, keeps nobody fro
   assert.deepEqual((await signIn(3, [3], closed, { torn: true })).unsealed, []);
   assert.deepEqual((await signIn(3, [3], closed, { full: true })).unsealed, []);
 });
+
+test('with another person\'s facts sealed here the server is asked once a minute, and at once when the phone was taken', async () => {
+  const { held } = await signIn(3, [3]), closed = await sealAll([entry('a', 3)], held), said = new Map();
+  let asks = 0, people = [8];
+  globalThis.fetch = async () => { asks += 1; return { ok: true, status: 200, json: async () => ({ person: 8, keys: Object.fromEntries(people.map((one) => [one, KEY_OF[one]])) }) }; };
+  const unsealed = [], kept = { device: 'd', list: () => closed, unseal: async (opened) => { unsealed.push(...opened); }, store: { phone: async (key) => said.get(key), setPhone: async (key, value) => { said.set(key, value); } } };
+  for (const seconds of [0, 1, 30, 59]) await openSealed(kept, seconds * 1000);
+  assert.equal(asks, 1);
+  await openSealed(kept, 60000);
+  assert.deepEqual([asks, unsealed], [2, []]);
+  people = [3, 8];
+  said.set('who', { session: 8, who: 3, at: 61000 });
+  await openSealed(kept, 62000);
+  assert.deepEqual([asks, unsealed.map(({ fact }) => fact.note)], [3, ['Kelp limps']]);
+});
+
+test('what a page that ended in the middle left sealed is opened by the keys that it had fetched', async () => {
+  const { held } = await signIn(3, [3]), closed = await sealAll([entry('a', 3)], held), unsealed = [];
+  globalThis.fetch = async () => { throw new Error('no network'); };
+  await openSealed({ device: 'd', list: () => closed, unseal: async (opened) => { unsealed.push(...opened); }, store: { phone: async (key) => (key === 'seal' ? held : undefined) } }, 1000);
+  assert.deepEqual(unsealed, [entry('a', 3)]);
+});

@@ -11,7 +11,7 @@ import { post } from './posting.js';
 /** own: who is signed in · at: when the server gave them @typedef {{own: number, at: number, keys: Record<string, CryptoKey>}} Keys */
 
 export const KEYS = 'seal', IDLE = 'idle';
-const ASK_AGAIN_MS = 10 * 60000;
+const ASK_AGAIN_MS = 10 * 60000, CLOSED_ASK_AGAIN_MS = 60000;
 
 /** Ask for the keys of this phone, and open what they open. Without a connection, and on plain http, all stays as it is.
  * @param {Kept} kept @param {number} now @returns {Promise<void>} */
@@ -23,14 +23,27 @@ export async function openSealed(kept, now) {
 
 /** @param {Kept} kept @param {number} now @returns {Promise<void>} */
 async function asked(kept, now) {
+  if (!globalThis.crypto?.subtle) return;
   /** @type {Keys|undefined} */
-  const before = await kept.store.phone(KEYS), closed = kept.list().some(({ fate }) => fate === 'sealed');
-  if (!globalThis.crypto?.subtle || (before && !closed && now - before.at < ASK_AGAIN_MS)) return;
+  const before = await kept.store.phone(KEYS);
+  if (before && !(await askAgain(kept, before, now))) { await openBy(kept, before.keys); return; }
   const answer = await post('/phone.json', { device: kept.device }).catch(() => null);
   if (!answer?.ok) { if (answer) await leaveIfEnded(answer); return; }
   const told = await answer.json(), keys = await imported(told.keys);
   await kept.store.setPhone(KEYS, { own: told.person, at: now, keys });
   await kept.store.setPhone(IDLE, { minutes: told.idle_minutes, session: told.person, names: told.names });
+  await openBy(kept, keys);
+}
+
+/** Whether the keys that are held may be too few by now: whoever took the phone since brings theirs. Not before every tap is sent, though what
+ * another person told lies sealed here all day. @param {Kept} kept @param {Keys} before @param {number} now @returns {Promise<boolean>} */
+async function askAgain(kept, { at }, now) {
+  const closed = kept.list().some(({ fate }) => fate === 'sealed'), taken = await kept.store.phone('who');
+  return Math.abs(now - at) >= (closed ? CLOSED_ASK_AGAIN_MS : ASK_AGAIN_MS) || (closed && taken?.at > at);
+}
+
+/** @param {Kept} kept @param {Record<string, CryptoKey>} keys @returns {Promise<void>} */
+async function openBy(kept, keys) {
   const opened = await Promise.all(kept.list().filter(({ fate }) => fate === 'sealed').map((entry) => opens(entry, keys)));
   await kept.unseal(opened.filter((entry) => entry !== null));
 }
