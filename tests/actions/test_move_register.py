@@ -14,6 +14,7 @@ from urllib.parse import quote
 import psycopg
 import pytest
 from django.db import connection
+from django.db.migrations.recorder import MigrationRecorder
 
 import wendlebrook
 from phones import Phone
@@ -92,6 +93,17 @@ def test_a_folder_that_has_a_register_is_not_moved_into(full: Path) -> None:
     with pytest.raises(TargetNotEmpty, match="is not empty"):
         move_register(target=sqlite_in(full / "new"))
     assert (full / "new" / REGISTER).read_bytes() == before
+
+
+def test_a_register_of_a_newer_tarsus_is_not_moved_without_what_only_that_one_knows(full: Path) -> None:
+    later = MigrationRecorder(connection)
+    later.record_applied("records", "0999_wings")
+    try:
+        with pytest.raises(NotMoved, match=r"its tables are of a newer Tarsus; move it with that one"):
+            move_register(target=sqlite_in(full / "new"))
+    finally:
+        later.record_unapplied("records", "0999_wings")
+    assert not (full / "new" / REGISTER).exists()
 
 
 def test_a_digest_tells_what_stands_in_a_table_and_not_in_which_order(full: Path) -> None:

@@ -158,7 +158,11 @@ def _refuse_busy(source: BaseDatabaseWrapper) -> None:
 
 
 def _refuse_other_tables(source: BaseDatabaseWrapper) -> None:
+    """Refuse tables of another version: of a newer one, what this one does not know would stay behind."""
     executor = MigrationExecutor(source)
+    known: Any = executor.loader.disk_migrations
+    if any(step not in known for step in executor.loader.applied_migrations if step[0] == "records"):
+        raise NotMoved("register", "its tables are of a newer Tarsus; move it with that one")
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         raise NotMoved("register", "its tables are of an older Tarsus; first run: tarsus manage migrate")
 
