@@ -106,6 +106,19 @@ def test_a_register_of_a_newer_tarsus_is_not_moved_without_what_only_that_one_kn
     assert not (full / "new" / REGISTER).exists()
 
 
+def test_a_register_is_moved_nowhere_where_no_place_is_named(tmp_path: Path) -> None:
+    made = tarsus(tmp_path, "manage", "migrate", "--new", "--verbosity", "0")
+    assert made.returncode == 0, made.stderr
+    (tmp_path / "here").mkdir()
+    for nowhere in ("", " "):
+        done = tarsus(tmp_path, "move-register", nowhere, cwd=tmp_path / "here")
+        assert (done.returncode, done.stdout) == (2, "")
+        assert "TARGET: is empty; name an address of PostgreSQL or a folder" in done.stderr
+    assert not any((tmp_path / "here").iterdir())
+    moved = tarsus(tmp_path, "move-register", "here", TARSUS_PUSH_SERVICES="push.example")
+    assert (moved.returncode, "It needs the push-key too" in moved.stdout) == (0, True), moved.stderr
+
+
 def test_a_digest_tells_what_stands_in_a_table_and_not_in_which_order(full: Path) -> None:
     was = tally_of("default", rows.Exhibit)
     rows.Exhibit.objects.filter(name="Reed House").update(name="Reed house")

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from tarsus.cli.running import parser_for, print_document
+from tarsus.core.errors import MalformedInput
 
 if TYPE_CHECKING:
     from tarsus.actions.safekeeping.tally import Tally
@@ -32,6 +33,9 @@ def parser() -> argparse.ArgumentParser:
 def run(args: list[str]) -> int:
     """Carry everything over, compare, and say what was found in each table."""
     wishes = parser().parse_args(args)
+    if not wishes.target.strip():
+        # An empty name would be the folder that somebody happens to stand in.
+        raise MalformedInput("TARGET", "is empty; name an address of PostgreSQL or a folder")
     from tarsus.cli.progress import progress_bar
     from tarsus.cli.register import open_register
 
@@ -60,6 +64,8 @@ def _target(said: str) -> tuple[dict[str, Any], str]:
 
 
 def _tell(carried: tuple[Tally, ...], begin: str) -> None:
+    from django.conf import settings
+
     width = max(len(one.table) for one in carried)
     filled = [one for one in carried if one.rows]
     for one in filled:
@@ -74,3 +80,5 @@ def _tell(carried: tuple[Tally, ...], begin: str) -> None:
         "The new home needs the old one's secret-key: without it people sign in again, by a recovery code "
         "where they have a second step."
     )
+    if settings.PUSH_SERVICES:
+        print("It needs the push-key too: without it every phone that is told things is to be asked anew.")
