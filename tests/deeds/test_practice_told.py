@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
 from deeds.test_door import Teller, says
+from phones import SEVEN
 from tarsus.queries.exports import park_today, tables_held
 from tarsus.queries.practice import readiness_for
 from tarsus.records import models as rows
@@ -22,7 +24,7 @@ ANSWER: dict[str, Any] = {
 }
 
 
-def share(says: Teller, by: str, park: Wendlebrook, *, ready: bool, answers: int = 1) -> Any:
+def share(says: Teller, by: str, park: Wendlebrook, *, ready: bool, answers: int = 1, **more: Any) -> Any:
     return says.tell(
         by,
         "practice_shared",
@@ -30,6 +32,7 @@ def share(says: Teller, by: str, park: Wendlebrook, *, ready: bool, answers: int
         lookalike="avocet",
         ready=ready,
         answers=[ANSWER] * answers,
+        **more,
     )
 
 
@@ -57,6 +60,23 @@ def test_practice_is_shared_by_its_owner_alone_and_taken_back_whole(says: Teller
     assert not rows.SharedPractice.objects.exists()
     share(says, "tilda", park, ready=True)
     assert not rows.SharedPractice.objects.exists(), "a phone that has not heard of it yet shares nothing"
+
+
+def test_what_was_chosen_last_stands_in_whatever_order_phones_tell_it(
+    says: Teller, park: Wendlebrook
+) -> None:
+    eight, nine, ten = ((SEVEN + timedelta(hours=hours)).isoformat() for hours in (1, 2, 3))
+    says.done("tilda", "practice_sharing", on=False, at=nine)
+    late = says.done("tilda", "practice_sharing", on=True, at=eight)
+    assert late.said == ("you chose otherwise later, and that stands",)
+    assert not rows.Person.objects.get(login="tilda").shares_practice
+    says.done("tilda", "practice_sharing", on=True, at=ten)
+    assert share(says, "tilda", park, ready=True).said == ("not kept: you do not share your practice",)
+    assert not rows.SharedPractice.objects.exists(), "it was taken back at nine, with all from before"
+    share(says, "tilda", park, ready=True, at=ten)
+    assert rows.SharedPractice.objects.exists()
+    says.done("tilda", "practice_sharing", on=False, at=eight)
+    assert rows.SharedPractice.objects.exists()
 
 
 def test_no_more_practice_is_shared_than_it_may_weigh(says: Teller, park: Wendlebrook) -> None:

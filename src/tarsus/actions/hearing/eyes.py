@@ -11,8 +11,8 @@ from tarsus.actions.telling import Told
 
 
 def _sharing(told: Told, values: Values) -> Wrote:
-    set_sharing(by=told.by, on=bool(values["on"]))
-    return Wrote()
+    holds = set_sharing(by=told.by, on=bool(values["on"]), at=told.happened_at)
+    return Wrote(said=() if holds else ("you chose otherwise later, and that stands",))
 
 
 def _shared(told: Told, values: Values) -> Wrote:
