@@ -9,7 +9,9 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 from PIL import Image
 
@@ -101,6 +103,13 @@ def test_pictures_go_when_their_days_are_over_and_the_record_says_so(says: Telle
     assert clear_pictures(now + timedelta(days=92)) == 0
     (one,) = photographs_of(park["Samphire"])
     assert (one.gone_by, one.gone_because) == ("", "kept for 90 days, as the park chose")
+
+
+def test_looking_for_pictures_whose_days_are_over_holds_nobody_up(says: Teller, park: Wendlebrook) -> None:
+    kept(says, park)
+    with CaptureQueriesContext(connection) as asked:
+        assert clear_pictures(timezone.now()) == 0
+    assert [one["sql"].split()[0] for one in asked.captured_queries] == ["SELECT", "SELECT"]
 
 
 def test_where_the_park_keeps_no_pictures_what_was_tapped_is_kept_alone(

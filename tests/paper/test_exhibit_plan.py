@@ -44,7 +44,7 @@ def photographed() -> str:
     """A picture of noise, as large as one may be that a phone carries."""
     out = io.BytesIO()
     Image.effect_noise((900, 1080), 120).save(out, "PNG")
-    return b64encode(made_anew(out.getvalue(), "picture").jpeg).decode()
+    return b64encode(made_anew(out.getvalue(), "picture", "draw it").jpeg).decode()
 
 
 def set_plan(plan: PaperPlan = PLAN, birds: int = 2) -> bytes:

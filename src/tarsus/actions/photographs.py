@@ -5,8 +5,6 @@ Decision 0050.
 
 from __future__ import annotations
 
-import binascii
-from base64 import b64decode
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any
@@ -14,11 +12,11 @@ from uuid import UUID
 
 from django.db import transaction
 
+from tarsus.actions.pictures import picture_of
 from tarsus.actions.refusals import UnknownFact
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.documents.taps import parse_taps
 from tarsus.core.errors import WrongValue
-from tarsus.paper.plan_picture import made_anew
 from tarsus.records.models import Park, Photograph, PhotographBytes, PhotographRemoved, Sighting
 
 
@@ -56,7 +54,7 @@ def keep_photograph(
         "own_camera": own_camera,
         "taps": parse_taps(taps, "taps"),
     }
-    made = made_anew(_bytes_of(picture), "picture", "take another, or keep none")
+    made = picture_of(picture, "take another, or keep none")
     days = (Park.objects.first() or Park()).pictures_days
     size = {"width": made.width, "height": made.height} if days else {}
     if not write_once(Photograph, told, columns, derived=size):
@@ -64,13 +62,6 @@ def keep_photograph(
     if days:
         PhotographBytes.objects.create(photograph_id=told.id, jpeg=made.jpeg)
     return True
-
-
-def _bytes_of(sent: str) -> bytes:
-    try:
-        return b64decode(sent, validate=True)
-    except (binascii.Error, ValueError):
-        raise WrongValue("picture", "is no base64; send the picture's bytes in base64") from None
 
 
 @transaction.atomic
@@ -103,9 +94,10 @@ def remove_photograph(*, told: Told, photograph_id: UUID, because: str) -> bool:
     return True
 
 
-@transaction.atomic
 def clear_pictures(now: datetime) -> int:
     """Take away every picture whose days are over, each with a record that says so.
+
+    It is asked at each sending, and mostly there is none: it takes a writer's turn only where there is one.
 
     Args:
         now: the moment of asking.
@@ -115,10 +107,13 @@ def clear_pictures(now: datetime) -> int:
     """
     days = (Park.objects.first() or Park()).pictures_days
     over = PhotographBytes.objects.filter(photograph__recorded_at__lte=now - timedelta(days=days))
-    gone = list(over.values_list("pk", flat=True))
+    if not over.exists():
+        return 0
     because = f"kept for {days} days, as the park chose" if days else "the park keeps no pictures"
-    PhotographRemoved.objects.bulk_create(
-        PhotographRemoved(photograph_id=key, at=now, because=because) for key in gone
-    )
-    PhotographBytes.objects.filter(pk__in=gone).delete()
+    with transaction.atomic():
+        gone = list(over.values_list("pk", flat=True))
+        PhotographRemoved.objects.bulk_create(
+            PhotographRemoved(photograph_id=key, at=now, because=because) for key in gone
+        )
+        PhotographBytes.objects.filter(pk__in=gone).delete()
     return len(gone)

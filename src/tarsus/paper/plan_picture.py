@@ -23,9 +23,7 @@ class MadeAnew:
     height: int
 
 
-def made_anew(
-    contents: bytes, place: str, instead: str = "photograph the exhibit or save it as one"
-) -> MadeAnew:
+def made_anew(contents: bytes, place: str, instead: str) -> MadeAnew:
     """The picture of a PNG or JPEG file, upright, at most `LARGEST` bytes, as a JPEG without metadata.
 
     Args:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import binascii
-from base64 import b64decode, b64encode
+from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from typing import Any
@@ -11,11 +10,11 @@ from typing import Any
 from django.db import transaction
 
 from tarsus.actions.known import known_exhibit
+from tarsus.actions.pictures import picture_of
 from tarsus.actions.refusals import Unknown
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import WrongValue
 from tarsus.core.presence.outline import MOST_SHAPES, parse_points
-from tarsus.paper.plan_picture import made_anew
 from tarsus.records.models import ExhibitPlan, Place, PlanPicture, PlanPin
 
 
@@ -115,11 +114,7 @@ def _picture(exhibit_id: int, sent: str, same: bool) -> PlanPicture | None:
             else None
         )
         return before.picture if before else None
-    try:
-        contents = b64decode(sent, validate=True)
-    except (binascii.Error, ValueError):
-        raise WrongValue("picture", "is no base64; send the picture's bytes in base64") from None
-    made = made_anew(contents, "picture")
+    made = picture_of(sent, "photograph the exhibit or save it as one")
     columns = {"jpeg": b64encode(made.jpeg).decode(), "width": made.width, "height": made.height}
     row, _ = PlanPicture.objects.get_or_create(digest=sha256(made.jpeg).hexdigest(), defaults=columns)
     return row
