@@ -403,3 +403,24 @@ def test_whoever_calls_a_setting_by_itself_is_refused_as_well(
     with pytest.raises(MalformedInput, match=r"^by: ") as nobody:
         save(by=-1, **said)
     assert nobody.value.place == "by"
+
+
+def test_a_second_step_counts_from_a_key_of_ours_alone(says: Teller, park: Wendlebrook) -> None:
+    tilda = rows.Person.objects.get(login="tilda")
+    tilda.set_password("a long walk to the north spit")
+    tilda.save()
+    for secret in ("AA", "!!!!", "A" * 31, "1" * 32, "é" * 32, "a" * 32):
+        told = {"current": "a long walk to the north spit", "secret": secret, "code": "123456"}
+        assert says.tell("tilda", "second_step_set", **told).reason == (
+            "secret: is no key that Tarsus gave; open the page anew and take the one it shows"
+        )
+
+
+@pytest.mark.parametrize("number", ["9" * 20, str(2**63), "²", "-1", ""])
+def test_a_session_that_no_register_could_number_is_none(
+    says: Teller, park: Wendlebrook, number: str
+) -> None:
+    reason = says.tell("tilda", "own_sessions_ended", sessions=[number]).reason
+    assert reason.startswith("sessions"), reason
+    of_other = {"person": park.actors.tilda, "sessions": [number]}
+    assert says.tell("dunstan", "sessions_ended", **of_other).reason.startswith("sessions")

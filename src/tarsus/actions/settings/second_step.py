@@ -5,6 +5,7 @@ Decision 0047.
 
 from __future__ import annotations
 
+import re
 import secrets
 from base64 import urlsafe_b64encode
 from datetime import datetime
@@ -30,6 +31,7 @@ STEP_S: Final = 30
 EITHER_SIDE: Final = 1
 """Steps before and after this one whose code is taken too: clocks are not quite right (section 6)."""
 RECOVERY_CODES: Final = 10
+_SECRET: Final = re.compile(r"[A-Z2-7]{32}")
 _LETTERS: Final = "abcdefghjkmnpqrstuvwxyz23456789"
 _LONG: Final = 10
 """Letters of a recovery code: ten of 31 are 49 bits, and each try costs an Argon2."""
@@ -85,9 +87,12 @@ def set_second_step(*, by: int, current: str, secret: str, code: str) -> tuple[s
         The recovery codes. They are told this once: only their digests are kept.
 
     Raises:
-        WrongValue: the password is not theirs, or the code is not what the app shows now.
+        WrongValue: the password is not theirs, the secret is none of `new_secret`, or the code is not what
+            the app shows now.
     """
     row = _own(by, current)
+    if not _SECRET.fullmatch(secret):
+        raise WrongValue("secret", "is no key that Tarsus gave; open the page anew and take the one it shows")
     step = step_shown(secret, code, timezone.now(), after=-1)
     if step is None:
         raise WrongValue(

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from tarsus.actions.known import known, known_person
 from tarsus.actions.refusals import AlreadySo, Unknown
+from tarsus.core.deeds.fields import LARGEST_ID
 from tarsus.queries.sessions import digest_of_session
 from tarsus.records.models import Person, SignedIn
 
@@ -68,9 +69,8 @@ def end_everywhere(person: Person) -> None:
 
 
 def _end(rows: QuerySet[SignedIn], sessions: Sequence[str]) -> None:
-    theirs = {
-        str(row.pk): row for row in rows.select_for_update().filter(pk__in=filter(str.isdecimal, sessions))
-    }
+    numbers = [int(asked) for asked in sessions if asked.isdecimal() and int(asked) <= LARGEST_ID]
+    theirs = {str(row.pk): row for row in rows.select_for_update().filter(pk__in=numbers)}
     for asked in sessions:
         if asked not in theirs:
             raise Unknown("sessions", "session", asked)
