@@ -6,6 +6,7 @@ from base64 import b64encode
 from datetime import timedelta
 from io import BytesIO
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -83,6 +84,19 @@ def test_a_camera_that_was_sure_and_wrong_is_trusted_less_once_its_birds_were_in
     tilda.send(tilda.fact("withdrawn", corrects=handled["id"], because="another bird"))
     assert not rows.LearnedCamera.objects.exists()
     assert camera_in_pack(tilda, "p1") is None
+
+
+def test_a_picture_of_another_bird_teaches_no_more_once_its_sighting_is_put_right(
+    tilda: Phone, park: Wendlebrook
+) -> None:
+    told = photographed(tilda, 2)
+    tilda.send(*told)
+    tilda.send(in_hand(tilda))
+    assert rows.LearnedCamera.objects.get(device="p1").lesson["lessons"] == 2
+    seen = next(fact for fact in told if fact["kind"] == "sighting")
+    right = {**seen, "id": str(uuid4()), "bird": park["Sedge"], "corrects": seen["id"]}
+    assert tilda.send({**right, "why_corrected": "it was Sedge"}) == ["written"]
+    assert rows.LearnedCamera.objects.get(device="p1").lesson["lessons"] == 1
 
 
 def test_what_was_not_in_the_hand_soon_and_unchanged_teaches_nothing(tilda: Phone, park: Wendlebrook) -> None:

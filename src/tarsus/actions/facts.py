@@ -122,7 +122,8 @@ def _clear_pictures() -> None:
 
 
 _TEACHES: Final = frozenset({"handling", "sighting", "withdrawn", "practice_sharing", "practice_shared"})
-_TEACHES_CAMERAS: Final = frozenset({"handling", "band_checked", "photograph", "withdrawn"})
+_TEACHES_CAMERAS: Final = frozenset({"handling", "band_checked", "photograph"})
+"""So does whatever puts something right: a sighting that named another bird, a band."""
 
 
 def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:
@@ -131,13 +132,14 @@ def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> Non
     A lesson that is missing or old only makes the model less sure; whatever goes wrong here is logged and
     never keeps the phone from hearing that its facts are written.
     """
-    written = {fact.get("kind") for fact, told in zip(facts, answers, strict=True) if told.outcome == WRITTEN}
+    wrote = [fact for fact, told in zip(facts, answers, strict=True) if told.outcome == WRITTEN]
+    written = {fact.get("kind") for fact in wrote}
     if written & _TEACHES:
         try:
             learn_readers(timezone.now())
         except Exception:
             _LOG.exception("what the checks teach could not be learned")
-    if written & _TEACHES_CAMERAS:
+    if written & _TEACHES_CAMERAS or any(fact.get("corrects") for fact in wrote):
         try:
             learn_cameras(timezone.now())
         except Exception:
