@@ -214,6 +214,16 @@ def test_a_phone_is_told_once_a_day_under_a_title_that_says_nothing(lost: Wendle
 
 
 @pytest.mark.django_db
+def test_the_park_is_reached_at_its_mail_address_without_the_name_before_it(
+    lost: Wendlebrook, service: Any, settings: Any
+) -> None:
+    settings.ADDRESS, settings.DEFAULT_FROM_EMAIL = "", "The park's Tarsus <tarsus@park.example>"
+    assert outcomes(noon()) == {"Tilda, pocket": "sent"}
+    ((_, headers, _),) = service.handed
+    assert claims_of(headers["Authorization"])["sub"] == "mailto:tarsus@park.example"
+
+
+@pytest.mark.django_db
 @pytest.mark.parametrize("status", [404, 410])
 def test_a_phone_that_its_push_service_knows_no_more_is_told_nothing_again(
     lost: Wendlebrook, service: Any, status: int

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime
+from email.utils import parseaddr
 
 from django.conf import settings
 
@@ -82,4 +83,4 @@ def _called(phone: PhoneNews) -> str:
 def _contact() -> str:
     if settings.ADDRESS.startswith("https://"):
         return str(settings.ADDRESS)
-    return f"mailto:{settings.DEFAULT_FROM_EMAIL}"
+    return f"mailto:{parseaddr(settings.DEFAULT_FROM_EMAIL)[1]}"  # the setting may hold a name before it
