@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 from django.test import Client
@@ -59,6 +60,19 @@ def test_all_others_are_ended_at_once_and_this_one_stays(people: dict[str, Perso
     assert "End all others" in page
     here.post("/settings/sessions/", {"session": each})
     assert [client.get("/").status_code for client in (here, *others)] == [200, 302, 302]
+
+
+def test_a_session_that_is_used_is_listed_however_long_ago_it_began(people: dict[str, Person]) -> None:
+    desk, phone = signed_in(DESK), signed_in(PHONE)
+    long_ago = timezone.now() - timedelta(days=40)
+    of_phone = SignedIn.objects.filter(browser="Firefox on Android")
+    of_phone.update(since=long_ago)
+    phone.session.save()  # as a page that keeps something in it does: it lives for thirty days from now
+    _, (listed,) = shown(desk)
+    desk.post("/settings/sessions/", {"session": listed})
+    assert phone.get("/")["Location"].startswith("/sign-in/")
+    of_phone.update(ended_at=None, last_used_at=long_ago)
+    assert shown(desk)[1] == []
 
 
 def test_nobody_ends_anothers_but_an_administrator(people: dict[str, Person]) -> None:

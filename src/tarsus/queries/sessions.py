@@ -35,8 +35,9 @@ def sessions_of(person_id: int, here: str | None) -> tuple[Session, ...]:
         person_id: whose.
         here: the key of the session that asks.
     """
-    began = timezone.now() - timedelta(seconds=settings.SESSION_COOKIE_AGE)
-    rows = SignedIn.objects.filter(person_id=person_id, ended_at__isnull=True, since__gt=began)
+    # Not by `since`: a session that something is kept in lives on from then.
+    over = timezone.now() - timedelta(seconds=settings.SESSION_COOKIE_AGE)
+    rows = SignedIn.objects.filter(person_id=person_id, ended_at__isnull=True, last_used_at__gt=over)
     found = [
         Session(row.pk, row.browser, row.since, row.last_used_at, here=row.session_key == here)
         for row in rows.order_by("-last_used_at", "-id")
