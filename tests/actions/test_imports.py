@@ -52,6 +52,11 @@ def only_bird(brought: Any) -> int:
     return bird
 
 
+def test_a_transponder_comes_in_as_an_antenna_reads_it(park: Any) -> None:
+    brought = sent(park, table("Orache,pied avocet,f,shingle aviary,2026-03-04,,,999 000-222222222,,,"))
+    assert rows.Transponder.objects.get(bird=only_bird(brought)).number == "999000222222222"
+
+
 def test_a_good_row_becomes_a_bird_with_its_stay_sex_and_bands(park: Any) -> None:
     brought = sent(park, table("Orache,pied avocet,f,shingle aviary,2026-03-04,m/YB,WB 555,chip7,,,calm"))
     bird = rows.Bird.objects.get(pk=only_bird(brought))

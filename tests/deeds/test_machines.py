@@ -10,6 +10,7 @@ import pytest
 from django.utils import timezone
 
 from api.programs import Program, device, person
+from tarsus.actions.birds.identity import give_transponder
 from tarsus.queries.bird_page import bird_page
 from tarsus.queries.duties import duties_of_park
 from tarsus.queries.presence import presence_of_exhibit
@@ -66,6 +67,25 @@ def test_a_visit_shows_its_bird_and_takes_no_search_back(reader: Program, park: 
     assert after[park["Dock"]].unseen_days < before[park["Dock"]].unseen_days
     assert _due(timezone.now()) == {}
     assert not rows.Sighting.objects.filter(happened_at__gte=earlier).exists()
+
+
+@pytest.mark.parametrize(
+    ("written", "kept"),
+    [
+        ("999 000 222222222", "999000222222222"),
+        ("999-000222222222", "999000222222222"),
+        ("999.000.222222222", "999000222222222"),
+        ("00-0132-3a 4f", "00-0132-3A4F"),
+    ],
+)
+def test_an_antenna_finds_the_bird_however_its_number_was_written(
+    reader: Program, park: Wendlebrook, written: str, kept: str
+) -> None:
+    give_transponder(bird_id=park["Dock"], number=written, on=BEGUN, by=park.actors.tilda)
+    assert rows.Transponder.objects.get(bird_id=park["Dock"]).number == kept
+    assert _outcomes(reader, _read(park, timezone.now(), "999000222222222")) == ["written"]
+    found = park["Dock"] if kept == "999000222222222" else None
+    assert rows.TransponderRead.objects.get().bird_id == found
 
 
 def test_a_chip_that_lies_clears_nobody_and_asks_to_look_until_its_bird_was_seen(

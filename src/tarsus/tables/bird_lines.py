@@ -11,6 +11,7 @@ from typing import Any, Final
 from tarsus.core.errors import MalformedInput
 from tarsus.core.marks.noted import NotedMarks, UndecidedLetter
 from tarsus.core.marks.runs import UndecidedRun
+from tarsus.core.presence.transponders import number_kept
 from tarsus.tables.bird_days import dates_told, days_here, fate_told
 from tarsus.tables.bird_marks import marks_of_row
 from tarsus.tables.columns import Columns
@@ -120,7 +121,8 @@ def read_line(row: Row, columns: Columns, writing: Writing, known: RegisterKnown
     exhibit, is_new = _exhibit(reading, writing, known)
     dates = dates_told(reading, writing)
     fields = {
-        **{name: reading.text(name) for name in ("name", "number", "place", "transponder", "dam", "sire")},
+        **{name: reading.text(name) for name in ("name", "number", "place", "dam", "sire")},
+        "transponder": number_kept(reading.text("transponder")),
         **{name: reading.text(name) for name in ("mate", "owner", "certificate", "note")},
         "came_from": reading.text("came from"),
         "natural_marks": _several(reading.text("natural marks")),

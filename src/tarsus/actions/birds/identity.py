@@ -13,6 +13,7 @@ from tarsus.actions.known import known, known_bird, known_person
 from tarsus.actions.refusals import AlreadySo, OutOfOrder
 from tarsus.actions.telling import Told, insert_once, write_once
 from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.core.presence.transponders import number_kept
 from tarsus.records.models import Band, NaturalMark, Pair, SexFinding, SexTest, Transponder
 from tarsus.records.models.words import Sample, Sex, SexKnownBy
 
@@ -108,7 +109,7 @@ def give_transponder(
         return done.pk
     bird = known_bird(bird_id)
     known_person(by)
-    plain = "".join(number.split()).upper()
+    plain = number_kept("".join(number.split()).upper())
     if not plain:
         raise WrongValue("number", "is empty; read the transponder again")
     row = Transponder(bird=bird, number=plain, where=where, from_on=on, recorded_by_id=by, deed=deed)

@@ -67,7 +67,7 @@ def code_of(said: str, checksum: str = "") -> str:
         ISO 11784:1996 (38 bits of the animal after 10 of the country or maker; 999 is for tests), ISO 11785
         for the checksum (from memory).
     """
-    found = _CODE.fullmatch(re.sub(r"[\s.\-]", "", said))
+    found = _CODE.fullmatch(number_kept(said))
     if found is None:
         raise WrongValue(
             "code", f"{cut(said)!r} is no code; give its fifteen digits as the reader shows them"
@@ -78,6 +78,17 @@ def code_of(said: str, checksum: str = "") -> str:
     if checksum and _checksum(country, animal) != checksum.strip().lower():
         raise WrongValue("checksum", f"{cut(checksum)!r} is not that of {found[0]}; read it again")
     return found[0]
+
+
+def number_kept(said: str) -> str:
+    """A transponder's number as the register keeps it, so that an antenna's code finds its bird.
+
+    Args:
+        said: as somebody wrote it. Between fifteen digits blanks, points and hyphens do not count; a number
+            of another kind stays as it is.
+    """
+    digits = re.sub(r"[\s.\-]", "", said)
+    return digits if _CODE.fullmatch(digits) else said
 
 
 def crc(octets: bytes) -> int:
