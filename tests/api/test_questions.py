@@ -7,9 +7,11 @@ from typing import Any
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from api.programs import Program, device, person
 from phones import Phone
+from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
 pytestmark = pytest.mark.django_db
@@ -94,6 +96,27 @@ def test_a_person_asks_in_no_other_name_than_their_own(park: Wendlebrook) -> Non
     assert tilda.get(pack, by=park.actors.oswin).status_code == 403
     refused = device(park, [park.shingle], [park.actors.tilda]).get(pack)
     assert (refused.status_code, refused.json()["detail"].split(";")[0]) == (422, "by: is missing")
+
+
+def test_whoever_owes_a_second_step_asks_and_tells_nothing_until_it_is_set_up(park: Wendlebrook) -> None:
+    corin, maren = person(park.actors.corin), person(park.actors.maren)
+    tablet = device(park, [park.shingle], [park.actors.tilda])
+    rows.Park.objects.update(office_second_step=True)
+    for refused in (corin.get("/today"), corin.post("/facts", {"facts": []})):
+        assert refused.status_code == 403
+        assert refused.json()["detail"].startswith("set up your second step")
+    assert maren.get("/today").status_code == 200, "a lead keeper is not of the office"
+    assert tablet.get("/birds").status_code == 200, "a device has a token of its own"
+    rows.Person.objects.filter(pk=park.actors.corin).update(second_since=timezone.now())
+    assert corin.get("/today").status_code == 200
+
+
+def test_a_viewer_takes_no_pack_and_reads_no_bands_as_on_the_pages(park: Wendlebrook) -> None:
+    there = f"/exhibits/{park.shingle}"
+    for login, status in (("pia", 403), ("tilda", 200), ("corin", 200)):
+        asking = person(getattr(park.actors, login))
+        assert asking.get(f"{there}/pack").status_code == status, login
+        assert asking.post(f"{there}/identify", {"readings": []}).status_code == status, login
 
 
 def test_a_list_is_told_in_parts_that_lead_from_one_to_the_next(park: Wendlebrook) -> None:

@@ -8,10 +8,11 @@ from functools import wraps
 from typing import Any
 
 from django.http import HttpRequest, HttpResponseBase
+from ninja import security
 from ninja.errors import HttpError
-from ninja.security import HttpBearer, SessionAuth
 
 from tarsus.actions.devices import note_use
+from tarsus.actions.settings.second_step import second_step_wanted
 from tarsus.api.problems import problem
 from tarsus.core.deeds.rights import in_words, passes_for
 from tarsus.core.errors import WrongValue
@@ -26,7 +27,7 @@ class Bearer:
     token: str
 
 
-class DeviceBearer(HttpBearer):
+class DeviceBearer(security.HttpBearer):
     """``Authorization: Bearer <token>``: a token of one device, for its exhibits and its people."""
 
     def authenticate(self, _request: HttpRequest, token: str) -> Bearer | None:
@@ -35,6 +36,17 @@ class DeviceBearer(HttpBearer):
             return None
         note_use(device.device_id)
         return Bearer(device, token)
+
+
+class SessionAuth(security.SessionAuth):
+    """Whoever is signed in, as far as the pages let them: who owes a second step sets it up first."""
+
+    def authenticate(self, request: HttpRequest, key: str | None) -> Any:
+        """The person; a refusal where the park wants a second step that they have not set up."""
+        person = super().authenticate(request, key)
+        if person is not None and person.second_since is None and second_step_wanted(person):
+            raise HttpError(403, "set up your second step of signing in first; open any page, it leads there")
+        return person
 
 
 EITHER = [DeviceBearer(), SessionAuth()]

@@ -22,6 +22,7 @@ from tarsus.api.schemas import (
     Problem,
     RollOut,
 )
+from tarsus.core.deeds.rights import KEEPER, RECORDS
 from tarsus.core.documents.identify import identify_as_document
 from tarsus.queries.asked import birds_today, identified_in, roll_of_exhibit
 from tarsus.queries.duties import duties_of_exhibit
@@ -35,10 +36,10 @@ REFUSED = dict.fromkeys((400, 401, 403, 404, 422), Problem)
 router = Router(auth=EITHER, tags=["Exhibits"])
 
 
-def _exhibit(request: HttpRequest, exhibit_id: int) -> Asker:
-    """Whoever asks of an exhibit that there is and that is theirs to ask of."""
+def _exhibit(request: HttpRequest, exhibit_id: int, *roles: str) -> Asker:
+    """Whoever asks of an exhibit that there is and that is theirs to ask of, in one of these roles."""
     asker = asker_of(request)
-    asker.of_exhibit(exhibit_id)
+    asker.of_exhibit(exhibit_id, *roles)
     if exhibit_id not in dict(exhibits_by_name()):
         raise NoSuchExhibit(exhibit_id)
     return asker
@@ -103,7 +104,7 @@ def nests(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any
     summary="What a phone takes out to the exhibit, prepared for one person's eyes",
 )
 def pack(request: HttpRequest, exhibit_id: RowId, by: RowAsked = None) -> dict[str, Any]:
-    asker = _exhibit(request, exhibit_id)
+    asker = _exhibit(request, exhibit_id, KEEPER, RECORDS)
     told = dict(pack_of(exhibit_id, asker.in_the_name_of(by), timezone.now()).document)
     if asker.device is not None:
         # The device speaks for its own people only, whoever else works here.
@@ -149,7 +150,7 @@ def roll(request: HttpRequest, exhibit_id: RowId) -> dict[str, Any]:
     summary="Who the birds of these readings may be",
 )
 def identify(request: HttpRequest, exhibit_id: RowId, asked: IdentifyIn) -> dict[str, Any]:
-    by = _exhibit(request, exhibit_id).in_the_name_of(asked.by)
+    by = _exhibit(request, exhibit_id, KEEPER, RECORDS).in_the_name_of(asked.by)
     return identify_as_document(identified_in(exhibit_id, by, asked.readings, timezone.now(), asked.place))
 
 
