@@ -11,7 +11,8 @@ from django import forms
 from django.test import Client
 
 import tarsus.web.urls  # noqa: F401  # every page's forms are known once the pages are
-from tarsus.web.page_form import OwnWords, PageForm
+from tarsus.web.page_form import OwnWords, PageForm, in_own_words
+from tarsus.web.rule_form import RuleForm
 from wendlebrook import Wendlebrook
 
 Browser = Callable[[str], Client]
@@ -69,6 +70,25 @@ def test_no_sentence_of_the_framework_is_left(said: dict[str, str]) -> None:
     assert [text for text in told.values() if NOT_OURS.search(text)] == []
     assert "" in told, "a hidden field has no place to lead to"
     assert "id_some_0" in told, "a group of choices leads to its first"
+
+
+class OwnSentence(PageForm):
+    code = forms.CharField(error_messages={"required": "Write the code that your app shows."})
+
+
+def test_what_a_field_says_by_itself_stays() -> None:
+    form = OwnSentence({})
+    assert [one.says for one in form.refusals()] == ["Write the code that your app shows."]
+    in_own_words(form.fields.values())
+    assert form.fields["code"].error_messages["required"] == "Write the code that your app shows."
+    assert form.fields["code"].error_messages["invalid"] == "This cannot be read; write it anew."
+
+
+def test_a_rule_with_a_number_of_thousands_of_digits_is_refused_and_drawn_as_none() -> None:
+    form = RuleForm({"colours_F_0": "9" * 5000}, sites=("left leg",))
+    _, _, drawn = form.rows()[0]
+    assert drawn.marks == {"left leg": []}
+    assert "colours_F_0" in form.errors
 
 
 def test_a_number_out_of_range_is_told_the_range() -> None:

@@ -66,11 +66,20 @@ class PageForm(OwnWords, forms.Form):
 
 
 def in_own_words(fields: Iterable[forms.Field]) -> None:
-    """Give fields our own sentences in place of the framework's."""
+    """Give fields our own sentences in place of the framework's; what a field says by itself stays."""
     for field in fields:
+        its_own = {kind: said for kind, said in field.error_messages.items() if not _is_default(field, kind)}
         for kind, said in ((forms.Field, _EVERY), *_OF_A_KIND):
             if isinstance(field, kind):
                 field.error_messages |= said
+        field.error_messages |= its_own
+
+
+def _is_default(field: forms.Field, kind: str) -> bool:
+    """Whether a field would say a thing as every field of its type does."""
+    defaults = (vars(one).get("default_error_messages", {}) for one in type(field).__mro__)
+    first = next((said[kind] for said in defaults if kind in said), None)
+    return field.error_messages[kind] is first
 
 
 def target_of(field: Any) -> str:

@@ -72,7 +72,8 @@ class RuleForm(PageForm):
         marks = {}
         for at, site in enumerate(self.sites):
             number = str(self[f"colours_{sex}_{at}"].value() or 0)
-            colours = min(int(number), MOST_DRAWN) if number.isdecimal() else 0
+            # Python reads no number of thousands of digits; one that is refused is drawn as none.
+            colours = min(int(number), MOST_DRAWN) if number.isdecimal() and len(number) < 19 else 0
             metal = [METAL] if self[f"metal_{sex}"].value() == site else []
             marks[site] = [*metal, *([NOT_MADE_OUT] * colours)]
         return RuleDrawn(marks, self.shape)
