@@ -42,6 +42,12 @@ def test_figures_and_days_are_real_ones_and_text_is_no_formula() -> None:
     assert sheet.freeze_panes == "A2"
 
 
+def test_a_day_of_which_the_format_knows_nothing_is_text() -> None:
+    old = Row(("1",), ("Kelp", 0.4, date(221, 4, 3), datetime(1899, 5, 3, 6, 5, tzinfo=UTC)))
+    _, _, on, at = book(report(old))["Birds"][2]
+    assert (on.value, at.value) == ("0221-04-03", "1899-05-03 06:05")
+
+
 def test_the_book_says_what_it_is() -> None:
     said = {tuple(cell.value for cell in row) for row in book(report())["About"].iter_rows()}
     assert {("park", "Wendlebrook"), ("of", "May 2026"), ("known", "As known now.")} <= said

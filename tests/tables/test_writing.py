@@ -127,6 +127,15 @@ def test_tables_of_any_name_have_a_sheet_each() -> None:
     assert "Sedge" in book.sheetnames
 
 
+def test_text_that_is_cut_off_where_it_looks_like_markup_is_text() -> None:
+    # The format's most: 32 767 characters a cell.
+    whole = "<r>&" + "x" * (32_767 - 8) + "</r>"
+    saved = io.BytesIO()
+    write_workbook([Table("t", ("a",), [(whole,), (f"{whole} and more",)])], saved)
+    cells = openpyxl.load_workbook(saved)["t"]["A"][1:]
+    assert [(cell.value[:5], len(cell.value)) for cell in cells] == [("<r>&x", 32_767)] * 2
+
+
 @pytest.mark.parametrize("text", ["<r>&</r>", "<r><t>x</t></r>"])
 def test_text_that_looks_like_markup_is_text(text: str) -> None:
     saved = io.BytesIO()

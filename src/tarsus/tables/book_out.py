@@ -158,7 +158,8 @@ def text_in_a_cell(text: str) -> str:
     """Text as far as a cell of a workbook can hold it; a line ends in one way there."""
     if not text.isprintable():  # what XML forbids is none of it printable, and most text is plain
         text = _NOT_IN_XML.sub("", text.replace("\r\n", "\n").replace("\r", "\n"))
+    text = text[:LONGEST_CELL]
     if text.startswith("<r>") and text.endswith("</r>"):
         # XlsxWriter takes this for text with looks of its own and writes it as it is, as markup.
-        text += " "
-    return text[:LONGEST_CELL]
+        text = text[: LONGEST_CELL - 1] + " "
+    return text

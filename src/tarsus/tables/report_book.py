@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import Any, BinaryIO, Final
 
 from tarsus.core.reports.report import Cell, Kind, Part, Report
-from tarsus.tables.book_out import AS_IT_IS, sheet_name, text_in_a_cell
+from tarsus.tables.book_out import AS_IT_IS, FIRST_DAY, sheet_name, text_in_a_cell
 
 FORMATS: Final = {
     Kind.DAY: "yyyy-mm-dd",
@@ -66,8 +66,15 @@ def _write(sheet: Any, line: int, place: int, value: Cell, look: Any) -> None:
         sheet.write_string(line, place, text_in_a_cell(value))
     elif isinstance(value, datetime):
         # The format knows no zones: a moment is written by the park's clock, as it is read on the page.
-        sheet.write_datetime(line, place, value.replace(tzinfo=None), look)
+        clock = value.replace(tzinfo=None)
+        if clock.date() < FIRST_DAY:
+            sheet.write_string(line, place, clock.isoformat(" ", "minutes"))
+        else:
+            sheet.write_datetime(line, place, clock, look)
     elif isinstance(value, date):
-        sheet.write_datetime(line, place, value, look)
+        if value < FIRST_DAY:
+            sheet.write_string(line, place, value.isoformat())
+        else:
+            sheet.write_datetime(line, place, value, look)
     elif value is not None:
         sheet.write_number(line, place, value, look)
