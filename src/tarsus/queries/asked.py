@@ -17,6 +17,7 @@ from tarsus.queries.days import day_ends, day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.last_seen import usual_places
 from tarsus.queries.observers import observers_of
+from tarsus.queries.one_park import one_park
 from tarsus.queries.park import park_face
 from tarsus.queries.presence import presence_of_exhibit
 from tarsus.queries.rounds import calls_between
@@ -79,7 +80,7 @@ def identified_in(
     read = [parse_reading(told, f"readings[{at}]", palette) for at, told in enumerate(readings)]
     here = presence_of_exhibit(exhibit_id, now)
     priors = {pk: max(bird.still_here, LEAST_PRIOR) for pk, bird in here.items()}
-    park = Park.objects.first() or Park()
+    park = one_park() or Park()
     usual = usual_places(exhibit_id, now) if place_id is not None else {}
     factors = place_factors([usual.get(bird.bird_id, {}) for bird in birds], place_id)
     flock = Flock(

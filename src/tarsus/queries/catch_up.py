@@ -25,6 +25,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.kept_catch_ups import KeptPlan, kept_plans
 from tarsus.queries.marks import on_day
+from tarsus.queries.one_park import one_park
 from tarsus.queries.open_matters import Forecast, forecast_for
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_exhibit
@@ -179,7 +180,7 @@ def _mates(birds: Sequence[FlockBird], today: date) -> dict[int, int]:
 
 def _limits(rows: Collection[Species]) -> CatchLimits:
     """The park's limits, made stricter by those of any species in the exhibit."""
-    park = Park.objects.first() or Park()
+    park = one_park() or Park()
     minutes = [row.minutes_from_chase for row in rows if row.minutes_from_chase is not None]
     hot = [row.too_hot_c for row in rows if row.too_hot_c is not None]
     cold = [c for c in (park.too_cold_c, *(row.too_cold_c for row in rows)) if c is not None]

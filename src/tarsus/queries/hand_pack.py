@@ -38,6 +38,7 @@ from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.hand_fitting import shelves, to_fit
 from tarsus.queries.kept_catch_ups import PlanNow, open_plans
 from tarsus.queries.marks import WornBand
+from tarsus.queries.one_park import one_park
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
@@ -76,7 +77,7 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
     birds = birds_everywhere(day)
     ids = [bird.bird_id for bird in birds]
     face = park_face()
-    park = Park.objects.first() or Park()
+    park = one_park() or Park()
     person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
     due: dict[int | None, list[Duty]] = defaultdict(list)
     for duty in duties_of_park(now, birds):

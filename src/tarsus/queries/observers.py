@@ -21,7 +21,7 @@ from tarsus.core.readings.teaching import Lesson, taught
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.once import once
 from tarsus.queries.one_park import one_park
-from tarsus.records.models import Colour, LearnedReader, Park, Person
+from tarsus.records.models import Colour, LearnedReader, Person
 from tarsus.records.models.words import ColourVision as Vision
 from tarsus.records.models.words import ReadsAs
 
@@ -99,12 +99,17 @@ class Thought:
 def thought_of() -> Thought:
     """Everybody's errors as thought, over new bands, in three queries."""
     palette = palette_now()
-    chosen = Park.objects.values_list("reader", flat=True).first() or ReadsAs.TRAINED
     people = {
         person.pk: Misreading.of(_reader(person.reads_as), palette, vision=_eyes(person))
         for person in Person.objects.all()
     }
-    return Thought(palette, Misreading.of(_reader(chosen), palette), people)
+    return Thought(palette, Misreading.of(_reader(_chosen()), palette), people)
+
+
+def _chosen() -> str:
+    """What the park is thought to read as."""
+    park = one_park()
+    return park.reader if park else ReadsAs.TRAINED
 
 
 def _reader(reads_as: str) -> Reader:
@@ -149,9 +154,7 @@ class ParkReader:
 def park_reader() -> ParkReader:
     """The park's reader as checks have taught it, and colours, in three queries; for several flocks ask
     once."""
-    park = one_park()
-    chosen = park.reader if park else ReadsAs.TRAINED
-    return ParkReader(_reader(chosen), tuple(Colour.objects.order_by("order", "id")), _lesson_for(None))
+    return ParkReader(_reader(_chosen()), tuple(Colour.objects.order_by("order", "id")), _lesson_for(None))
 
 
 def park_misreading(birds: Iterable[FlockBird], day: date) -> Misreading:

@@ -25,6 +25,7 @@ from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.exhibit_plan import plan_in_pack
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.observers import observers_of
+from tarsus.queries.one_park import one_park
 from tarsus.queries.open_matters import instructions_for
 from tarsus.queries.pack_presence import Whereabouts, whereabouts
 from tarsus.queries.pack_round import told_of_rounds
@@ -85,7 +86,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") ->
     day = day_of(now, zone)
     birds = flock_of(exhibit_id, day)
     face = park_face()
-    park = Park.objects.first() or Park()
+    park = one_park() or Park()
     person = Person.objects.values("id", "display_name", "role", "shares_practice").get(pk=person_id)
     eyes = observers_of(person_id, birds, day)
     told: Json = {

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
+from tarsus.queries.one_park import one_park
 from tarsus.records.models import Park, Photograph, PhotographBytes
 from tarsus.records.standing import withdrawn
 
@@ -34,7 +35,7 @@ class Kept:
 
 def photographs_of(bird_id: int) -> tuple[Kept, ...]:
     """The pictures that came with this bird's sightings, those that are gone among them, in two queries."""
-    days = (Park.objects.first() or Park()).pictures_days
+    days = (one_park() or Park()).pictures_days
     rows = (
         Photograph.objects.filter(~withdrawn("sighting_id"), sighting__bird_id=bird_id, width__isnull=False)
         .select_related("recorded_by", "removed__by")

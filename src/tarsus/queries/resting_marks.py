@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from tarsus.core.marks.marks import Marks
 from tarsus.queries.marks import bands_of, marks_of
+from tarsus.queries.one_park import one_park
 from tarsus.records.models import Bird, Park, Stay
 
 
@@ -34,7 +35,7 @@ def resting_marks(lookalike: str, today: date) -> tuple[Resting, ...]:
     Returns:
         In a number of queries that grows with the days on which birds went, not with the birds.
     """
-    days = (Park.objects.first() or Park()).marks_rest_days
+    days = (one_park() or Park()).marks_rest_days
     if not days:
         return ()
     went = _went(lookalike, today - timedelta(days=days), today)

@@ -19,7 +19,9 @@ from tarsus.core.readings.reader import TRAINED, UNTRAINED
 from tarsus.queries.decision import Decision, park_decision
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marking_rules import rule_of
-from tarsus.records.models import Colour, Park
+from tarsus.queries.one_park import one_park
+from tarsus.records.models import Colour
+from tarsus.records.models.words import ReadsAs
 
 MOST_BANDS_SAID: Final = 4
 """Past so many bands a search may take longer than a page; `tarsus capacity` answers for any."""
@@ -75,11 +77,11 @@ def room_of(birds: tuple[FlockBird, ...], day: date) -> Room | None:
     rule = rule_of(species, day)
     if rule is None:
         return None
-    reads_as = Park.objects.values_list("reader", flat=True).first() or "trained"
+    park = one_park()
     colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "held"))
     palette = Palette.of({name: value for name, value, _ in colours}) if colours else BUILT_IN
     held = tuple(name for name, _, is_held in colours if is_held) or palette.names
-    reader = UNTRAINED if reads_as == "untrained" else TRAINED
+    reader = UNTRAINED if park and park.reader == ReadsAs.UNTRAINED else TRAINED
     worn = tuple(bird.marks for bird in birds if bird.bands)
     return _room(
         _Question(
