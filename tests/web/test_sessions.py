@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
+from django.contrib.sessions.models import Session as Kept
 from django.test import Client
 from django.utils import timezone
 
@@ -102,6 +103,16 @@ def test_signing_out_a_new_password_and_leaving_take_it_off_the_list(people: dic
     who = {"login": "ines", "display_name": "Ines keeps", "role": "keeper"}
     save_person(by=people["ann"].pk, person_id=people["ines"].pk, is_active=False, **who)
     assert not SignedIn.objects.filter(person=people["ines"], ended_at__isnull=True).exists()
+
+
+def test_a_session_is_listed_for_as_long_as_it_lasts_and_no_longer(people: dict[str, Person]) -> None:
+    desk, phone = signed_in(DESK), signed_in(PHONE)
+    SignedIn.objects.update(since=timezone.now() - timedelta(days=40))
+    assert phone.get("/settings/").status_code == 200
+    assert len(shown(desk)[1]) == 1, "what was written into it made it last longer than its age allows"
+    of_phone = Kept.objects.filter(session_key=phone.session.session_key)
+    of_phone.update(expire_date=timezone.now() - timedelta(minutes=1))
+    assert shown(desk)[1] == []
 
 
 def test_no_key_of_a_session_is_kept_once_it_ended_nor_ever_exported(people: dict[str, Person]) -> None:

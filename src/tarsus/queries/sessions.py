@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from hashlib import sha256
 
-from django.conf import settings
+from django.contrib.sessions.models import Session as Kept
+from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
 from tarsus.records.models import SignedIn
@@ -35,9 +36,9 @@ def sessions_of(person_id: int, here: str | None) -> tuple[Session, ...]:
         person_id: whose.
         here: the key of the session that asks.
     """
-    # Not by `since`: a session that something is kept in lives on from then.
-    over = timezone.now() - timedelta(seconds=settings.SESSION_COOKIE_AGE)
-    rows = SignedIn.objects.filter(person_id=person_id, ended_at__isnull=True, last_used_at__gt=over)
+    # What a page writes into a session, an import begun for one, makes it last longer than its age allows.
+    lasts = Kept.objects.filter(session_key=OuterRef("session_key"), expire_date__gt=timezone.now())
+    rows = SignedIn.objects.filter(Exists(lasts), person_id=person_id, ended_at__isnull=True)
     found = [
         Session(row.pk, row.browser, row.since, row.last_used_at, here=row.session_key == here)
         for row in rows.order_by("-last_used_at", "-id")
