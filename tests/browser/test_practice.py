@@ -121,11 +121,9 @@ def test_a_bird_is_in_sight_for_as_long_as_was_chosen_and_no_longer(
     hand.tap("[data-act=practice-next]")
     hand.page.wait_for_selector("#main .practice-view band-drawing svg")
     assert "blur(" in hand.page.eval_on_selector(".practice-bird", "one => getComputedStyle(one).filter")
-    hand.page.screenshot(path="/tmp/practice.png")
     hand.page.wait_for_selector("#main .practice-view.is-gone")
     assert hand.page.locator("#main .practice-view band-drawing").count() == 0
     hand.tap("[data-act=practice-again]")
     hand.page.wait_for_selector("#main .practice-view band-drawing svg")
     hand.tap("[data-act=practice-not]")
     hand.page.wait_for_selector("#main [data-k=wrong]")
-    hand.page.screenshot(path="/tmp/practice-wrong.png")
