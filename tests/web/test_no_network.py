@@ -6,11 +6,14 @@ import json
 import os
 import runpy
 import shutil
+import signal
 import socket
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
+from time import monotonic, sleep
 from urllib.request import urlopen
 
 import pytest
@@ -116,6 +119,12 @@ def commands(home: Path) -> list[list[str]]:
 FIRST_BIRD = 1
 
 
+def begun(home: Path) -> None:
+    """Begin the home's register as what the migrations made before, if any did."""
+    if kept_register.is_ours(kept_register.migrated()):
+        shutil.copyfile(kept_register.migrated(), home / "register.sqlite3")
+
+
 def cut_off_environment(home: Path) -> dict[str, str]:
     clean = {name: value for name, value in os.environ.items() if not name.startswith("TARSUS_")}
     path = os.pathsep.join([str(CUT_OFF), *filter(None, [os.environ.get("PYTHONPATH")])])
@@ -124,8 +133,7 @@ def cut_off_environment(home: Path) -> dict[str, str]:
 
 @pytest.mark.django_db
 def test_no_command_asks_for_anything_outside(tmp_path: Path) -> None:
-    if kept_register.migrated().exists():
-        shutil.copyfile(kept_register.migrated(), tmp_path / "register.sqlite3")
+    begun(tmp_path)
     environment = cut_off_environment(tmp_path)
     words = commands(tmp_path)
     assert {one[0] for one in words} | {"serve"} == set(COMMANDS)
@@ -143,4 +151,44 @@ def test_no_command_asks_for_anything_outside(tmp_path: Path) -> None:
     # One line of the sheet is asked about, and this machine's disk and clock are its own affair.
     mostly = {name: 0 for name in COMMANDS if name != "serve"} | {"import": 1, "check": statuses.get("check")}
     assert statuses == mostly, told.stderr
+    assert not (tmp_path / "asked").exists(), (tmp_path / "asked").read_text()
+
+
+PATIENCE_S = 120.0
+
+
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[str]:
+    """The address of `tarsus serve`, cut off, with its workers; all of them are gone afterwards."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+    begun(tmp_path)
+    with (tmp_path / "said").open("w") as said:
+        server = subprocess.Popen(
+            [sys.executable, "-m", "tarsus.cli.main", "serve", "--new", "--port", str(port)],
+            env=cut_off_environment(tmp_path),
+            cwd=tmp_path,
+            stdout=said,
+            stderr=said,
+            start_new_session=True,
+        )
+    try:
+        ends = monotonic() + PATIENCE_S
+        while True:
+            with suppress(OSError), socket.create_connection(("127.0.0.1", port), timeout=2):
+                break
+            assert server.poll() is None, (tmp_path / "said").read_text()
+            assert monotonic() < ends, (tmp_path / "said").read_text()
+            sleep(0.2)  # another process starts; there is nothing to wait on but its port
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        os.killpg(server.pid, signal.SIGKILL)
+        server.wait()
+
+
+def test_serving_asks_for_nothing_outside(served: str, tmp_path: Path) -> None:
+    for address in ("/health", "/sign-in/"):
+        with urlopen(f"{served}{address}", timeout=60) as answer:
+            assert answer.status == 200
     assert not (tmp_path / "asked").exists(), (tmp_path / "asked").read_text()
