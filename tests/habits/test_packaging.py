@@ -91,6 +91,10 @@ def test_the_compose_file_shuts_what_need_not_be_open() -> None:
     assert "ports" not in database
     assert (tarsus["read_only"], tarsus["cap_drop"]) == (True, ["ALL"])
     assert ":?" in tarsus["environment"]["TARSUS_DATABASE"], "no password of ours"
+    in_front = (PACKAGING / "proxy/nginx.conf").read_text(encoding="utf-8")
+    assert set(re.findall(r"\bTARSUS_\w+", in_front)) <= set(tarsus["environment"]), (
+        "what a server in front needs"
+    )
     assert re.search(r":\d", database["image"])
     named = {volume.split(":")[0] for one in (tarsus, database) for volume in one["volumes"]}
     assert named == set(told["volumes"])
