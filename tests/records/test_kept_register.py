@@ -76,6 +76,7 @@ def test_what_was_made_without_migrations_is_not_kept(tmp_path: Path) -> None:
         cwd=ROOT,
         env={**os.environ, "TMPDIR": str(tmp_path), "TARSUS_DATABASE": ""},
         capture_output=True,
+        timeout=600,
         text=True,
         check=False,
     )
