@@ -87,6 +87,9 @@ def test_a_device_is_told_of_its_exhibits_and_of_no_other(park: Wendlebrook) -> 
     assert tablet.get("/reports/weights", exhibit=park.shingle).status_code == 200
     assert tablet.get("/reports/weights", exhibit=park.reed).status_code == 403
     assert tablet.get("/reports/duties-done", exhibit=park.shingle).status_code == 403
+    # The inventory begins with the whole park, whichever exhibit is asked about.
+    inventory = [one.get("/reports/inventory", exhibit=park.shingle) for one in (tablet, everywhere)]
+    assert [answer.status_code for answer in inventory] == [403, 200]
 
 
 def test_a_person_asks_in_no_other_name_than_their_own(park: Wendlebrook) -> None:

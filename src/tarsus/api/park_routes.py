@@ -158,9 +158,9 @@ def report(
     if kind is None:
         raise NoAnswer(f"there is no report {name[:60]!r}; ask /api/v1/reports which there are")
     asker = asker_of(request)
-    if exhibit is None:
+    if exhibit is None or kind.of_park:
         asker.of_park(*kind.roles)
-    else:
+    if exhibit is not None:
         asker.of_exhibit(exhibit, *kind.roles)
         if exhibit not in dict(exhibits_by_name()):
             raise WrongValue(

@@ -34,7 +34,10 @@ EARLIEST: Final = date(1900, 1, 1)
 
 @dataclass(frozen=True, slots=True)
 class ReportKind:
-    """One report: what it tells, who may ask for it, and whether it is of one month only."""
+    """One report: what it tells, who may ask for it, and whether it is of one month only.
+
+    `of_park`: it tells the whole park's figures, whichever exhibit is asked about.
+    """
 
     name: str
     title: str
@@ -42,6 +45,7 @@ class ReportKind:
     roles: tuple[str, ...]
     make: Callable[[Asked], Report]
     month: bool = False
+    of_park: bool = False
 
 
 REPORTS: Final = {
@@ -54,6 +58,7 @@ REPORTS: Final = {
             (VIEWER,),
             inventory,
             month=True,
+            of_park=True,
         ),
         ReportKind(
             "presence",
