@@ -18,14 +18,13 @@ from tarsus.api.park_schemas import (
     MeOut,
     MonthOut,
     NewsOut,
-    ReportKindOut,
-    ReportOut,
     SampleOut,
     StockOut,
     TodayOut,
     UnseenOut,
     WaitingOut,
 )
+from tarsus.api.report_schemas import ReportKindOut, ReportOut
 from tarsus.api.routes import REFUSED
 from tarsus.core.deeds.parsing import parse_moment
 from tarsus.core.deeds.register import DEEDS
