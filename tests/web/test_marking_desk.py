@@ -91,7 +91,9 @@ def test_a_proposal_is_looked_at_beside_a_look_alike(garden, signed_in, dulse):
 def test_an_address_with_marks_that_are_none_is_not_found(garden, signed_in, dulse, marks):
     at = reverse("pair", args=[garden.shingle, "avocet", garden["Samphire"], garden["Kelp"]])
     assert signed_in("maren").get(at).status_code == 200
-    assert signed_in("maren").get(at, {"one": marks}).status_code == 404
+    refused = signed_in("maren").get(at, {"one": marks})
+    assert refused.status_code == 404
+    assert "one flock of the marks" not in refused.content.decode(), "no look-alike group is called so"
 
 
 def test_the_list_leads_to_the_flock(garden, signed_in, dulse):

@@ -11,7 +11,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from tarsus.core.documents.text import parse_json
-from tarsus.core.errors import MalformedInput
+from tarsus.core.errors import MalformedInput, WrongValue
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.queries.flock_page import NoSuchFlock
 from tarsus.queries.pair_page import NoSuchPair, PairPage, pair_page
@@ -54,5 +54,5 @@ def _marks(text: str) -> Marks:
     if not isinstance(told, dict) or not all(
         isinstance(bands, list) and known.issuperset(map(str, bands)) for bands in told.values()
     ):
-        raise NoSuchPair("the marks in the address")
+        raise WrongValue("marks", "are none of this park's; go to the flock and choose a pair")
     return Marks.of({str(site): tuple(str(band) for band in bands) for site, bands in told.items()})
