@@ -88,6 +88,8 @@ def test_whoever_sees_the_exhibit_sees_its_plan_and_the_lead_alone_sets_it(
     assert signed_in("tilda").get(f"{address}edit/").status_code == 403
     assert "Change the plan" in body(signed_in("maren").get(address))
     assert pia.get(f"/exhibits/{planned.reed}/plan.pdf").status_code == 404
+    for address in ("plan/", "plan.pdf"):
+        assert pia.get(f"/exhibits/999999/{address}").status_code == 404, "no such exhibit"
     assert "No plan of Reed House is drawn yet" in body(pia.get(f"/exhibits/{planned.reed}/plan/"))
 
 

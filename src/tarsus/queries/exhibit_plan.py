@@ -15,12 +15,13 @@ from tarsus.core.words.numbers import per_cent
 from tarsus.core.words.plan import minutes_told, walk_told
 from tarsus.paper.plan_on_paper import PaperPin, PaperPlan, PaperStep
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.exhibit_page import exhibit_named
 from tarsus.queries.flock import birds_everywhere
 from tarsus.queries.last_seen import usual_places
 from tarsus.queries.presence import presence_of_park
 from tarsus.queries.roll_today import pointed_at, short_counts
 from tarsus.queries.unseen import Unseen, unseen_birds
-from tarsus.records.models import Exhibit, ExhibitPlan, Place, PlanPin
+from tarsus.records.models import ExhibitPlan, Place, PlanPin
 
 Json = dict[str, Any]
 
@@ -168,22 +169,18 @@ class PlanPage:
         }
 
 
-def exhibit_named(exhibit_id: int) -> str | None:
-    """The name of an exhibit, or `None` where there is no such one."""
-    return Exhibit.objects.filter(pk=exhibit_id).values_list("name", flat=True).first()
-
-
-def plan_page(exhibit_id: int, now: datetime, bird: int | None = None) -> PlanPage | None:
-    """The plan of an exhibit with where its missing birds may be, or `None` where there is no such exhibit.
+def plan_page(exhibit_id: int, now: datetime, bird: int | None = None) -> PlanPage:
+    """The plan of an exhibit with where its missing birds may be.
 
     Args:
         exhibit_id: which exhibit.
         now: the moment of asking.
         bird: one of the missing, where only its own walk is asked for.
+
+    Raises:
+        NoSuchExhibit: none has this id.
     """
     name = exhibit_named(exhibit_id)
-    if name is None:
-        return None
     everywhere, presence = birds_everywhere(day_of(now, park_zone())), presence_of_park(now)
     birds = [one for one in everywhere if one.exhibit_id == exhibit_id]
     unseen = unseen_birds(birds, presence, now, pointed_at(short_counts(birds, presence, now)))

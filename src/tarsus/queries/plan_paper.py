@@ -15,14 +15,17 @@ from tarsus.queries.relief_brief import looked_for_on_paper
 
 
 def plan_paper_of(exhibit_id: int, now: datetime) -> dict[str, Any] | None:
-    """What `paper.exhibit_plan` sets, or `None` where there is no such exhibit, or no plan of it.
+    """What `paper.exhibit_plan` sets, or `None` where there is no plan of this exhibit.
 
     Args:
         exhibit_id: which exhibit.
         now: the moment of asking.
+
+    Raises:
+        NoSuchExhibit: none has this id.
     """
     page = plan_page(exhibit_id, now)
-    if page is None or page.plan is None:
+    if page.plan is None:
         return None
     zone, face = park_zone(), park_face()
     day = day_of(now, zone)

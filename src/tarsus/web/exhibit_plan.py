@@ -15,14 +15,14 @@ from django.utils import timezone
 from tarsus.core.deeds.plans import LARGEST_PICTURE
 from tarsus.core.presence.outline import SHAPES
 from tarsus.paper.exhibit_plan import exhibit_plan
-from tarsus.queries.exhibit_plan import PlanPage, exhibit_named, places_of, plan_as_said, plan_page
+from tarsus.queries.exhibit_page import NoSuchExhibit, exhibit_named
+from tarsus.queries.exhibit_plan import places_of, plan_as_said, plan_page
 from tarsus.queries.plan_paper import plan_paper_of
 from tarsus.web.access import VIEWER, may, may_do, may_tell
 from tarsus.web.page_form import PageForm
 from tarsus.web.papers import paper
 from tarsus.web.telling import told
 
-NOT_THERE: Final = "no such exhibit is in this register; go to Exhibits and choose one"
 _MOST_BYTES: Final = LARGEST_PICTURE * 3 // 4
 
 
@@ -31,7 +31,10 @@ def plan(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """The plan of an exhibit with the walk to its missing birds, or to one of them."""
     said = request.GET.get("bird", "")
     bird = int(said) if said.isdecimal() and len(said) < 19 else None
-    page = _page(exhibit_id, bird)
+    try:
+        page = plan_page(exhibit_id, timezone.now(), bird)
+    except NoSuchExhibit as refusal:
+        raise Http404(str(refusal)) from None
     shown = {
         "page": page,
         "bird": bird if any(one.portrait.bird_id == bird for one in page.search.missing) else None,
@@ -45,7 +48,10 @@ def plan(request: HttpRequest, exhibit_id: int) -> HttpResponse:
 @may(VIEWER)
 def on_paper(_request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """The plan as a PDF: pins in the order to look, and boxes to tick."""
-    asked = plan_paper_of(exhibit_id, timezone.now())
+    try:
+        asked = plan_paper_of(exhibit_id, timezone.now())
+    except NoSuchExhibit as refusal:
+        raise Http404(str(refusal)) from None
     if asked is None:
         raise Http404("no plan of this exhibit is drawn yet; open the exhibit and draw one")
     return paper(exhibit_plan(**asked), f"plan-{exhibit_id}.pdf")
@@ -127,9 +133,10 @@ class PlanForm(PageForm):
 @may_tell("exhibit_plan_set")
 def edit(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """Set the plan of an exhibit: a picture or a drawing, its width, and a pin a place."""
-    exhibit = exhibit_named(exhibit_id)
-    if exhibit is None:
-        raise Http404(NOT_THERE)
+    try:
+        exhibit = exhibit_named(exhibit_id)
+    except NoSuchExhibit as refusal:
+        raise Http404(str(refusal)) from None
     now, places = plan_as_said(exhibit_id), places_of(exhibit_id)
     form = PlanForm(places, request.POST or None, request.FILES or None, initial=_initial(now, places))
     if request.method == "POST" and form.is_valid():
@@ -171,10 +178,3 @@ def _initial(now: dict[str, Any], places: dict[int, str]) -> dict[str, Any]:
         begins |= {f"{key}_{place}": pin.get(key) for key in ("x", "y")}
         begins[f"minutes_{place}"] = f"{pin.get('minutes', now['minutes']):g}"
     return begins | {key: f"{now[key]:g}" for key in ("width_m", "metres_a_minute", "tall")}
-
-
-def _page(exhibit_id: int, bird: int | None = None) -> PlanPage:
-    page = plan_page(exhibit_id, timezone.now(), bird)
-    if page is None:
-        raise Http404(NOT_THERE)
-    return page
