@@ -91,6 +91,19 @@ def test_birds_that_are_missing_or_count_nowhere_yet_are_not_shown(told: Wendleb
     assert "Sedge" not in page_of(Client(), "plain", told.shingle).content.decode()
 
 
+@pytest.mark.parametrize(
+    ("kind", "is_shown"), [("quarantine", False), ("hospital", False), ("off-show", False), ("pool", True)]
+)
+def test_birds_that_are_kept_apart_within_the_exhibit_are_not_shown(
+    told: Wendlebrook, kind: str, is_shown: bool
+) -> None:
+    place = rows.Place.objects.create(exhibit_id=told.shingle, name="back room", kind=kind, order=9)
+    rows.Stay.objects.filter(bird_id=told["Sedge"]).update(place=place)
+    page = page_of(Client(), "plain", told.shingle).content.decode()
+    assert ("Sedge" in page) is is_shown
+    assert "Kelp" in page
+
+
 def test_a_story_that_was_taken_back_is_read_no_more(told: Wendlebrook) -> None:
     second = rows.Story.objects.get(text=STORY)
     Shift(told).done("maren", "withdrawn", corrects=str(second.pk), because="not true")

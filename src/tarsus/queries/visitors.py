@@ -16,11 +16,12 @@ from tarsus.core.words.age import age_in_words
 from tarsus.paper.bands import ColourOnPaper
 from tarsus.queries.flock import flock_of
 from tarsus.queries.park import park_face
-from tarsus.records.models import Bird, Exhibit, Park, Species, Story
-from tarsus.records.models.words import Purpose, VisitorPages
+from tarsus.records.models import Bird, Exhibit, Park, Place, Species, Story
+from tarsus.records.models.words import PlaceKind, Purpose, VisitorPages
 from tarsus.records.standing import standing
 
 _FOR: Final = b"tarsus page for visitors"
+_APART: Final = (PlaceKind.OFF_SHOW, PlaceKind.HOSPITAL, PlaceKind.QUARANTINE)
 _SEX: Final = {"F": "female", "M": "male"}
 
 
@@ -97,7 +98,8 @@ def visitors_read(exhibit_id: int, day: date) -> VisitorExhibit | None:
     """What visitors may read of an exhibit on display; nothing of any other.
 
     Only birds that have a house name, count and are there by the record: a chick in a nest, a bird that is
-    missing or one in quarantine is nobody's business yet.
+    missing, in quarantine, in a hospital or off show, be it in a place of this very exhibit, is nobody's
+    business yet.
 
     Args:
         exhibit_id: which exhibit.
@@ -107,7 +109,12 @@ def visitors_read(exhibit_id: int, day: date) -> VisitorExhibit | None:
     if name is None:
         return None
     face = park_face()
-    here = [bird for bird in flock_of(exhibit_id, day) if bird.counted and not bird.whereabouts]
+    apart = set(Place.objects.filter(exhibit_id=exhibit_id, kind__in=_APART).values_list("pk", flat=True))
+    here = [
+        bird
+        for bird in flock_of(exhibit_id, day)
+        if bird.counted and not bird.whereabouts and bird.place_id not in apart
+    ]
     ids = [bird.bird_id for bird in here]
     known = Bird.objects.in_bulk(ids)
     stories = stories_of(ids)
