@@ -11,7 +11,7 @@ from tarsus.paper.catch_up_cards import CatchCard
 from tarsus.queries.catch_up_day import CatchUpDay, DayBird, catch_up_day
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named
-from tarsus.queries.park import park_face
+from tarsus.queries.park import colours_worn, park_face
 from tarsus.records.models import Weighing
 from tarsus.records.standing import standing
 
@@ -38,10 +38,7 @@ def catch_up_on_paper(catch_up_id: int, now: datetime) -> CatchUpOnPaper:
     engravings = {bird.bird_id: bird.engraving for bird in birds_named(ids, day_of(now, park_zone()))}
     weights = _last_weights(ids)
     cards = tuple(_card(one, engravings.get(one.bird, ""), weights.get(one.bird, "")) for one in told.birds)
-    worn = {word for card in cards if card.marks for _, bands in card.marks.sites for word in bands}
-    colours = {
-        name: ColourOnPaper(face.letters[name], value) for name, value in face.palette.items() if name in worn
-    }
+    colours = colours_worn(face, (card.marks for card in cards if card.marks))
     return CatchUpOnPaper(face.on_paper, told, cards, colours, face.letters[METAL])
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
 from django.db.models import Exists
 
-from tarsus.core.marks.marks import METAL
+from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.palette import BUILT_IN, LETTERS, METAL_LETTER
+from tarsus.paper.bands import ColourOnPaper
 from tarsus.records.models import Bird, Colour, Park
 
 DEFAULT_ZONE: Final = "UTC"
@@ -56,3 +58,16 @@ def park_face() -> ParkFace:
     letters = {**letters, METAL: park["metal_letter"]}
     told = (park["name"], park["time_zone"], palette, letters, faded)
     return ParkFace(*told, **{key: park[key] for key in ("invented", "begun", "office_second_step")})
+
+
+def colours_worn(face: ParkFace, marks: Iterable[Marks]) -> dict[str, ColourOnPaper]:
+    """The colours that any of these marks have, in the park's order, as papers write them.
+
+    Args:
+        face: the park.
+        marks: what is drawn on the paper.
+    """
+    worn = {word for one in marks for _, bands in one.sites for word in bands}
+    return {
+        name: ColourOnPaper(face.letters[name], value) for name, value in face.palette.items() if name in worn
+    }

@@ -6,11 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from tarsus.core.marks.marks import METAL
-from tarsus.paper.bands import ColourOnPaper
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.exhibit_plan import plan_on_paper, plan_page
 from tarsus.queries.flock import flock_of
-from tarsus.queries.park import park_face
+from tarsus.queries.park import colours_worn, park_face
 from tarsus.queries.relief_brief import looked_for_on_paper
 
 
@@ -31,7 +30,6 @@ def plan_paper_of(exhibit_id: int, now: datetime) -> dict[str, Any] | None:
     day = day_of(now, zone)
     here = {bird.bird_id: bird for bird in flock_of(exhibit_id, day)}
     birds = tuple(looked_for_on_paper(one, here) for one in page.search.asked)
-    worn = {word for bird in birds for marks in bird.marks for _, bands in marks.sites for word in bands}
     return {
         "park": face.on_paper,
         "exhibit": page.exhibit,
@@ -39,10 +37,6 @@ def plan_paper_of(exhibit_id: int, now: datetime) -> dict[str, Any] | None:
         "printed": f"{now.astimezone(zone):%-d %B %Y, %H:%M}",
         "plan": plan_on_paper(page.plan, page.search),
         "birds": birds,
-        "colours": {
-            name: ColourOnPaper(face.letters[name], value)
-            for name, value in face.palette.items()
-            if name in worn
-        },
+        "colours": colours_worn(face, (marks for bird in birds for marks in bird.marks)),
         "metal_letter": face.letters[METAL],
     }

@@ -14,7 +14,6 @@ from tarsus.core.presence.advice import LOOK_AGAIN, SEARCH
 from tarsus.core.words.looking_for import unseen_shortly
 from tarsus.core.words.numbers import capital, in_a_row
 from tarsus.core.words.since import KINDS, NewsLine, news_lines
-from tarsus.paper.bands import ColourOnPaper
 from tarsus.paper.relief_brief import BriefBird, BriefCount, ReliefBrief
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.due_today import DutyLine, due_in_park
@@ -22,7 +21,7 @@ from tarsus.queries.exhibit_plan import plan_of, plan_on_paper, search_on
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.nests import nest_page
 from tarsus.queries.open_matters import OpenCase, forecast_for, open_cases
-from tarsus.queries.park import park_face
+from tarsus.queries.park import colours_worn, park_face
 from tarsus.queries.portraits import mfu
 from tarsus.queries.presence import presence_of_park
 from tarsus.queries.roll_today import pointed_at, short_counts
@@ -57,7 +56,6 @@ def brief_of(exhibit_id: int, now: datetime, after: datetime) -> ReliefBrief | N
     )
     vet = tuple(line for case in open_cases(here) for line in _case(case, here))
     drawn = [marks for one in (*look_for, *vet) for marks in one.marks]
-    worn = {word for marks in drawn for _, bands in marks.sites for word in bands}
     forecast, plan = forecast_for(day), plan_of(exhibit_id)
     return ReliefBrief(
         park=face.on_paper,
@@ -76,11 +74,7 @@ def brief_of(exhibit_id: int, now: datetime, after: datetime) -> ReliefBrief | N
             ("Not looked for", _excused(excused_birds(birds, presence))),
             ("Weather", (f"{forecast.high_c:g} °C forecast. {forecast.note}",) if forecast else ()),
         ),
-        colours={
-            name: ColourOnPaper(face.letters[name], value)
-            for name, value in face.palette.items()
-            if name in worn
-        },
+        colours=colours_worn(face, drawn),
         metal_letter=face.letters[METAL],
         plan=plan_on_paper(plan, search_on(plan, unseen, exhibit_id, now)) if plan else None,
     )

@@ -10,7 +10,7 @@ from tarsus.core.marks.marks import METAL
 from tarsus.paper.bands import ColourOnPaper
 from tarsus.paper.roll_call_sheet import SheetBird, SheetFlock
 from tarsus.queries.flock import FlockBird, flock_of
-from tarsus.queries.park import park_face
+from tarsus.queries.park import colours_worn, park_face
 from tarsus.records.models import Exhibit
 
 
@@ -39,12 +39,7 @@ def sheet_of(exhibit_id: int, day: dt.date) -> SheetOfExhibit | None:
     flocks = tuple(
         _flock(list(birds)) for _, birds in groupby(flock_of(exhibit_id, day), lambda bird: bird.lookalike)
     )
-    worn = {
-        word for flock in flocks for bird in flock.birds for _, bands in bird.marks.sites for word in bands
-    }
-    colours = {
-        name: ColourOnPaper(face.letters[name], value) for name, value in face.palette.items() if name in worn
-    }
+    colours = colours_worn(face, (bird.marks for flock in flocks for bird in flock.birds))
     return SheetOfExhibit(face.on_paper, exhibit, flocks, colours, face.letters[METAL])
 
 

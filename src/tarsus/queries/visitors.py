@@ -15,7 +15,7 @@ from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.words.age import age_in_words
 from tarsus.paper.bands import ColourOnPaper
 from tarsus.queries.flock import flock_of
-from tarsus.queries.park import park_face
+from tarsus.queries.park import colours_worn, park_face
 from tarsus.records.models import Bird, Exhibit, Park, Place, Species, Story
 from tarsus.records.models.words import PlaceKind, Purpose, VisitorPages
 from tarsus.records.standing import standing
@@ -128,15 +128,11 @@ def visitors_read(exhibit_id: int, day: date) -> VisitorExhibit | None:
             )
             by_species.setdefault(bird.species_id, []).append(told)
     told_of = [bird for birds in by_species.values() for bird in birds]
-    worn = {word for bird in told_of for _, bands in bird.marks.sites for word in bands}
-    colours = {
-        word: ColourOnPaper(face.letters[word], value) for word, value in face.palette.items() if word in worn
-    }
     return VisitorExhibit(
         face.on_paper,
         name,
         tuple(_species(by_species)),
-        colours,
+        colours_worn(face, (bird.marks for bird in told_of)),
         face.letters[METAL],
     )
 
