@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from api.programs import Program, device, person
@@ -120,6 +122,16 @@ def test_a_viewer_takes_no_pack_and_reads_no_bands_as_on_the_pages(park: Wendleb
         asking = person(getattr(park.actors, login))
         assert asking.get(f"{there}/pack").status_code == status, login
         assert asking.post(f"{there}/identify", {"readings": []}).status_code == status, login
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_pack_is_of_one_moment_while_others_write(park: Wendlebrook) -> None:
+    tilda = person(park.actors.tilda)
+    with CaptureQueriesContext(connection) as asked:
+        assert tilda.get(f"/exhibits/{park.shingle}/pack").status_code == 200
+    # How each database is asked to hold still: its own words for it.
+    still = "BEGIN DEFERRED" if connection.vendor == "sqlite" else "REPEATABLE READ"
+    assert [query["sql"] for query in asked if still in query["sql"]]
 
 
 def test_a_list_is_told_in_parts_that_lead_from_one_to_the_next(park: Wendlebrook) -> None:

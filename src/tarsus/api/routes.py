@@ -27,6 +27,7 @@ from tarsus.core.documents.identify import identify_as_document
 from tarsus.queries.asked import birds_today, identified_in, roll_of_exhibit
 from tarsus.queries.duties import duties_of_exhibit
 from tarsus.queries.exhibit_page import NoSuchExhibit, flocks_among
+from tarsus.queries.exports import one_moment
 from tarsus.queries.nests import nest_page
 from tarsus.queries.pack import pack_of
 from tarsus.queries.park_reports.asked import exhibits_by_name
@@ -105,7 +106,10 @@ def nests(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any
 )
 def pack(request: HttpRequest, exhibit_id: RowId, by: RowAsked = None) -> dict[str, Any]:
     asker = _exhibit(request, exhibit_id, KEEPER, RECORDS)
-    told = dict(pack_of(exhibit_id, asker.in_the_name_of(by), timezone.now()).document)
+    with (
+        one_moment()
+    ):  # as for a phone: a bird that moves meanwhile is in all of the pack, or in nothing of it
+        told = dict(pack_of(exhibit_id, asker.in_the_name_of(by), timezone.now()).document)
     if asker.device is not None:
         # The device speaks for its own people only, whoever else works here.
         told["people"] = [{"id": pk, "name": name} for pk, name in asker.device.people]
