@@ -18,11 +18,16 @@ from browser.walk import PAGES, addresses, open_page
 # The pages that somebody carries out of the office; the live ones have their own paper, the sheet.
 CARRIED = tuple(page for page in PAGES if "#" not in page and not page.startswith(("/settings/", "/deeds/")))
 BARS = ("Who is it?", "To the page", "More")
+# Not the letters of a drawing, which a PDF holds in an order of its own.
 # Not the birds behind a line of a month, which is no part of an inventory, nor keys that record something.
 FOLDED = """() => [...document.querySelectorAll('main details')]
     .filter((part) => !part.closest('.m-row, [aria-labelledby=pu]'))
     .map((part) => [...part.childNodes].filter((node) => node.nodeName !== 'SUMMARY'))
-    .map((nodes) => nodes.map((node) => node.textContent).join(' ').trim())
+    .map((nodes) => nodes.map((node) => {
+        const words = node.cloneNode(true);
+        words.querySelectorAll?.('svg').forEach((drawing) => drawing.remove());
+        return words.nodeName === 'svg' ? '' : words.textContent;
+    }).join(' ').trim())
     .map((words) => words.split(/\\s+/).slice(0, 3).join(' '))
     .filter(Boolean)"""
 TORN = """() => [...document.querySelectorAll('main .line.row, main li, main tr, main figure')]
