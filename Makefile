@@ -32,11 +32,11 @@ test-core-alone:
 
 # What is timed by the processor runs alone: a core that is shared has a cold cache.
 test-py:
-	$(BIN)/pytest -m "not postgresql" --ignore tests/browser/test_taps.py $(CORES)
-	$(BIN)/pytest tests/browser/test_taps.py
+	scripts/tests_twice.sh -m "not postgresql" --ignore tests/browser/test_taps.py $(CORES)
+	scripts/tests_twice.sh tests/browser/test_taps.py
 
 test-postgresql:
-	scripts/with_postgres.sh $(BIN)/pytest -m postgresql
+	scripts/with_postgres.sh scripts/tests_twice.sh -m postgresql
 
 coverage: setup-tests ## say what of core, actions, queries and web the tests without a browser reach; fails below its floor
 	rm -rf .coverage && mkdir .coverage
