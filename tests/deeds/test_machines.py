@@ -109,10 +109,13 @@ def test_a_chip_that_lies_clears_nobody_and_asks_to_look_until_its_bird_was_seen
     duty = _due(timezone.now())["look under the antenna"]
     assert (duty.bird, duty.exhibit) == (park["Kelp"], park.shingle)
     assert duty.what == "Look under north feeder: Kelp's transponder read there for 7 hours."
+    for later in (3, 15, 40):
+        assert _due(now + timedelta(days=later))["look under the antenna"] == duty, "nobody looked there yet"
     seen = {"id": str(uuid4()), "kind": "sighting", "by": park.actors.tilda, "at": now.isoformat()}
     seen |= {"exhibit": park.shingle, "bird": park["Kelp"], "how": "by sight"}
     assert _outcomes(reader, seen) == ["written"]
-    assert _due(timezone.now()) == {}
+    for later in (0, 3, 40):
+        assert _due(timezone.now() + timedelta(days=later)) == {}
 
 
 def test_a_code_of_nobody_is_one_question_until_it_is_somebodys(reader: Program, park: Wendlebrook) -> None:

@@ -6,6 +6,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
 from typing import Final
 
+from django.db.models import QuerySet
+
 from tarsus.core.care.facts import LyingChip, UnknownChip
 from tarsus.core.presence.transponders import GAP, LIES, Reads, Visit, visits
 from tarsus.queries.flock import FlockBird
@@ -16,8 +18,6 @@ from tarsus.records.standing import standing
 
 ASKED_FOR: Final = timedelta(days=14)
 """So long after it was read a code that is nobody's is asked about (ours)."""
-LAID: Final = timedelta(days=2)
-"""So long after its last read a chip that lies is looked for (ours)."""
 
 
 def visits_between(exhibits: Collection[int] | None, since: datetime, until: datetime) -> tuple[Visit, ...]:
@@ -31,9 +31,12 @@ def visits_between(exhibits: Collection[int] | None, since: datetime, until: dat
     rows = TransponderRead.objects.filter(until__gte=since - LIES - GAP, happened_at__lt=until)
     if exhibits is not None:
         rows = rows.filter(exhibit_id__in=exhibits)
+    return tuple(one for one in _folded(rows) if since <= one.last < until)
+
+
+def _folded(rows: QuerySet[TransponderRead]) -> tuple[Visit, ...]:
     columns = ("code", "antenna", "happened_at", "until", "reads", "bird_id", "exhibit_id")
-    told = (Reads(*row) for row in standing(rows).values_list(*columns))
-    return tuple(one for one in visits(told) if since <= one.last < until)
+    return visits(Reads(*row) for row in standing(rows).values_list(*columns))
 
 
 @once
@@ -42,18 +45,32 @@ def _lately(now: datetime) -> tuple[Visit, ...]:
 
 
 def lying_chips(birds: Iterable[FlockBird], now: datetime) -> Iterator[LyingChip]:
-    """Chips of living birds that read for hours on, as long as nobody has seen the bird since they lie."""
+    """Chips of living birds that read for hours on, as long as nobody has seen the bird since they lie.
+
+    However long ago that was. Four queries where transponders are read, none of them longer than what was
+    read within a fortnight and, of birds that nobody saw for as long, since they were seen.
+    """
     living = {bird.bird_id: bird for bird in birds}
-    lie = {
-        one.bird: one
-        for one in _lately(now)
-        if one.last >= now - LAID and one.lies and one.bird is not None and one.bird in living
-    }
-    seen = last_seen(living[bird].bird_id for bird in lie) if lie else {}
+    lie = _lying(one for one in _lately(now) if one.bird in living)
+    chipped = {bird for bird, one in living.items() if one.transponder}
+    if not lie and not (chipped and TransponderRead.objects.filter(bird_id__in=chipped).exists()):
+        return
+    seen = last_seen(chipped | lie.keys())
+    unseen = {bird for bird in chipped if bird not in seen or seen[bird].at < now - ASKED_FOR}
+    if unseen:
+        rows = TransponderRead.objects.filter(bird_id__in=unseen, happened_at__lt=now)
+        if unseen <= seen.keys():
+            rows = rows.filter(until__gte=min(seen[bird].at for bird in unseen))
+        lie |= _lying(_folded(rows))
     for bird, one in lie.items():
         if bird not in seen or seen[bird].at < one.first + LIES:
             hours = int((one.last - one.first).total_seconds() // 3600)
             yield LyingChip(bird, living[bird].name, one.exhibit, one.antenna, hours)
+
+
+def _lying(told: Iterable[Visit]) -> dict[int, Visit]:
+    """Of each bird the latest visit in which its chip lay."""
+    return {one.bird: one for one in told if one.lies and one.bird is not None}
 
 
 def unknown_chips(now: datetime) -> Iterator[UnknownChip]:
