@@ -16,6 +16,7 @@ from uuid import UUID, uuid4
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from tarsus.actions.errands import ERRANDS
 from tarsus.actions.hearing.ledger import heard_before, write_deed
 from tarsus.actions.hearing.sending import Ready, Sending, told_of
 from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
@@ -129,21 +130,28 @@ _TEACHES_CAMERAS: Final = frozenset({"handling", "band_checked", "photograph"})
 def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:
     """Make lessons anew where something was told that may confirm a reading.
 
-    A lesson that is missing or old only makes the model less sure; whatever goes wrong here is logged and
-    never keeps the phone from hearing that its facts are written.
+    A lesson that is missing or old only makes the model less sure, so nobody waits for it.
     """
     wrote = [fact for fact, told in zip(facts, answers, strict=True) if told.outcome == WRITTEN]
     written = {fact.get("kind") for fact in wrote}
     if written & _TEACHES:
-        try:
-            learn_readers(timezone.now())
-        except Exception:
-            _LOG.exception("what the checks teach could not be learned")
+        ERRANDS.ask(learn_of_readers)
     if written & _TEACHES_CAMERAS or any(fact.get("corrects") for fact in wrote):
-        try:
-            learn_cameras(timezone.now())
-        except Exception:
-            _LOG.exception("what checked photographs teach could not be learned")
+        ERRANDS.ask(learn_of_cameras)
+
+
+def learn_of_readers() -> int:
+    """Learn from the checks of every reader as of now."""
+    return learn_readers(timezone.now())
+
+
+def learn_of_cameras() -> int:
+    """Learn from checked photographs as of now."""
+    return learn_cameras(timezone.now())
+
+
+LEARNING: Final = (learn_of_readers, learn_of_cameras)
+"""Errands that a server begins with: what the one before it may not have come to."""
 
 
 def _carry_the_watch(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:

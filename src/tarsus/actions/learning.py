@@ -19,12 +19,11 @@ from tarsus.queries.practice import practice_shared
 from tarsus.records.models import LearnedReader
 
 
-@transaction.atomic
 def learn_readers(now: datetime) -> int:
     """Make the lessons anew of whoever has new checks, and the park's.
 
     Asking twice changes nothing: a lesson is kept beside the version of what it rests on. What was said of
-    an old reading is not touched.
+    an old reading is not touched. It is an errand: only what was found is written in a transaction.
 
     Args:
         now: the moment of asking.
@@ -40,21 +39,22 @@ def learn_readers(now: datetime) -> int:
     by_person[None] = checks
     practice = _practice(thought)
     kept: dict[int | None, str] = {row.person_id: row.version for row in LearnedReader.objects.all()}
-    written = 0
+    found: dict[int | None, tuple[str, Lesson]] = {}
     for person, own in by_person.items():
         # A person's lesson is beyond the others', but made anew only when something of theirs is new.
         drawn = practice.get(person, [])
         version = _version(thought, person, own, drawn)
         if kept.get(person) == version or (person is not None and person not in thought.people):
             continue
-        learned = _lesson(thought, person, own, checks, drawn)
-        row = LearnedReader.objects.filter(person=person).first() or LearnedReader(person_id=person)
-        row.version, row.made_at, row.lesson = version, now, learned.as_plain()
-        row.save()
-        written += 1
+        found[person] = version, _lesson(thought, person, own, checks, drawn)
     gone = [person for person in set(kept) - set(by_person) if person is not None]
-    LearnedReader.objects.filter(person_id__in=gone).delete()
-    return written
+    with transaction.atomic():
+        for person, (version, learned) in found.items():
+            row = LearnedReader.objects.filter(person=person).first() or LearnedReader(person_id=person)
+            row.version, row.made_at, row.lesson = version, now, learned.as_plain()
+            row.save()
+        LearnedReader.objects.filter(person_id__in=gone).delete()
+    return len(found)
 
 
 def _practice(thought: Thought) -> dict[int | None, list[Check]]:

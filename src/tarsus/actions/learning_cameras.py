@@ -35,7 +35,7 @@ def learn_cameras(now: datetime) -> int:
 
     Asking twice changes nothing: a lesson is kept beside the version of what it rests on. The park's rests on
     its phones' cameras as they serve, so that a strange camera is not taken for faded bands. Learning takes a
-    second or two, and holds nobody up: only what it found is written in a transaction.
+    second or two of a processor: it is an errand, and only what it found is written in a transaction.
 
     Args:
         now: the moment of asking.

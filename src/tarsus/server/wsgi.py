@@ -6,8 +6,10 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
+from tarsus.server.errands import begin_errands
 from tarsus.server.orphan import end_with_parent
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tarsus.server.settings")
 application = get_wsgi_application()
 end_with_parent()
+begin_errands()
