@@ -55,8 +55,10 @@ def open_register(
         if migrate:
             _bring_tables_up_to_date(make=make, blank=blank)
     except DatabaseError as reason:
-        said = " ".join(str(reason).split())
-        raise RegisterNotThere("register", f"cannot be opened ({said}); look at TARSUS_HOME") from None
+        said, where = " ".join(str(reason).split()), "TARSUS_HOME"
+        if _settings().DATABASES["default"]["ENGINE"].endswith("postgresql"):
+            where = "TARSUS_DATABASE"
+        raise RegisterNotThere("register", f"cannot be opened ({said}); look at {where}") from None
 
 
 def may_be_made(home: str, *, asked: bool) -> bool:
