@@ -219,12 +219,16 @@ def _field_name(field: Any) -> str:
 
 
 def _limits(field: Any) -> str:
+    from tarsus.core.deeds.days import span_in_words
+
     if field.parts:
         return "; ".join(f"{_field_name(part)} {_limits(part) or part.kind}" for part in field.parts)
     if field.choices:
         return ", ".join(field.words)
     if field.low is not None:
         return f"{field.low:g} to {field.high:g} {field.unit}".strip()
+    if field.ahead is not None:
+        return span_in_words(field)
     return f"{field.longest} characters" if field.longest else ""
 
 

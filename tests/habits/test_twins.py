@@ -17,6 +17,7 @@ TWINS = {
     "certainty.js": "published/words_cases.json",
     "colour-vision.js": "published/machado_matrices.json",
     "counting.js": "published/round_cases.json",
+    "days.js": "published/day_cases.json",
     "lights.js": "published/light_cases.json",
     "looking.js": "published/identification_cases.json",
     "matching.js": "published/loose_band_cases.json",

@@ -10,6 +10,7 @@ from typing import Any, Final
 from django import forms
 from django.utils import timezone
 
+from tarsus.core.deeds.days import wrong_day
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import BY_ID, BY_NUMBER, SEVERAL, Field, Kind
 from tarsus.queries.named_rows import choices_of, names_of
@@ -150,6 +151,19 @@ def _day_box() -> forms.DateInput:
     return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
+class _DayField(forms.DateField):
+    """A day that is refused where it stands, before what will be written is shown."""
+
+    def __init__(self, declared: Field, **common: Any) -> None:
+        super().__init__(**common)
+        self._declared = declared
+
+    def validate(self, value: date | None) -> None:
+        super().validate(value)
+        if value is not None and (wrong := wrong_day(self._declared, value, timezone.localdate())):
+            raise forms.ValidationError(f"{wrong}.")
+
+
 def _made(field: Field, choices: Named) -> forms.Field:
     """The form's field for a declared one."""
     common: dict[str, Any] = {
@@ -173,7 +187,7 @@ def _made(field: Field, choices: Named) -> forms.Field:
             low, high = field.low, field.high
             return forms.IntegerField(min_value=int(low or 0), max_value=int(high or 0), **common)
         case Kind.DAY:
-            return forms.DateField(widget=_day_box(), **common)
+            return _DayField(field, widget=_day_box(), **common)
         case Kind.FLAG:
             if field.initial == "unsaid":
                 return forms.ChoiceField(choices=_YES_NO, **common)

@@ -60,6 +60,8 @@ def _field(field: Field) -> dict[str, Any]:
         "longest": field.longest,
         "low": field.low,
         "high": field.high,
+        "first": field.first and field.first.isoformat(),
+        "ahead": field.ahead,
         "choices": field.choices,
         "unit": field.unit,
         "hint": field.hint,

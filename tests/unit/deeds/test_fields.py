@@ -6,7 +6,22 @@ from typing import Any
 
 import pytest
 
-from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, text, whole
+from tarsus.core.deeds.fields import (
+    FIRST_DAY,
+    FIRST_PLAN,
+    Field,
+    Kind,
+    choice,
+    day_that_was,
+    flag,
+    line,
+    moment_that_was,
+    number,
+    of,
+    planned_day,
+    text,
+    whole,
+)
 
 
 @pytest.mark.parametrize(
@@ -18,7 +33,10 @@ from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, numbe
         (number("mass", "Mass", 0, 9.5), Field("mass", Kind.NUMBER, "Mass", low=0, high=9.5)),
         (whole("age", "Age", 1, 7), Field("age", Kind.WHOLE, "Age", low=1, high=7)),
         (flag("fed", "Fed"), Field("fed", Kind.FLAG, "Fed")),
-        (day("on", "Day"), Field("on", Kind.DAY, "Day")),
+        (day_that_was("on", "Day"), Field("on", Kind.DAY, "Day", first=FIRST_DAY, ahead=1)),
+        (planned_day("on", "Day"), Field("on", Kind.DAY, "Day", first=FIRST_PLAN, ahead=731)),
+        (planned_day("on", "Day", first=FIRST_DAY), Field("on", Kind.DAY, "Day", first=FIRST_DAY, ahead=731)),
+        (moment_that_was("at", "When"), Field("at", Kind.MOMENT, "When", first=FIRST_DAY, ahead=1)),
         (of(Kind.BIRD), Field("bird", Kind.BIRD, "Bird")),
         (of(Kind.BIRD, "Mother", "dam"), Field("dam", Kind.BIRD, "Mother")),
         (
@@ -40,7 +58,7 @@ def test_a_maker_declares_its_own_kind(made: Field, declared: Field) -> None:
         whole("x", "X", 0, 1, required=True, unit="g"),
         choice("x", "X", "a", required=True, unit="g"),
         flag("x", "X", required=True, unit="g"),
-        day("x", "X", required=True, unit="g"),
+        day_that_was("x", "X", required=True, unit="g"),
         of(Kind.BIRD, "X", "x", required=True, unit="g"),
     ],
     ids=lambda made: made.kind.value,
@@ -60,7 +78,7 @@ def test_what_is_said_beside_it_is_handed_on(made: Field) -> None:
         (line("name", "Name", 5), ""),
         (choice("side", "Side", "left"), ""),
         (of(Kind.BIRD), None),
-        (day("on", "Day"), None),
+        (day_that_was("on", "Day"), None),
     ],
 )
 def test_a_field_that_is_left_out_is_heard_as_nothing_of_its_kind(field: Field, absent: Any) -> None:

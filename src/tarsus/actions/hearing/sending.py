@@ -8,12 +8,15 @@ from datetime import datetime, timedelta
 from typing import Any, Final
 from uuid import UUID
 
+from django.utils import timezone
+
 from tarsus.actions.hearing.about import Reach, reach_of
 from tarsus.actions.hearing.moments import question_of_time, register_begins
 from tarsus.actions.hearing.speaking import Voices
 from tarsus.actions.hearing.taking_back import earlier_deed
 from tarsus.actions.refusals import Retold, SightingRetold, UnknownFact
 from tarsus.actions.telling import Told, digest_of
+from tarsus.core.deeds.days import refuse_days_of_another_age
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import LARGEST_ID
 from tarsus.core.deeds.parsing import parse_deed, parse_id, parse_line, parse_moment
@@ -130,6 +133,7 @@ def ready_fact(
     own = {one.name for one in deed.fields}
     envelope = (*ENVELOPE, *(key for key in CORRECTING if key not in own))
     values = parse_deed(deed, fact, envelope, palette)
+    refuse_days_of_another_age(deed.fields, values, timezone.localdate(), told.at - told.happened_at)
     corrects = values.get("corrects") or _corrects(fact)
     contents = {key: fact[key] for key in own - deed.secrets if fact.get(key) is not None}
     said = {"kind": deed.name, "at": told.at.timestamp(), "by": told.by, **contents}

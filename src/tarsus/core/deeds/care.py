@@ -6,7 +6,19 @@ from typing import Final
 
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
-from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, text, whole
+from tarsus.core.deeds.fields import (
+    Field,
+    Kind,
+    choice,
+    flag,
+    line,
+    moment_that_was,
+    number,
+    of,
+    planned_day,
+    text,
+    whole,
+)
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET
 from tarsus.core.deeds.words import NOT_HANDLED, RULED
 
@@ -77,7 +89,7 @@ HANDLING: Final = Deed(
             on_form=False,
         ),
         Field("read_before", Kind.READING, "Read before the catch", column="-", on_form=False),
-        Field("chase_started_at", Kind.MOMENT, "Start of catching", on_form=False),
+        moment_that_was("chase_started_at", "Start of catching", on_form=False),
         line("release", "Release", 120),
         flag("walked_well", "Stood and walked well", initial="unsaid"),
         text("note", "Note", 500),
@@ -178,7 +190,7 @@ CARE: Final = (
         (
             of(Kind.CASE, "Case", required=True),
             text("text", "What was seen, decided or given", required=True),
-            day("see_again_on", "See again on"),
+            planned_day("see_again_on", "See again on"),
         ),
         "Case: {text}[ See again {see_again_on}.]",
         (KEEPER,),
@@ -205,7 +217,7 @@ CARE: Final = (
             choice("ruled", "Which limit", *RULED, noun="limit", required=True),
             of(Kind.EXHIBIT, "Exhibit", required=True),
             of(Kind.BIRD, "For one bird only"),
-            day("for_day", "For the day", required=True),
+            planned_day("for_day", "For the day", required=True),
             line("reason", "Because", 400, required=True),
         ),
         "Signed for {for_day}, {ruled}: {reason}.",
@@ -222,7 +234,7 @@ CARE: Final = (
         "Save a catch-up",
         (
             of(Kind.EXHIBIT, "Exhibit", required=True),
-            day("planned_for", "Day", required=True),
+            planned_day("planned_for", "Day", required=True),
             Field(
                 "birds",
                 Kind.PARTS,
@@ -279,7 +291,7 @@ CARE: Final = (
         "forecast",
         "Update forecast",
         (
-            day("for_day", "For the day", required=True, initial="today"),
+            planned_day("for_day", "For the day", required=True, initial="today"),
             number("high_c", "Highest", -40, 55, required=True, unit="°C"),
             number("low_c", "Lowest", -60, 45, unit="°C", hint="At dawn, when a catch begins."),
             line("note", "What follows from it", 200),

@@ -6,7 +6,7 @@ from typing import Final
 
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
-from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, of, text
+from tarsus.core.deeds.fields import Field, Kind, choice, day_that_was, flag, line, of, planned_day, text
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET
 from tarsus.core.deeds.words import (
     BAND_KIND,
@@ -26,7 +26,7 @@ _BIRD: Final = of(Kind.BIRD, "Bird", required=True)
 WHO_IT_IS: Final = (
     line("house_name", "Name", 60),
     line("number", "The park's own number", 40),
-    day("hatched_on", "Hatched"),
+    day_that_was("hatched_on", "Hatched"),
     choice("hatched_precision", "How closely that is known", *PRECISION, initial="unknown"),
     choice("origin", "Origin", *ORIGIN, initial="unknown"),
     Field("dam", Kind.BIRD, "Mother"),
@@ -109,7 +109,7 @@ COMING_GOING: Final = (
                     line("number", "The park's own number", 40),
                     choice("sex", "Sex", *SEX, initial="U"),
                     choice("known_by", "How it is known", *SEX_KNOWN_BY, noun="way of knowing a sex"),
-                    day("hatched_on", "Hatched"),
+                    day_that_was("hatched_on", "Hatched"),
                     choice("hatched_precision", "How closely that is known", *PRECISION),
                     choice("origin", "Origin", *ORIGIN),
                     line("owner", "Owned by, if not by this park", 120),
@@ -199,7 +199,7 @@ COMING_GOING: Final = (
             of(Kind.BIRD, "Bird"),
             Field("exhibit", Kind.EXHIBIT, "Or everybody in", instead_of="bird"),
             choice("why", "Why", *NOT_LOOKED_FOR, required=True),
-            day("to_on", "Until"),
+            planned_day("to_on", "Until"),
             line("note", "Note", 200),
         ),
         "Not looked for, {why}[ until {to_on}][: {note}].",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from tarsus.core.deeds.days import span_in_words
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
 from tarsus.core.deeds.fields import BY_ID, BY_NUMBER, LARGEST_ID, LISTS, MOST, TEXTS, Field, Kind
 from tarsus.core.deeds.register import DEEDS
@@ -43,11 +44,17 @@ def schema_of(deed: Deed) -> Schema:
 
 
 def _of_field(field: Field) -> Schema:
-    told = {"description": f"{field.label}{f', {field.unit}' if field.unit else ''}.", **_type(field)}
+    said = f"{field.label}{f', {field.unit}' if field.unit else ''}."
+    told = {"description": f"{said}{_span(field)}", **_type(field)}
     if field.required:
         return told
     nullable = {"anyOf": [_type(field), {"type": "null"}]}
     return {"description": told["description"], **nullable}
+
+
+def _span(field: Field) -> str:
+    """The days that may be named: JSON Schema has no limit that moves with today."""
+    return f" {span_in_words(field).capitalize()}." if field.ahead is not None else ""
 
 
 def _type(field: Field) -> Schema:

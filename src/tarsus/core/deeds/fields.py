@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 from typing import Any, Final
 
@@ -85,19 +86,28 @@ LISTS: Final = frozenset({*SEVERAL, Kind.WORDS, Kind.CHOICES, Kind.PARTS})
 MOST: Final = 1000
 """How many entries a list of a deed may have."""
 LARGEST_ID: Final = 2**62
+FIRST_DAY: Final = date(1900, 1, 1)
+"""No day of a deed lies before it: no bird that lives today had hatched."""
+FIRST_PLAN: Final = date(2000, 1, 1)
+"""No plan was for a day before it; a plan that reaches the register late may be for a day that is over."""
+TOMORROW: Final = 1
+"""Days after today that may be named of what has been: the teller's day may have begun before the park's."""
+TWO_YEARS: Final = 731
+"""Days after today that may be planned for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
     """One field of a deed.
 
-    `longest`: characters of a text. `low`, `high`: range of a number. `choices`: the words of a closed list.
-    `parts`: fields of an object within. `column`: where the register keeps it, if that is called otherwise
-    than the field; ``-`` where no column is its own. `initial`: what a form begins with. `on_form`: a
-    generic form asks for it. `about`: birds and exhibits that it names are what the deed is about. `noun`:
-    what a word of the list is called where another one is refused. `instead_of`: a field without which this
-    one is asked for. `apart`: it is kept in a table of its own, from which it may be taken, and never in the
-    ledger.
+    `longest`: characters of a text. `low`, `high`: range of a number. `first`: the earliest day,
+    `ahead`: how many days after today the latest lies, of a day or a moment. `choices`: the words of a
+    closed list. `parts`: fields of an object within. `column`: where the register keeps it, if that is called
+    otherwise than the field; ``-`` where no column is its own. `initial`: what a form begins with.
+    `on_form`: a generic form asks for it. `about`: birds and exhibits that it names are what the deed is
+    about. `noun`: what a word of the list is called where another one is refused. `instead_of`: a field
+    without which this one is asked for. `apart`: it is kept in a table of its own, from which it may be
+    taken, and never in the ledger.
     """
 
     name: str
@@ -107,6 +117,8 @@ class Field:
     longest: int = 0
     low: float | None = None
     high: float | None = None
+    first: date | None = None
+    ahead: int | None = None
     choices: tuple[Choice, ...] = ()
     unit: str = ""
     hint: str = ""
@@ -167,9 +179,19 @@ def flag(name: str, label: str, **more: Any) -> Field:
     return Field(name, Kind.FLAG, label, **more)
 
 
-def day(name: str, label: str, **more: Any) -> Field:
-    """A calendar day."""
-    return Field(name, Kind.DAY, label, **more)
+def day_that_was(name: str, label: str, **more: Any) -> Field:
+    """A calendar day of what has been."""
+    return Field(name, Kind.DAY, label, first=FIRST_DAY, ahead=TOMORROW, **more)
+
+
+def planned_day(name: str, label: str, *, first: date = FIRST_PLAN, **more: Any) -> Field:
+    """A calendar day for which something is planned, or from which it holds."""
+    return Field(name, Kind.DAY, label, first=first, ahead=TWO_YEARS, **more)
+
+
+def moment_that_was(name: str, label: str, **more: Any) -> Field:
+    """A moment of what has been."""
+    return Field(name, Kind.MOMENT, label, first=FIRST_DAY, ahead=TOMORROW, **more)
 
 
 def of(kind: Kind, label: str = "", name: str = "", **more: Any) -> Field:

@@ -6,7 +6,7 @@ from typing import Final
 
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
-from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, text
+from tarsus.core.deeds.fields import Field, Kind, choice, flag, line, number, of, planned_day, text
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VET
 from tarsus.core.deeds.words import SAMPLE, SEX, SEX_KNOWN_BY
 
@@ -136,7 +136,7 @@ IDENTITY: Final = (
             number("x", "Pin, from the left", 0, 100, unit="%", on_form=False),
             number("y", "Pin, from above", 0, 100, unit="%", on_form=False),
             line("photo", "Photo", 200, on_form=False),
-            day("review_on", "Look again by"),
+            planned_day("review_on", "Look again by"),
         ),
         "Natural mark: {text}.",
         AT_THE_EXHIBIT,
@@ -148,7 +148,7 @@ IDENTITY: Final = (
         (
             Field("mark", Kind.NATURAL_MARK, "Natural mark", required=True, column="-"),
             flag("still_there", "It is still there", initial=True, column="-"),
-            day("next_on", "Look again by", column="-"),
+            planned_day("next_on", "Look again by", column="-"),
         ),
         "Natural mark looked at[: {still_there}].",
         AT_THE_EXHIBIT,

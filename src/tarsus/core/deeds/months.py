@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from tarsus.core.deeds.deed import Deed
-from tarsus.core.deeds.fields import day
+from tarsus.core.deeds.fields import day_that_was
 from tarsus.core.deeds.rights import RECORDS
 
 MONTHS: Final = (
     Deed(
         "inventory_signed",
         "Sign a month's inventory",
-        (day("month", "Any day of the month", required=True),),
+        (day_that_was("month", "Any day of the month", required=True),),
         "Inventory of {month} signed.",
         (RECORDS,),
         table="printedinventory",

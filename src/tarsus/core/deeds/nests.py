@@ -6,7 +6,7 @@ from typing import Final
 
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import Deed
-from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, of, whole
+from tarsus.core.deeds.fields import Field, Kind, choice, day_that_was, flag, line, of, whole
 from tarsus.core.deeds.rights import KEEPER, RECORDS
 from tarsus.core.deeds.words import BAND_KIND, NEST_EVENT
 from tarsus.core.marks.sites import SITES
@@ -50,7 +50,7 @@ NESTS: Final = (
         "A chick is banded",
         (
             Field("nest", Kind.NEST, "Nest", required=True),
-            day(
+            day_that_was(
                 "hatched_on",
                 "Hatched",
                 hint="Left empty: the day on which the nest's chicks hatched by the record.",

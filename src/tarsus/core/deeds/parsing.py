@@ -107,9 +107,7 @@ def _other(field: Field, value: Any, place: str, palette: Palette) -> Any:
         case Kind.FLAG:
             return parse_flag(value, place)
         case Kind.DAY:
-            day = parse_day(value, place)
-            _within_years(day.year, place)
-            return day
+            return parse_day(value, place)
         case Kind.MOMENT:
             return parse_moment(value, place)
         case Kind.CHOICE:
@@ -191,10 +189,6 @@ def parse_moment(value: Any, place: str) -> datetime:
         ) from None
     if moment.tzinfo is None:
         raise WrongValue(place, f"{shown(value)} has no offset; write it as 2026-06-11T07:41:02+01:00")
-    _within_years(moment.year, place)
+    if not FIRST_YEAR <= moment.year <= LAST_YEAR:
+        raise WrongValue(place, f"the year {moment.year} is out of range; give {FIRST_YEAR} to {LAST_YEAR}")
     return moment
-
-
-def _within_years(year: int, place: str) -> None:
-    if not FIRST_YEAR <= year <= LAST_YEAR:
-        raise WrongValue(place, f"the year {year} is out of range; give {FIRST_YEAR} to {LAST_YEAR}")

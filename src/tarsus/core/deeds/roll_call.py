@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from tarsus.core.deeds.deed import LONGEST_REASON, Deed
-from tarsus.core.deeds.fields import Field, Kind, choice, flag, line, number, of, text, whole
+from tarsus.core.deeds.fields import Field, Kind, choice, flag, line, moment_that_was, number, of, text, whole
 from tarsus.core.deeds.rights import KEEPER, RECORDS
 from tarsus.core.deeds.words import BAND_KIND, HOW, LIGHTS, SIDE
 
@@ -251,7 +251,7 @@ ROLL_CALL: Final = (
             line("code", "Code", 30, required=True),
             line("antenna", "Antenna", 60, required=True),
             of(Kind.PLACE, "Where"),
-            Field("until", Kind.MOMENT, "Last read of the burst"),
+            moment_that_was("until", "Last read of the burst"),
             whole("reads", "Reads", 1, MOST),
             line("checksum", "Checksum", 4, column="-"),
         ),

@@ -6,7 +6,18 @@ from typing import Final
 
 from tarsus.core.care import cautions
 from tarsus.core.deeds.deed import Deed
-from tarsus.core.deeds.fields import Field, Kind, choice, day, flag, line, number, of, whole
+from tarsus.core.deeds.fields import (
+    FIRST_DAY,
+    Field,
+    Kind,
+    choice,
+    flag,
+    line,
+    number,
+    of,
+    planned_day,
+    whole,
+)
 from tarsus.core.deeds.rights import ADMINISTRATOR, KEEPER, LEAD, ROLES, VET, VIEWER
 from tarsus.core.deeds.words import SIDE, VISITOR_PAGES
 from tarsus.core.marks.sites import SITES
@@ -130,7 +141,7 @@ SPECIES: Final = (
         "How a species is marked",
         (
             of(Kind.SPECIES, "Species", required=True),
-            day("from_on", "From the day", required=True),
+            planned_day("from_on", "From the day", first=FIRST_DAY, required=True),
             Field("metal", Kind.DOCUMENT, "Site of the metal by sex", required=True, on_form=False),
             Field("colours", Kind.DOCUMENT, "Colours by sex and site", required=True, on_form=False),
             flag("repeat_on_a_site", "One colour may stand twice on a site"),
@@ -158,7 +169,7 @@ SETTINGS: Final = (
                 "purpose", "What it is for", "display", "off-show", "hospital", "quarantine", required=True
             ),
             _ORDER,
-            day("closed_on", "Closed on"),
+            planned_day("closed_on", "Closed on", first=FIRST_DAY),
         ),
         "Exhibit {name} was set.",
         _LEAD,
@@ -188,7 +199,7 @@ SETTINGS: Final = (
                 column="kind",
             ),
             _ORDER,
-            day("closed_on", "Closed on"),
+            planned_day("closed_on", "Closed on", first=FIRST_DAY),
         ),
         "Place {name} of {exhibit} was set.",
         _LEAD,

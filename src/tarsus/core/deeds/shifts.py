@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from tarsus.core.deeds.deed import Deed
-from tarsus.core.deeds.fields import Field, Kind, of, text
+from tarsus.core.deeds.fields import Field, Kind, moment_that_was, of, text
 from tarsus.core.deeds.rights import KEEPER, RECORDS, VIEWER
 
 SHIFTS: Final = (
@@ -35,7 +35,7 @@ SHIFTS: Final = (
     Deed(
         "today_seen",
         "Seen",
-        (Field("until", Kind.MOMENT, "All that was written down until", required=True, on_form=False),),
+        (moment_that_was("until", "All that was written down until", required=True, on_form=False),),
         "Looked at what was new.",
         (VIEWER,),
         final="look at it again under Since you were here, from any day",

@@ -13,6 +13,7 @@ import { choices, glyph } from './roll-call-pieces.js';
 import { Tell } from './tell-state.js';
 import { fields } from './tell-fields.js';
 import * as move from './tell-move.js';
+import { dayOf } from '../shared/calls.js';
 import { clockOf } from '../shared/facts.js';
 import { read } from '../shared/deed-form.js';
 import { counted } from '../shared/numbers.js';
@@ -94,7 +95,7 @@ function filled(of) {
 
 /** @param {Tell} tell @param {Deed} deed @param {Filled} said */
 async function submit(tell, deed, said) {
-  const { keys, wrong } = deed.name === 'moved' ? move.read(tell, said) : read(deed, said, { bird: tell.named.bird });
+  const { keys, wrong } = deed.name === 'moved' ? move.read(tell, said) : read(deed, said, { bird: tell.named.bird }, dayOf(Date.now(), tell.packs[0].park.zone));
   tell.wrong = wrong;
   if (wrong.length) { tell.trouble = 'Not saved yet: see below.'; sound('refused'); return; }
   if (deed.asks_twice) tell.sure = { keys, at: String(said.at || '') };

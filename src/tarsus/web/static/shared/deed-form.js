@@ -3,8 +3,10 @@
 // wrong with it. The server judges again whatever it is told.
 // Decision 0044.
 
+import { wrongDay } from './days.js';
+
 /** @typedef {{name: string, kind: string, label: string, required: boolean, longest: number, low: number|null, high: number|null,
- *   choices: [string, string][], unit: string, hint: string, initial: any, instead_of: string}} Field */
+ *   first: string|null, ahead: number|null, choices: [string, string][], unit: string, hint: string, initial: any, instead_of: string}} Field */
 /** @typedef {{name: string, title: string, fields: Field[], caution: string, when: string, asks_twice: boolean, roles: string[]}} Deed */
 /** @typedef {Record<string, string|string[]|boolean|null>} Filled   as a form holds it: text, ticks, yes or no */
 
@@ -17,16 +19,16 @@ export const asked = (deed, named) => deed.fields.filter((field) => !(field.inst
 
 /**
  * The fields of a fact out of a filled form.
- * @param {Deed} deed @param {Filled} filled @param {Record<string, unknown>} named
+ * @param {Deed} deed @param {Filled} filled @param {Record<string, unknown>} named @param {string} today  as 2026-06-11
  * @returns {{keys: Record<string, any>, wrong: {name: string, says: string}[]}}
  */
-export function read(deed, filled, named = {}) {
+export function read(deed, filled, named, today) {
   /** @type {Record<string, any>} */
   const keys = {};
   /** @type {{name: string, says: string}[]} */
   const wrong = [];
   for (const field of asked(deed, named)) {
-    const { value, says } = one(field, filled[field.name] ?? null);
+    const { value, says } = one(field, filled[field.name] ?? null, today);
     if (says) wrong.push({ name: field.name, says: `${field.label}: ${says}` });
     else if (value !== null) keys[field.name] = value;
   }
@@ -35,8 +37,8 @@ export function read(deed, filled, named = {}) {
   return { keys, wrong };
 }
 
-/** @param {Field} field @param {string|string[]|boolean|null} said @returns {{value: any, says: string}} */
-function one(field, said) {
+/** @param {Field} field @param {string|string[]|boolean|null} said @param {string} today @returns {{value: any, says: string}} */
+function one(field, said, today) {
   const good = (/** @type {any} */ value) => ({ value, says: '' }), bad = (/** @type {string} */ says) => ({ value: null, says });
   if (field.kind === 'flag') {
     if (field.initial === 'unsaid') return good(said === 'yes' ? true : said === 'no' ? false : null);
@@ -50,6 +52,8 @@ function one(field, said) {
   if (!text) return field.required ? bad('is empty') : good(null);
   if (NUMBERS.has(field.kind)) return good(Number(text));
   if (field.kind === 'number' || field.kind === 'whole') return number(field, text);
+  const wrong = field.kind === 'day' ? wrongDay(field, text, today) : '';
+  if (wrong) return bad(wrong);
   if (field.longest && text.length > field.longest) return bad(`has ${text.length} characters; write at most ${field.longest}`);
   return good(text);
 }
