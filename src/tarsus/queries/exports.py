@@ -37,6 +37,8 @@ SECRETS: Final = {
     "PhoneKey": ("key",),
 }
 """What no export holds: it would let somebody in, is of no use outside, or is its owner's own."""
+PASSING: Final = ("Job",)
+"""Tables of what is over when it is done: no record of the park, and held by no export."""
 
 _BIRD_HEADINGS: Final = (
     *("name", "number", "species", "sex", "sex known by", "hatched", "origin", "exhibit", "place", "since"),
@@ -103,7 +105,8 @@ def table_names() -> tuple[str, ...]:
 
 def _held() -> list[type[models.Model]]:
     """The register's own tables, those between two of them included."""
-    return sorted(apps.get_app_config("records").get_models(include_auto_created=True), key=table_name)
+    tables = apps.get_app_config("records").get_models(include_auto_created=True)
+    return sorted((table for table in tables if table.__name__ not in PASSING), key=table_name)
 
 
 def _fields(model: type[models.Model]) -> list[models.Field[Any, Any]]:

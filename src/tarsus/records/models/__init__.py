@@ -59,6 +59,7 @@ from tarsus.records.models.eyes import (
     SharedPractice,
 )
 from tarsus.records.models.facts import Change, SetAside, Waiting
+from tarsus.records.models.jobs import Job
 from tarsus.records.models.learned import LearnedReader
 from tarsus.records.models.letters import Letter, MailWish, PhoneLetter, PhoneNews
 from tarsus.records.models.park import Exhibit, Park, Place
@@ -126,6 +127,7 @@ __all__ = [
     "ImportedRow",
     "Instruction",
     "Intruder",
+    "Job",
     "LearnedCamera",
     "LearnedReader",
     "Letter",

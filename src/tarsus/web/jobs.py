@@ -1,0 +1,45 @@
+"""The page of long work: how far it is, told anew every few seconds without a script, then where it leads."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+
+from tarsus.actions.jobs import file_of, jobs_at_work
+from tarsus.queries.jobs import AT_WORK, DONE, JobTold, job_told
+from tarsus.web.access import LEAD, RECORDS, may, person_id
+
+_ASKS_EVERY_S = 2
+
+
+@may(LEAD, RECORDS)
+def job(request: HttpRequest, job_id: UUID) -> HttpResponse:
+    """How far a job is. The browser asks again by itself; a page that was closed is found again here."""
+    told = _own(request, job_id)
+    if told.state == DONE and told.leads_to:
+        return redirect(told.leads_to)
+    answer = render(request, "web/job.html", {"job": told, "at_work": told.state == AT_WORK})
+    if told.state == AT_WORK:
+        answer["Refresh"] = str(_ASKS_EVERY_S)
+    return answer
+
+
+@may(LEAD, RECORDS)
+def job_file(request: HttpRequest, job_id: UUID) -> FileResponse:
+    """The file that a job left."""
+    told = _own(request, job_id)
+    path = file_of(job_id)
+    if told.state != DONE or not told.file_name or not path.is_file():
+        raise Http404("this file is not there any more; ask for it again")
+    return FileResponse(path.open("rb"), as_attachment=True, filename=told.file_name)
+
+
+def _own(request: HttpRequest, job_id: UUID) -> JobTold:
+    """A job of whoever is signed in; other people's are not theirs to see."""
+    told = job_told(job_id, timezone.now(), jobs_at_work())
+    if told is None or told.by != person_id(request):
+        raise Http404("you asked for no such work")
+    return told

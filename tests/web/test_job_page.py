@@ -1,0 +1,69 @@
+"""The page of long work: it asks again by itself, leads on when all is done, and is its asker's own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from tarsus.actions.jobs import file_of
+from tarsus.queries.jobs import QUIET_S
+from tarsus.records.models import Job, Park, Person
+
+pytestmark = pytest.mark.django_db
+Browser = Callable[[str], Client]
+
+
+def a_job(people: dict[str, Person], **also: object) -> Job:
+    return Job.objects.create(kind="import", title="Bringing in birds.xlsx", by=people["rhea"], **also)
+
+
+def test_a_job_at_work_shows_a_bar_and_the_browser_asks_again_without_a_script(
+    park: Park, people: dict[str, Person], browser_of: Browser
+) -> None:
+    job = a_job(people, doing="Reading lines", done=50, steps=200)
+    answer = browser_of("rhea").get(reverse("job", args=[job.pk]))
+    page = answer.content.decode()
+    assert int(answer["Refresh"]) > 0
+    assert 'max="100" value="25"' in page
+    assert "Reading lines: 50 of 200" in page
+
+
+def test_a_job_that_is_done_leads_to_its_page(
+    park: Park, people: dict[str, Person], browser_of: Browser
+) -> None:
+    job = a_job(people, ended_at=timezone.now(), outcome="done", said="Done.", leads_to="/import/7/")
+    answer = browser_of("rhea").get(reverse("job", args=[job.pk]))
+    assert (answer.status_code, answer["Location"]) == (302, "/import/7/")
+
+
+def test_a_job_that_was_refused_or_broken_off_says_so_and_asks_no_more(
+    park: Park, people: dict[str, Person], browser_of: Browser
+) -> None:
+    refused = a_job(people, ended_at=timezone.now(), outcome="refused", said="line 7: no bird.")
+    broken = a_job(people, beat_at=timezone.now() - timedelta(seconds=QUIET_S + 5))
+    for job, words in ((refused, "line 7: no bird."), (broken, "The server was stopped")):
+        answer = browser_of("rhea").get(reverse("job", args=[job.pk]))
+        assert words in answer.content.decode()
+        assert "Refresh" not in answer
+
+
+def test_the_file_of_a_job_is_fetched_by_whoever_asked_for_it_alone(
+    park: Park, people: dict[str, Person], browser_of: Browser, tmp_path: Path, settings: object
+) -> None:
+    settings.HOME = tmp_path  # type: ignore[attr-defined]  # pytest-django's settings
+    job = a_job(people, ended_at=timezone.now(), outcome="done", said="Done.", file_name="park.json")
+    file_of(job.pk).parent.mkdir()
+    file_of(job.pk).write_bytes(b"{}")
+    page = browser_of("rhea").get(reverse("job", args=[job.pk])).content.decode()
+    assert reverse("job-file", args=[job.pk]) in page
+    fetched = browser_of("rhea").get(reverse("job-file", args=[job.pk]))
+    assert b"".join(fetched) == b"{}"  # type: ignore[arg-type]  # a file's parts
+    assert 'filename="park.json"' in fetched["Content-Disposition"]
+    for address in ("job", "job-file"):
+        assert browser_of("oda").get(reverse(address, args=[job.pk])).status_code == 404
