@@ -137,6 +137,25 @@ def test_an_older_register_is_brought_up_after_a_copy_was_made(tmp_path: Path) -
     assert len(list(home.glob("register-before-upgrade-*"))) == 1, "once is enough"
 
 
+def test_a_look_at_an_older_register_changes_nothing_and_says_the_remedy(tmp_path: Path) -> None:
+    home = with_person(tmp_path / "park")
+    now = last_step(home)
+    assert tarsus(home, "manage", "migrate", "records", "0026").returncode == 0
+    older = last_step(home)
+    sheet = tmp_path / "one.csv"
+    sheet.write_text("bird,species,exhibit,marks\nKelp,Ruff,Reed House,m/W\n")
+    before = {one.name: one.read_bytes() for one in home.iterdir()}
+    looked = tarsus(home, "import", str(sheet), "--species", "Ruff=leg", cwd=tmp_path)
+    assert (looked.returncode, looked.stdout) == (2, "")
+    assert f"is of an older Tarsus (its tables are at {older}, this one needs {now})" in looked.stderr
+    assert "tarsus serve, which keeps a copy" in looked.stderr
+    assert {one.name: one.read_bytes() for one in home.iterdir()} == before
+    # What writes brings it up first.
+    done = tarsus(home, "import", str(sheet), "--species", "Ruff=leg", "--apply", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert last_step(home) == now
+
+
 def test_without_room_for_the_copy_nothing_is_changed(tmp_path: Path) -> None:
     home = with_person(tmp_path / "park")
     tarsus(home, "manage", "migrate", "records", "0014")

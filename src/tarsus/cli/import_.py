@@ -119,7 +119,7 @@ def run(args: list[str]) -> int:
     contents = _contents(wishes.file)
     from tarsus.cli.register import open_register
 
-    open_register(wishes.home, or_blank=not wishes.apply, make=wishes.new and wishes.apply)
+    open_register(wishes.home, look=not wishes.apply, make=wishes.new and wishes.apply)
     if contents.lstrip()[:1] == b"{":
         from tarsus.cli.import_park import bring_whole_park_in
 

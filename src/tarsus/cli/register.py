@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from tarsus.cli.running import say_at_the_end
-from tarsus.cli.upgrading import copy_before, refuse_newer
+from tarsus.cli.upgrading import copy_before, refuse_newer, refuse_older
 from tarsus.core.errors import MalformedInput, UnknownWord
 
 BELONGS: Final = ("secret-key", "authority", "lost+found")
@@ -19,9 +19,7 @@ class RegisterNotThere(MalformedInput):
     """The register cannot be opened, or nobody is in it."""
 
 
-def open_register(
-    home: str = "", *, migrate: bool = True, make: bool = False, or_blank: bool = False
-) -> None:
+def open_register(home: str = "", *, migrate: bool = True, make: bool = False, look: bool = False) -> None:
     """Make the register ready for this process, its tables brought up to this version of Tarsus.
 
     Where it is not the one of the folder that Tarsus is started in, its place is told at the end.
@@ -30,9 +28,11 @@ def open_register(
         home: its folder; empty for the one that the settings name.
         migrate: whether to bring its tables up to date.
         make: whether to make one where none is. Without it a mistyped folder is told of, never filled.
-        or_blank: where none is, open an empty one that is in memory alone: for a look that writes nothing.
+        look: nothing may be written: where none is, an empty one is opened that is in memory alone, and one
+            of an older Tarsus is refused instead of being brought up.
 
     Raises:
+        OlderRegister: it is of an older Tarsus, and this is a look.
         RegisterNotThere: there is none, the server part is not installed, or the database cannot be opened.
         MalformedInput: a setting that nobody can follow.
     """
@@ -40,7 +40,7 @@ def open_register(
         os.environ["TARSUS_NEW"] = "1"
     _set_up(home)
     _say_which(home)
-    blank = or_blank and not _is_there()
+    blank = look and not _is_there()
     if blank:
         say_at_the_end(f"register: {_none_there()} The file was held against an empty one; nothing is kept.")
         _open_blank()
@@ -53,7 +53,7 @@ def open_register(
         Path(_settings().HOME).mkdir(parents=True, exist_ok=True)
     try:
         if migrate:
-            _bring_tables_up_to_date(make=make, blank=blank)
+            _bring_tables_up_to_date(make=make, blank=blank, look=look)
     except DatabaseError as reason:
         said, where = " ".join(str(reason).split()), "TARSUS_HOME"
         if _settings().DATABASES["default"]["ENGINE"].endswith("postgresql"):
@@ -156,8 +156,8 @@ def _open_blank() -> None:
     connection.settings_dict["NAME"] = ":memory:"
 
 
-def _bring_tables_up_to_date(*, make: bool, blank: bool) -> None:
-    """Run the migrations that are still to run, if any."""
+def _bring_tables_up_to_date(*, make: bool, blank: bool, look: bool) -> None:
+    """Run the migrations that are still to run, if any; a look at a register runs none."""
     from django.core.management import call_command
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
@@ -170,6 +170,8 @@ def _bring_tables_up_to_date(*, make: bool, blank: bool) -> None:
         )
     home, backups = Path(_settings().HOME), _settings().BACKUPS
     refuse_newer(executor, where_it_is(), (home, *([Path(backups)] if backups else [])))
+    if look and not blank:
+        refuse_older(executor, where_it_is())
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         if applied:
             suffix = ".sqlite3" if connection.vendor == "sqlite" else ".dump"

@@ -31,6 +31,31 @@ class NewerRegister(MalformedInput):
         )
 
 
+class OlderRegister(MalformedInput):
+    """A register of an older Tarsus was to be looked at, and a look writes nothing."""
+
+    def __init__(self, register: str, step: str, needs: str) -> None:
+        self.step = step
+        super().__init__(
+            register,
+            f"is of an older Tarsus (its tables are at {step}, this one needs {needs}), and a look writes "
+            "nothing. Bring it up first: start it once with tarsus serve, which keeps a copy of it as it was",
+        )
+
+
+def refuse_older(executor: MigrationExecutor, register: str) -> None:
+    """Refuse a register whose tables are those of an older version.
+
+    Raises:
+        OlderRegister: they are.
+    """
+    loader: Any = executor.loader
+    if executor.migration_plan(loader.graph.leaf_nodes()):
+        applied = sorted(name for app, name in loader.applied_migrations if app == "records")
+        known = sorted(name for app, name in loader.disk_migrations if app == "records")
+        raise OlderRegister(register, applied[-1] if applied else "none", known[-1])
+
+
 def refuse_newer(executor: MigrationExecutor, register: str, folders: tuple[Path, ...]) -> None:
     """Refuse a register whose tables are those of a newer version.
 
