@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0026_visitors'),
+        ('records', '0027_transponder_numbers'),
     ]
 
     operations = [
