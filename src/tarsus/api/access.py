@@ -17,6 +17,8 @@ from tarsus.api.problems import problem
 from tarsus.core.deeds.rights import in_words, passes_for
 from tarsus.core.errors import WrongValue
 from tarsus.queries.devices import Device, asks_of_whole_park, device_of
+from tarsus.queries.exhibit_page import NoSuchExhibit
+from tarsus.queries.park_reports.asked import exhibits_by_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,18 +75,24 @@ class Asker:
 
     def of_exhibit(self, exhibit_id: int, *roles: str) -> None:
         """Let a question about an exhibit pass, or refuse it: one that is not there looks like any other."""
-        self._as(*roles)
+        self.as_one_of(*roles)
         if not self.sees(exhibit_id):
             raise HttpError(403, f"this device does not ask of exhibit {exhibit_id}; ask an administrator")
 
     def of_park(self, *roles: str) -> None:
         """Let a question about the whole park pass, or refuse it."""
-        self._as(*roles)
+        self.as_one_of(*roles)
         if self.device is not None and not asks_of_whole_park(self.device):
             raise HttpError(
                 403,
                 "this device asks of some exhibits only, and this is of the whole park; ask an administrator",
             )
+
+    def own(self) -> int:
+        """The person who is signed in, of whom alone something is told; a device is nobody."""
+        if self.person_id is None:
+            raise HttpError(403, "this is told to the person alone whose it is, and to no device; sign in")
+        return self.person_id
 
     def in_the_name_of(self, person_id: int | None) -> int:
         """The person in whose name a question is asked: one of the device's, or whoever is signed in."""
@@ -98,7 +106,8 @@ class Asker:
             raise HttpError(403, f"this device does not speak for person {person_id}; name one of its people")
         return person_id
 
-    def _as(self, *roles: str) -> None:
+    def as_one_of(self, *roles: str) -> None:
+        """Let whoever passes for one of these roles pass, or refuse them."""
         if roles and not self.passes(*roles):
             raise HttpError(403, f"this is for {in_words(roles)}; ask an administrator")
 
@@ -109,6 +118,15 @@ def asker_of(request: HttpRequest) -> Asker:
     if isinstance(shown, Bearer):
         return Asker(shown.device, None, "")
     return Asker(None, shown.pk, str(shown.role))
+
+
+def asker_of_exhibit(request: HttpRequest, exhibit_id: int, *roles: str) -> Asker:
+    """Whoever asks of an exhibit that there is and that is theirs to ask of, in one of these roles."""
+    asker = asker_of(request)
+    asker.of_exhibit(exhibit_id, *roles)
+    if exhibit_id not in dict(exhibits_by_name()):
+        raise NoSuchExhibit(exhibit_id)
+    return asker
 
 
 def for_the_signed_in(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:

@@ -13,7 +13,15 @@ from ninja.openapi.schema import OpenAPISchema
 from ninja.parser import Parser
 
 from tarsus.actions.refusals import MayNotSpeak
-from tarsus.api import bird_routes, park_routes
+from tarsus.api import (
+    bird_routes,
+    catch_routes,
+    flock_routes,
+    marking_routes,
+    own_routes,
+    park_routes,
+    settings_routes,
+)
 from tarsus.api.access import for_the_signed_in
 from tarsus.api.description import described
 from tarsus.api.problems import problem
@@ -48,8 +56,17 @@ api = _Described(
     docs_decorator=for_the_signed_in,
     urls_namespace="api",
 )
-for _router in (router, bird_routes.router, park_routes.router):
-    api.add_router("", _router)
+api.add_router("", router)
+for _routes in (
+    bird_routes,
+    flock_routes,
+    park_routes,
+    catch_routes,
+    marking_routes,
+    own_routes,
+    settings_routes,
+):
+    api.add_router("", _routes.router)
 
 
 @api.exception_handler(AuthenticationError)

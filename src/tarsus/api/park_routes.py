@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from typing import Any
+from uuid import UUID
 
 from django.http import HttpRequest
 from django.utils import timezone
@@ -21,6 +22,7 @@ from tarsus.api.park_schemas import (
     SampleOut,
     StockOut,
     TodayOut,
+    ToldOut,
     UnseenOut,
     WaitingOut,
 )
@@ -32,7 +34,7 @@ from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VIEWER
 from tarsus.core.errors import NoAnswer, WrongValue
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_park
-from tarsus.queries.kept_catch_ups import open_plans
+from tarsus.queries.kept_catch_ups import open_plans, over_plans
 from tarsus.queries.laboratory import samples_page
 from tarsus.queries.months import months_listed
 from tarsus.queries.park_reports import asked as reports_asked
@@ -41,6 +43,7 @@ from tarsus.queries.park_reports.register import REPORTS, report_of, span_asked
 from tarsus.queries.since import LONGEST, news_since
 from tarsus.queries.stock_page import stock_page
 from tarsus.queries.today import today_at
+from tarsus.queries.told_deeds import in_words, told_deed
 from tarsus.queries.waiting import waiting_facts
 
 router = Router(auth=EITHER, tags=["Park"])
@@ -109,10 +112,15 @@ def samples(request: HttpRequest, part: Asked) -> dict[str, Any]:
     return page_of(request, [shown.sample for shown in (*page.here, *page.away, *page.done)], part)
 
 
-@router.get("/catch-ups", response={200: Page[CatchUpOut], **REFUSED}, summary="Catch-ups that are open")
-def catch_ups(request: HttpRequest, part: Asked) -> dict[str, Any]:
+@router.get(
+    "/catch-ups",
+    response={200: Page[CatchUpOut], **REFUSED},
+    summary="Catch-ups that are open, or with `over` those that were lately",
+)
+def catch_ups(request: HttpRequest, part: Asked, over: bool = False) -> dict[str, Any]:
     asker = asker_of(request)
-    plans = [now.plan for now in open_plans() if asker.sees(now.plan.exhibit_id)]
+    found = over_plans(_today()) if over else open_plans()
+    plans = [now.plan for now in found if asker.sees(now.plan.exhibit_id)]
     return page_of(request, plans, part)
 
 
@@ -130,6 +138,28 @@ def news(request: HttpRequest, part: Asked, after: datetime | None = None) -> di
     now = timezone.now()
     begins = now - LONGEST if after is None else parse_moment(after.isoformat(), "after")
     return page_of(request, news_since(begins, now), part)
+
+
+@router.get(
+    "/facts/{fact_id}",
+    tags=["Deeds"],
+    response={200: ToldOut, **REFUSED},
+    summary="One fact as it was told, for whoever may tell its like",
+)
+def fact(request: HttpRequest, fact_id: UUID) -> dict[str, Any]:
+    asker = asker_of(request)
+    asker.of_park(VIEWER)
+    told = told_deed(fact_id)
+    if told is None:
+        raise NoAnswer("nothing was told under that id; a bird's history names the facts behind it")
+    asker.as_one_of(*told.deed.who_may)
+    return {
+        "id": told.id,
+        "kind": told.deed.name,
+        "at": told.happened_at,
+        "contents": told.contents,
+        "words": in_words(told.deed, told.contents),
+    }
 
 
 @router.get("/months", response={200: Page[MonthOut], **REFUSED}, summary="Months, and who signed each")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Any
 from uuid import UUID
 
 from ninja import Schema
@@ -122,8 +123,28 @@ class ReportToldOut(Schema):
     birds: list[BirdNamed]
 
 
+class CarcaseOut(Schema):
+    """A carcase that nobody could name yet."""
+
+    id: UUID = Field(validation_alias="death_id")
+    species: str
+    exhibit: str
+    found_at: datetime
+    label: str = Field(validation_alias="carcase_label")
+
+
+class WeatherOut(Schema):
+    """What is forecast for a day, and by whom."""
+
+    high_c: float
+    low_c: float | None
+    note: str
+    by: str
+    at: datetime
+
+
 class TodayOut(Schema):
-    """The park today."""
+    """The park today; what is due stands under `/duties`, open catch-ups under `/catch-ups`."""
 
     as_of: datetime
     day: date
@@ -134,6 +155,8 @@ class TodayOut(Schema):
     cases: list[CaseOut]
     found: list[FoundBandOut]
     reports: list[ReportToldOut]
+    carcases: list[CarcaseOut]
+    forecast: WeatherOut | None
 
 
 class FlockOut(Schema):
@@ -252,6 +275,16 @@ class NewsOut(Schema):
     name: str
     words: str
     day: date
+
+
+class ToldOut(Schema):
+    """A fact as it was told: what a correction of it begins with, and what it says in a sentence."""
+
+    id: UUID
+    kind: str
+    at: datetime
+    contents: dict[str, Any]
+    words: str
 
 
 class MonthOut(Schema):

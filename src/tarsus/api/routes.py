@@ -9,7 +9,7 @@ from django.utils import timezone
 from ninja import Router
 
 from tarsus.actions.facts import hear_device, hear_facts
-from tarsus.api.access import EITHER, Asker, Bearer, asker_of
+from tarsus.api.access import EITHER, Bearer, asker_of, asker_of_exhibit
 from tarsus.api.bird_schemas import BirdOut, DutyOut, PresenceOut, bird_out
 from tarsus.api.paging import Asked, Page, RowAsked, RowId, page_of
 from tarsus.api.park_schemas import FlockOut, NestOut
@@ -26,7 +26,7 @@ from tarsus.core.deeds.rights import KEEPER, RECORDS
 from tarsus.core.documents.identify import identify_as_document
 from tarsus.queries.asked import birds_today, identified_in, roll_of_exhibit
 from tarsus.queries.duties import duties_of_exhibit
-from tarsus.queries.exhibit_page import NoSuchExhibit, flocks_among
+from tarsus.queries.exhibit_page import flocks_among
 from tarsus.queries.exports import one_moment
 from tarsus.queries.nests import nest_page
 from tarsus.queries.pack import pack_of
@@ -35,15 +35,6 @@ from tarsus.queries.presence import presence_of_exhibit
 
 REFUSED = dict.fromkeys((400, 401, 403, 404, 422), Problem)
 router = Router(auth=EITHER, tags=["Exhibits"])
-
-
-def _exhibit(request: HttpRequest, exhibit_id: int, *roles: str) -> Asker:
-    """Whoever asks of an exhibit that there is and that is theirs to ask of, in one of these roles."""
-    asker = asker_of(request)
-    asker.of_exhibit(exhibit_id, *roles)
-    if exhibit_id not in dict(exhibits_by_name()):
-        raise NoSuchExhibit(exhibit_id)
-    return asker
 
 
 @router.get("/exhibits", response={200: Page[ExhibitOut], **REFUSED}, summary="Exhibits to ask of")
@@ -58,7 +49,7 @@ def exhibits(request: HttpRequest, part: Asked) -> dict[str, Any]:
     "/exhibits/{exhibit_id}/birds", response={200: Page[BirdOut], **REFUSED}, summary="Who lives there today"
 )
 def birds(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
-    _exhibit(request, exhibit_id)
+    asker_of_exhibit(request, exhibit_id)
     return page_of(request, [bird_out(bird) for bird in birds_today(exhibit_id, timezone.now())], part)
 
 
@@ -68,7 +59,7 @@ def birds(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any
     summary="Its look-alike groups",
 )
 def flocks(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
-    _exhibit(request, exhibit_id)
+    asker_of_exhibit(request, exhibit_id)
     return page_of(
         request, flocks_among(birds_today(exhibit_id, timezone.now()), dict(exhibits_by_name())), part
     )
@@ -80,7 +71,7 @@ def flocks(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, An
     summary="Where each bird stands: present, look again, search",
 )
 def presence(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
-    _exhibit(request, exhibit_id)
+    asker_of_exhibit(request, exhibit_id)
     return page_of(request, list(presence_of_exhibit(exhibit_id, timezone.now()).values()), part)
 
 
@@ -88,14 +79,14 @@ def presence(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, 
     "/exhibits/{exhibit_id}/duties", response={200: Page[DutyOut], **REFUSED}, summary="What is due there"
 )
 def duties(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
-    _exhibit(request, exhibit_id)
+    asker_of_exhibit(request, exhibit_id)
     due = duties_of_exhibit(exhibit_id, timezone.now())
     return page_of(request, [duty for of_bird in due.values() for duty in of_bird], part)
 
 
 @router.get("/exhibits/{exhibit_id}/nests", response={200: Page[NestOut], **REFUSED}, summary="Its nests")
 def nests(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any]:
-    _exhibit(request, exhibit_id)
+    asker_of_exhibit(request, exhibit_id)
     return page_of(request, nest_page(exhibit_id, timezone.now()).nests, part)
 
 
@@ -105,7 +96,7 @@ def nests(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any
     summary="What a phone takes out to the exhibit, prepared for one person's eyes",
 )
 def pack(request: HttpRequest, exhibit_id: RowId, by: RowAsked = None) -> dict[str, Any]:
-    asker = _exhibit(request, exhibit_id, KEEPER, RECORDS)
+    asker = asker_of_exhibit(request, exhibit_id, KEEPER, RECORDS)
     with (
         one_moment()
     ):  # as for a phone: a bird that moves meanwhile is in all of the pack, or in nothing of it
@@ -122,7 +113,7 @@ def pack(request: HttpRequest, exhibit_id: RowId, by: RowAsked = None) -> dict[s
     summary="The roll call that is open there, or the latest of the last days",
 )
 def roll(request: HttpRequest, exhibit_id: RowId) -> dict[str, Any]:
-    _exhibit(request, exhibit_id)
+    asker_of_exhibit(request, exhibit_id)
     call, answered = roll_of_exhibit(exhibit_id, timezone.now())
     return {
         "round": str(call.rounds[0].round),
@@ -154,7 +145,7 @@ def roll(request: HttpRequest, exhibit_id: RowId) -> dict[str, Any]:
     summary="Who the birds of these readings may be",
 )
 def identify(request: HttpRequest, exhibit_id: RowId, asked: IdentifyIn) -> dict[str, Any]:
-    by = _exhibit(request, exhibit_id, KEEPER, RECORDS).in_the_name_of(asked.by)
+    by = asker_of_exhibit(request, exhibit_id, KEEPER, RECORDS).in_the_name_of(asked.by)
     return identify_as_document(identified_in(exhibit_id, by, asked.readings, timezone.now(), asked.place))
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -11,15 +12,16 @@ from tarsus.core.documents.identify import Identified, identified
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.identification import Flock
+from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.places import place_factors
 from tarsus.core.rounds.call import Answered, OnRoll, RollCall
 from tarsus.queries.days import day_ends, day_of, park_zone
-from tarsus.queries.flock import FlockBird, flock_of
+from tarsus.queries.flock import FlockBird, birds_everywhere, flock_of
 from tarsus.queries.last_seen import usual_places
 from tarsus.queries.observers import observers_of
 from tarsus.queries.one_park import one_park
 from tarsus.queries.park import park_face
-from tarsus.queries.presence import presence_of_exhibit
+from tarsus.queries.presence import BirdPresence, presence_of_exhibit, presence_of_park
 from tarsus.queries.rounds import calls_between
 from tarsus.records.models import Park
 
@@ -28,11 +30,33 @@ LEAST_PRIOR: Final = 1e-4
 
 
 class NobodyLivesThere(NoAnswer):
-    """An exhibit in which no bird lives today, so no reading is of one."""
+    """An exhibit in which no bird lives today, or none of them all, so no reading is of one."""
 
-    def __init__(self, exhibit_id: int) -> None:
+    def __init__(self, exhibit_id: int | None) -> None:
         self.exhibit_id = exhibit_id
-        super().__init__(f"no bird lives in exhibit {exhibit_id} today; ask of another exhibit")
+        where = "any exhibit you ask of" if exhibit_id is None else f"exhibit {exhibit_id}"
+        super().__init__(f"no bird lives in {where} today; ask of another exhibit")
+
+
+@dataclass(frozen=True, slots=True)
+class WhoCandidate:
+    """A bird of the park that a reading may be of, where it lives, and the chance that it is the one."""
+
+    bird: int
+    name: str
+    exhibit: int
+    p: float
+
+
+@dataclass(frozen=True, slots=True)
+class Who:
+    """Who a reading may be, the likeliest first; the other words are those of `Identified`."""
+
+    candidates: tuple[WhoCandidate, ...]
+    none_of_these: float
+    look_next: str | None
+    fits_nobody: bool
+    because: tuple[str, ...]
 
 
 class NoRollCalled(NoAnswer):
@@ -76,17 +100,73 @@ def identified_in(
     birds = flock_of(exhibit_id, day)
     if not birds:
         raise NobodyLivesThere(exhibit_id)
-    palette = Palette.of(park_face().palette)
-    read = [parse_reading(told, f"readings[{at}]", palette) for at, told in enumerate(readings)]
-    here = presence_of_exhibit(exhibit_id, now)
-    priors = {pk: max(bird.still_here, LEAST_PRIOR) for pk, bird in here.items()}
-    park = one_park() or Park()
     usual = usual_places(exhibit_id, now) if place_id is not None else {}
     factors = place_factors([usual.get(bird.bird_id, {}) for bird in birds], place_id)
+    reader = observers_of(person_id, birds, day).person
+    return _identified(birds, presence_of_exhibit(exhibit_id, now), factors, reader, readings)
+
+
+def identified_across(
+    exhibits: Collection[int],
+    person_id: int,
+    readings: Sequence[Mapping[str, Any]],
+    now: datetime,
+    *,
+    visitor: bool = False,
+) -> tuple[Who, ...]:
+    """Who the birds of some readings may be, among those of several exhibits together.
+
+    Args:
+        exhibits: of which.
+        person_id: who read them.
+        readings: a site that is null or missing was not seen.
+        now: the moment of asking.
+        visitor: whether a visitor read them, and the person wrote down what was told.
+
+    Returns:
+        One answer a reading, in order. Prior weights are each bird's chance of being still here.
+
+    Raises:
+        WrongValue: a reading with a site or colour that there is not, with its place.
+        NobodyLivesThere: all of them are empty.
+    """
+    day = day_of(now, park_zone())
+    birds = tuple(bird for bird in birds_everywhere(day) if bird.exhibit_id in exhibits)
+    if not birds:
+        raise NobodyLivesThere(None)
+    named = {str(bird.bird_id): bird for bird in birds}
+    observers = observers_of(person_id, birds, day)
+    reader = observers.untrained if visitor else observers.person
+    found = _identified(birds, presence_of_park(now), [1.0] * len(birds), reader, readings)
+    return tuple(
+        Who(
+            tuple(
+                WhoCandidate(named[one].bird_id, named[one].name, named[one].exhibit_id, chance)
+                for one, chance in told.candidates
+            ),
+            told.none_of_these,
+            told.look_next,
+            told.fits_nobody,
+            told.because,
+        )
+        for told in found
+    )
+
+
+def _identified(
+    birds: Sequence[FlockBird],
+    here: Mapping[int, BirdPresence],
+    factors: Sequence[float],
+    reader: Misreading,
+    readings: Sequence[Mapping[str, Any]],
+) -> tuple[Identified, ...]:
+    palette = Palette.of(park_face().palette)
+    read = [parse_reading(told, f"readings[{at}]", palette) for at, told in enumerate(readings)]
+    priors = {pk: max(bird.still_here, LEAST_PRIOR) for pk, bird in here.items()}
     flock = Flock(
         [bird.as_core(priors.get(bird.bird_id, 1.0) * f) for bird, f in zip(birds, factors, strict=True)],
-        observers_of(person_id, birds, day).person,
-        strangers=park.strangers,
+        reader,
+        strangers=(one_park() or Park()).strangers,
     )
     return tuple(identified(flock, reading) for reading in read)
 
