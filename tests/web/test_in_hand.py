@@ -77,3 +77,13 @@ def test_the_pack_asks_as_much_for_many_birds_as_for_few(keeper: Client, aviary:
         told = keeper.get("/in-hand/pack.json").json()
     assert len([bird for bird in told["birds"] if bird["name"].startswith("Chick")]) == 12
     assert len(many) == len(few)
+
+
+def test_an_unchanged_pack_is_not_sent_again_and_a_changed_one_is(keeper: Client, aviary: Any) -> None:
+    first = keeper.get("/in-hand/pack.json")
+    again = keeper.get("/in-hand/pack.json", headers={"If-None-Match": first["ETag"]})
+    assert (again.status_code, again.content, again["ETag"]) == (304, b"", first["ETag"])
+    rows.Person.objects.filter(pk=first.json()["person"]["id"]).update(display_name="Tilda Newname")
+    changed = keeper.get("/in-hand/pack.json", headers={"If-None-Match": first["ETag"]})
+    assert changed.status_code == 200
+    assert changed.json()["person"]["name"] == "Tilda Newname"

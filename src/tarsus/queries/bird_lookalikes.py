@@ -7,8 +7,10 @@ from datetime import datetime
 from tarsus.queries.clarity import Lookalike, lookalikes_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named, flock_of
+from tarsus.queries.once import once
 
 
+@once
 def lookalikes_of_bird(bird_id: int, now: datetime) -> tuple[Lookalike, ...]:
     """The likeliest wrong names for one bird among those it lives with; none for one that lives nowhere."""
     today = day_of(now, park_zone())

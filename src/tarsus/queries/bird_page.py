@@ -11,6 +11,7 @@ from tarsus.queries.bird_strip import DayOfBird, strip_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, NoticedMark, birds_named, flock_of
 from tarsus.queries.marks import WornBand, band_history, on_day
+from tarsus.queries.once import once
 from tarsus.queries.open_matters import OpenCase, open_cases
 from tarsus.queries.pairs import Mate, mates_of
 from tarsus.queries.portraits import Portrait, portrait_of
@@ -89,6 +90,7 @@ class BirdPage:
     limits: Limits
 
 
+@once
 def bird_page(bird_id: int, now: datetime) -> BirdPage:
     """One bird as of a moment, in a constant number of queries.
 

@@ -14,6 +14,7 @@ from django.db.models import Q
 from tarsus.core.rounds.fold import roll_calls
 from tarsus.core.rounds.naming import clears
 from tarsus.queries.days import day_begins, day_ends, day_of, park_zone
+from tarsus.queries.once import once
 from tarsus.queries.round_facts import course_facts, names_told, rounds_begun
 from tarsus.records.models import Bird, NotLookedFor, Sighting, Stay
 from tarsus.records.standing import end_of, lasting_after, standing
@@ -39,10 +40,11 @@ class DayOfBird:
 
 def strip_of(bird_id: int, now: datetime) -> tuple[DayOfBird, ...]:
     """The last sixty days of a bird, the oldest first."""
-    return strips_of([bird_id], now, DAYS)[bird_id]
+    return strips_of((bird_id,), now, DAYS)[bird_id]
 
 
-def strips_of(bird_ids: Collection[int], now: datetime, days: int) -> dict[int, tuple[DayOfBird, ...]]:
+@once
+def strips_of(bird_ids: tuple[int, ...], now: datetime, days: int) -> dict[int, tuple[DayOfBird, ...]]:
     """The last days of several birds, the oldest first; in a number of queries that does not grow with them.
 
     Returns:

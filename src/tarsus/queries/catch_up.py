@@ -25,6 +25,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.kept_catch_ups import KeptPlan, kept_plans
 from tarsus.queries.marks import on_day
+from tarsus.queries.once import once
 from tarsus.queries.one_park import one_park
 from tarsus.queries.open_matters import Forecast, forecast_for
 from tarsus.queries.portraits import Portrait, portrait_of
@@ -99,6 +100,7 @@ class Proposal:
     kit: Kit
 
 
+@once
 def proposed(asked: Asked, now: datetime) -> Proposal:
     """Propose a catch-up of one exhibit, in a number of queries that does not grow with its birds.
 

@@ -14,6 +14,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.duties import duties_of_bird, duties_of_park
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.kept_catch_ups import work_told
+from tarsus.queries.once import once
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import BirdPresence
 
@@ -71,6 +72,7 @@ def due_in_park(now: datetime, birds: Sequence[FlockBird], presence: Mapping[int
     return _sorted(told, portraits, day_of(now, park_zone()))
 
 
+@once
 def due_for_bird(bird_id: int, now: datetime) -> DueToday:
     """What is due for one bird; nothing is left out."""
     return _sorted(duties_of_bird(bird_id, now), {}, day_of(now, park_zone()))

@@ -8,6 +8,7 @@ from datetime import datetime
 from tarsus.core.errors import NoAnswer
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere, flock_of
+from tarsus.queries.once import once
 from tarsus.queries.portraits import Portrait, mfu, portrait_of
 from tarsus.queries.reports import OpenReport, open_reports
 from tarsus.queries.roll_today import ExhibitToday, exhibits_today
@@ -70,6 +71,7 @@ def flocks_among(birds: tuple[FlockBird, ...], names: dict[int, str]) -> tuple[F
     )
 
 
+@once
 def exhibit_page(exhibit_id: int, now: datetime) -> ExhibitPage:
     """One exhibit as of a moment.
 

@@ -18,6 +18,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.exhibit_page import exhibit_named
 from tarsus.queries.flock import birds_everywhere
 from tarsus.queries.last_seen import usual_places
+from tarsus.queries.once import once
 from tarsus.queries.presence import presence_of_park
 from tarsus.queries.roll_today import pointed_at, short_counts
 from tarsus.queries.unseen import Unseen, unseen_birds
@@ -58,6 +59,7 @@ class Plan:
         }
 
 
+@once
 def plans_there() -> frozenset[int]:
     """The exhibits that have a plan."""
     return frozenset(ExhibitPlan.objects.values_list("exhibit_id", flat=True))
@@ -169,6 +171,7 @@ class PlanPage:
         }
 
 
+@once
 def plan_page(exhibit_id: int, now: datetime, bird: int | None = None) -> PlanPage:
     """The plan of an exhibit with where its missing birds may be.
 

@@ -20,6 +20,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.imports import park_lettering
 from tarsus.queries.marks import WornBand
+from tarsus.queries.once import hold_to_one_moment
 from tarsus.records.models import Bird, Exhibit, Place
 from tarsus.records.table_names import table_name
 from tarsus.tables.known import LEVELS
@@ -62,6 +63,9 @@ def one_moment() -> Iterator[None]:
         with connection.cursor() as cursor:
             cursor.execute("BEGIN DEFERRED")
             try:
+                # The moment is that of the first look.
+                cursor.execute("SELECT 1 FROM django_migrations LIMIT 1")
+                hold_to_one_moment()
                 yield
             finally:
                 cursor.execute("ROLLBACK")
@@ -69,6 +73,7 @@ def one_moment() -> Iterator[None]:
         with transaction.atomic():
             with connection.cursor() as cursor:
                 cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            hold_to_one_moment()
             yield
 
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from tarsus.core.words.since import KINDS, NewsLine, news_in_short, news_lines
+from tarsus.queries.once import once
 from tarsus.queries.shift_notes import NoteLeft, notes_for
 from tarsus.queries.since import looked_until, news_since
 
@@ -31,6 +32,7 @@ class HandOver:
         return not self.lines and not self.notes
 
 
+@once
 def hand_over(person_id: int, now: datetime) -> HandOver:
     """What is handed over to somebody, in a number of questions that does not grow with birds or days."""
     after = looked_until(person_id, now)

@@ -38,7 +38,9 @@ from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.hand_fitting import shelves, to_fit
 from tarsus.queries.kept_catch_ups import PlanNow, open_plans
 from tarsus.queries.marks import WornBand
+from tarsus.queries.once import asking_too, once
 from tarsus.queries.one_park import one_park
+from tarsus.queries.pack import PackSent
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
@@ -65,28 +67,53 @@ CAUTIONS_IN_HAND: Final = (
 NAILS: Final = ("good", "trimmed", "long, left")
 
 
+@once
+def hand_pack_sent(person_id: int, now: datetime) -> PackSent:
+    """The pack of `hand_pack_of_park`, written out: phones ask for it far more often than it changes."""
+    told = hand_pack_of_park(person_id, now)
+    return PackSent(told["version"], json.dumps(told).encode())
+
+
 def hand_pack_of_park(person_id: int, now: datetime) -> Json:
     """Prepare all that *In hand* asks for, in a number of queries that does not grow with the birds.
+
+    Its version is a digest of everything but the moment.
 
     Args:
         person_id: who is signed in.
         now: the moment of asking.
     """
+    with asking_too():
+        return _pack(person_id, now)
+
+
+def _pack(person_id: int, now: datetime) -> Json:
+    park = one_park() or Park()
+    person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
+    told: Json = {
+        **_of_park(now),
+        "people": people_who_record(person_id, shared=park.shared_phones),
+        "person": {"id": person["id"], "name": person["display_name"], "role": person["role"]},
+    }
+    version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
+    return {**told, "version": version, "made_at": now.astimezone(park_zone()).isoformat()}
+
+
+@once
+def _of_park(now: datetime) -> Json:
+    """What every phone is told alike, whoever holds it."""
     zone = park_zone()
     day = day_of(now, zone)
     birds = birds_everywhere(day)
     ids = [bird.bird_id for bird in birds]
     face = park_face()
-    park = one_park() or Park()
-    person = Person.objects.values("id", "display_name", "role").get(pk=person_id)
     due: dict[int | None, list[Duty]] = defaultdict(list)
     for duty in duties_of_park(now, birds):
         due[duty.bird].append(duty)
-    told: Json = {
+    return {
         "format": FORMAT,
         "park": {"name": face.name, "letters": face.letters, "palette": face.palette},
-        "people": people_who_record(person_id, shared=park.shared_phones),
-        "minutes": park.minutes_from_chase,
+        "minutes": (one_park() or Park()).minutes_from_chase,
         "words": {
             "why": list(WHY),
             "conditions": list(Condition.values),
@@ -99,9 +126,6 @@ def hand_pack_of_park(person_id: int, now: datetime) -> Json:
         "catch_ups": [_catch_up(now_of, now) for now_of in open_plans()],
         "birds": _birds(birds, weights_of(ids, now, zone), due, to_fit(birds, due, day), now),
     }
-    version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
-    who = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
-    return {**told, "version": version, "made_at": now.astimezone(zone).isoformat(), "person": who}
 
 
 def _catch_up(told: PlanNow, now: datetime) -> Json:

@@ -12,6 +12,7 @@ from django.db.models import Q, QuerySet
 
 from tarsus.core.care.catch_outcome import HANDLED, Missed, Outcome, outcomes
 from tarsus.queries.days import day_begins, day_of, park_zone
+from tarsus.queries.once import once
 from tarsus.records.models import CatchUp, Handling, NotHandled
 from tarsus.records.standing import known_by, standing
 
@@ -74,6 +75,7 @@ def kept_plans(today: date, exhibit_id: int | None = None) -> tuple[KeptPlan, ..
     return tuple(_plan(row) for row in rows)
 
 
+@once
 def open_plans() -> tuple[PlanNow, ...]:
     """Every catch-up that is neither signed off nor dropped, those whose day is past among them, by day."""
     return plans_now([_plan(row) for row in _open()], {})

@@ -24,6 +24,7 @@ from tarsus.core.care.inventory.sheet import (
 from tarsus.core.care.inventory.steps import Step
 from tarsus.core.words.numbers import capital
 from tarsus.queries.inventory import MonthInventory, inventory_of_month, month_days
+from tarsus.queries.once import once
 from tarsus.queries.signed_months import OWNED, Adjustment, SignedMonth, signed_months
 from tarsus.records.models import Bird, PrintedInventory, Stay
 
@@ -126,6 +127,7 @@ def months_listed(today: date) -> tuple[MonthListed, ...]:
     return tuple(MonthListed(day, month_days(day)[1] < today, *signed.get(day, ())) for day in days)
 
 
+@once
 def month_to_sign(today: date) -> date | None:
     """The month that is over and waits for its signature; `None` where none does.
 

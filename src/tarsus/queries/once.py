@@ -1,44 +1,155 @@
-"""A page that asks the same thing twice is answered once: answers are kept while it is made, no longer."""
+"""What is asked twice is answered once: while a page is made, and for later ones while nothing was written.
+
+Later pages are answered from what is kept with the register's version (`records/version.py`). Whoever writes,
+in whatever process, makes another version, and nothing kept is told any more. Time goes on without a write:
+pages of one version are answered as of the moment of the first of them, for a minute at most.
+"""
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Hashable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from contextvars import ContextVar
+from dataclasses import dataclass, field
+from datetime import datetime
 from functools import wraps
 from typing import Any, Final, ParamSpec, TypeVar
+
+from django.utils import timezone
+
+from tarsus.records.version import version_now
 
 Asked = ParamSpec("Asked")
 Told = TypeVar("Told")
 
-_KEPT: Final[ContextVar[dict[Hashable, Any] | None]] = ContextVar("kept", default=None)
+_Question = tuple[Callable[..., Any], tuple[Any, ...], tuple[tuple[str, Any], ...]]
+
+MOST: Final = 400
+"""Answers that one process keeps. Ours: a park of some hundred birds and a dozen people has fewer."""
+
+
+@dataclass
+class _Kept:
+    """Answers of one version of the register; those that name a moment are as of `moment`."""
+
+    version: Hashable
+    moment: datetime
+    answers: dict[_Question, Any] = field(default_factory=dict)
+
+    def goes_on(self, version: Hashable, now: datetime) -> bool:
+        """Whether its answers of days still hold: some ask the clock themselves, to the day."""
+        return version == self.version and _hour(self.moment) == _hour(now)
+
+
+@dataclass
+class _Page:
+    """What was asked while one page is made, and what all pages of this version share, if they may."""
+
+    answers: dict[_Question, Any]
+    shared: _Kept | None
+
+
+_PAGE: Final[ContextVar[_Page | None]] = ContextVar("page", default=None)
+_LOCK: Final = threading.Lock()
+_NOTHING: Final = object()
+_LATEST: Final[list[_Kept]] = []  # the newest version's alone
 
 
 @contextmanager
-def asking() -> Iterator[None]:
-    """Keep every answer of `once` until the end of the block, in which nothing is written."""
-    before = _KEPT.set({})
+def asking(*, kept: bool = False) -> Iterator[None]:
+    """Keep every answer of `once` until the end of the block, in which nothing is written.
+
+    Args:
+        kept: answers also come from earlier blocks that said so, and are kept for later ones, as long as the
+            register's version and the minute stay the same. Inside a transaction it changes nothing.
+    """
+    page = _Page({}, _shared() if kept else None)
+    before = _PAGE.set(page)
     try:
         yield
+        _keep(page)
     finally:
-        _KEPT.reset(before)
+        _PAGE.reset(before)
+
+
+@contextmanager
+def asking_too() -> Iterator[None]:
+    """Ask as part of the page that is being made; where none is, as a page of its own."""
+    with nullcontext() if _PAGE.get() is not None else asking():
+        yield
+
+
+def asked_at() -> datetime:
+    """The moment as of which a page is answered: now, or that of the kept answers, less than a minute ago."""
+    page = _PAGE.get()
+    return timezone.now() if page is None or page.shared is None else page.shared.moment
+
+
+def hold_to_one_moment() -> None:
+    """In a transaction that has begun to read: kept answers are told on if they are of its very moment."""
+    page = _PAGE.get()
+    if page is not None and page.shared is not None and version_now(within=True) != page.shared.version:
+        page.answers, page.shared = {}, None
 
 
 def once(question: Callable[Asked, Told]) -> Callable[Asked, Told]:
-    """Make a question be answered once a page. What it takes is hashable, and nobody changes what it tells.
+    """Make a question be answered once. What it takes is hashable, and nobody changes what it tells.
 
+    It takes the moment of asking, or the day, as an argument, and asks no clock that matters within the hour.
     Outside of `asking` the register is asked each time.
     """
 
     @wraps(question)
     def answer(*args: Asked.args, **kwargs: Asked.kwargs) -> Told:
-        kept = _KEPT.get()
-        if kept is None:
+        page = _PAGE.get()
+        if page is None:
             return question(*args, **kwargs)
-        key = (question, args, tuple(kwargs.items()))
-        if key not in kept:
-            kept[key] = question(*args, **kwargs)
-        told: Told = kept[key]
+        key: _Question = (question, args, tuple(kwargs.items()))
+        if key not in page.answers:
+            kept = _NOTHING if page.shared is None else page.shared.answers.get(key, _NOTHING)
+            page.answers[key] = question(*args, **kwargs) if kept is _NOTHING else kept
+        told: Told = page.answers[key]
         return told
 
     return answer
+
+
+def _shared() -> _Kept | None:
+    """What is kept of the version that the register has now, begun anew where it has another one."""
+    version, now = version_now(), timezone.now()
+    if version is None:
+        return None
+    with _LOCK:
+        latest = _LATEST[0] if _LATEST else None
+        if latest is None or not latest.goes_on(version, now):
+            latest = _Kept(version, now)
+        elif _minute(latest.moment) != _minute(now):
+            latest = _Kept(version, now, {k: v for k, v in latest.answers.items() if not _at_a_moment(k)})
+        _LATEST[:] = [latest]
+        return latest
+
+
+def _keep(page: _Page) -> None:
+    """Keep what a page was told, unless something was written while it asked: it may have seen half of it."""
+    shared = page.shared
+    new = {} if shared is None else {k: v for k, v in page.answers.items() if k not in shared.answers}
+    if shared is None or not new or version_now() != shared.version:
+        return
+    with _LOCK:
+        shared.answers |= new
+        for old in list(shared.answers)[: max(len(shared.answers) - MOST, 0)]:
+            del shared.answers[old]  # the ones kept longest
+
+
+def _at_a_moment(key: _Question) -> bool:
+    _, args, named = key
+    return any(isinstance(value, datetime) for value in (*args, *(value for _, value in named)))
+
+
+def _minute(moment: datetime) -> int:
+    return int(moment.timestamp() // 60)
+
+
+def _hour(moment: datetime) -> int:
+    return int(moment.timestamp() // 3600)

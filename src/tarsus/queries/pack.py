@@ -25,6 +25,7 @@ from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.exhibit_plan import plan_in_pack
 from tarsus.queries.flock import FlockBird, flock_of
 from tarsus.queries.observers import observers_of
+from tarsus.queries.once import asking_too, once
 from tarsus.queries.one_park import one_park
 from tarsus.queries.open_matters import instructions_for
 from tarsus.queries.pack_presence import Whereabouts, whereabouts
@@ -67,6 +68,21 @@ class Pack:
     document: Mapping[str, Any]
 
 
+@dataclass(frozen=True)
+class PackSent:
+    """A pack as it is sent: its version, and the JSON in bytes."""
+
+    version: str
+    body: bytes
+
+
+@once
+def pack_sent(exhibit_id: int, person_id: int, now: datetime, device: str = "") -> PackSent:
+    """The pack of `pack_of`, written out: phones ask for it far more often than it changes."""
+    found = pack_of(exhibit_id, person_id, now, device)
+    return PackSent(found.version, json.dumps(found.document).encode())
+
+
 def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") -> Pack:
     """Prepare the pack of one exhibit for one person, in a number of queries that no flock makes grow.
 
@@ -79,16 +95,18 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") ->
     Raises:
         NoSuchExhibit: the register has none of this id.
     """
-    exhibit = Exhibit.objects.filter(pk=exhibit_id).first()
-    if exhibit is None:
-        raise NoSuchExhibit(exhibit_id)
+    with asking_too():
+        return _pack(exhibit_id, person_id, now, device)
+
+
+def _pack(exhibit_id: int, person_id: int, now: datetime, device: str) -> Pack:
+    of_exhibit = _of_exhibit(exhibit_id, now)
     zone = park_zone()
     day = day_of(now, zone)
-    birds = flock_of(exhibit_id, day)
     face = park_face()
     park = one_park() or Park()
     person = Person.objects.values("id", "display_name", "role", "shares_practice").get(pk=person_id)
-    eyes = observers_of(person_id, birds, day)
+    eyes = observers_of(person_id, flock_of(exhibit_id, day), day)
     told: Json = {
         "format": FORMAT,
         "park": {
@@ -100,8 +118,6 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") ->
             "pictures_days": park.pictures_days,
         },
         "people": people_who_record(person_id, shared=park.shared_phones),
-        "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
-        "plan": plan_in_pack(exhibit_id),
         "reader": _reader(eyes.person),
         "lights": [
             {"light": state.light, "mud": state.mud, "reader": _reader(reader)}
@@ -109,6 +125,29 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") ->
         ],
         "untrained": _reader(eyes.untrained),
         "strangers": park.strangers,
+        "concerns": list(CONCERNS),
+        **of_exhibit,
+    }
+    if (camera := learned_camera(device)) is not None:
+        told["park"]["camera"] = camera.as_plain()
+    told["person"] = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
+    told["person"]["shares_practice"] = person["shares_practice"]
+    version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
+    return Pack(version, {**told, "version": version, "made_at": _said(now, zone)})
+
+
+@once
+def _of_exhibit(exhibit_id: int, now: datetime) -> Json:
+    """What every phone is told of an exhibit alike, whoever holds it."""
+    exhibit = Exhibit.objects.filter(pk=exhibit_id).first()
+    if exhibit is None:
+        raise NoSuchExhibit(exhibit_id)
+    zone = park_zone()
+    day = day_of(now, zone)
+    birds = flock_of(exhibit_id, day)
+    return {
+        "exhibit": {"id": exhibit.pk, "name": exhibit.name, "places": _places(exhibit_id)},
+        "plan": plan_in_pack(exhibit_id),
         "flocks": _flocks(
             birds,
             whereabouts(exhibit_id, birds, now),
@@ -120,14 +159,7 @@ def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") ->
         ),
         "told": told_of_rounds(exhibit_id, now, zone),
         "reports": reports_as_told(open_reports(birds), exhibit_id, lambda at: _said(at, zone)),
-        "concerns": list(CONCERNS),
     }
-    if (camera := learned_camera(device)) is not None:
-        told["park"]["camera"] = camera.as_plain()
-    told["person"] = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
-    told["person"]["shares_practice"] = person["shares_practice"]
-    version = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
-    return Pack(version, {**told, "version": version, "made_at": _said(now, zone)})
 
 
 def _said(moment: datetime, zone: ZoneInfo) -> str:

@@ -11,6 +11,7 @@ from django.db.models import Exists
 from tarsus.core.marks.marks import METAL, Marks
 from tarsus.core.marks.palette import BUILT_IN, LETTERS, METAL_LETTER
 from tarsus.paper.bands import ColourOnPaper
+from tarsus.queries.once import once
 from tarsus.records.models import Bird, Colour, Park
 
 DEFAULT_ZONE: Final = "UTC"
@@ -40,6 +41,7 @@ class ParkFace:
         return f"{self.name} (invented)" if self.invented else self.name
 
 
+@once
 def park_face() -> ParkFace:
     """The park's name, time zone, and the colours and letters its bands are drawn with.
 

@@ -60,7 +60,7 @@ def presence_calendar(exhibit_id: int, lookalike: str, now: datetime) -> Presenc
         NoSuchFlock: none of its birds lives there today.
     """
     birds = [b for b in flock_birds(exhibit_id, lookalike, day_of(now, park_zone())) if b.counted]
-    strips = strips_of([bird.bird_id for bird in birds], now, DAYS)
+    strips = strips_of(tuple(bird.bird_id for bird in birds), now, DAYS)
     presence = presence_of_exhibit(exhibit_id, now)
     days = how_easy([strips[bird.bird_id] for bird in birds])
     rows = [(_group(presence.get(bird.bird_id)), portrait_of(bird), strips[bird.bird_id]) for bird in birds]

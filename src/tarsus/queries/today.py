@@ -9,6 +9,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.due_today import DueToday, due_in_park
 from tarsus.queries.flock import birds_everywhere
 from tarsus.queries.kept_catch_ups import PlanNow, open_plans
+from tarsus.queries.once import once
 from tarsus.queries.open_matters import (
     Forecast,
     FoundBand,
@@ -61,6 +62,7 @@ class Today:
         )
 
 
+@once
 def today_at(now: datetime) -> Today:
     """What *Today* tells at a moment, in a number of queries that does not grow with birds or exhibits."""
     day = day_of(now, park_zone())

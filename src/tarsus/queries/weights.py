@@ -11,6 +11,7 @@ from tarsus.queries.care_rows import weights_of
 from tarsus.queries.care_rules import care_rules
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import birds_named
+from tarsus.queries.once import once
 from tarsus.records.models import NotLookedFor
 from tarsus.records.models.words import NotLookedForWhy
 
@@ -32,6 +33,7 @@ class WeightHistory:
     moults: tuple[tuple[date, date | None], ...]
 
 
+@once
 def weight_history(bird_id: int, now: datetime) -> WeightHistory | None:
     """The weights of one bird of the last three years; `None` for a bird that lives nowhere now."""
     zone = park_zone()

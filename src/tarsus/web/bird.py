@@ -8,7 +8,6 @@ from uuid import uuid4
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 
 from tarsus.core.deeds.fields import Kind
 from tarsus.core.deeds.register import DEEDS
@@ -17,6 +16,7 @@ from tarsus.queries.bird_lookalikes import lookalikes_of_bird
 from tarsus.queries.bird_page import BirdPage, NoSuchBird, bird_page
 from tarsus.queries.due_today import due_for_bird
 from tarsus.queries.named_rows import choices_of
+from tarsus.queries.once import asked_at
 from tarsus.queries.photographs import photographs_of
 from tarsus.queries.visitors import stories_of
 from tarsus.queries.weights import WeightHistory, weight_history
@@ -66,7 +66,7 @@ def page_or_404(bird_id: int, now: datetime) -> BirdPage:
 @may(VIEWER)
 def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
     """One bird: its marks, look-alikes, history, weights and sightings."""
-    now = timezone.now()
+    now = asked_at()
     page = page_or_404(bird_id, now)
     moult = (page.limits.moult_from_month, page.limits.moult_to_month)
     weighed = weight_history(bird_id, now) if page.weights else None

@@ -21,6 +21,7 @@ from tarsus.core.deeds.words import RULED
 from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, exhibits_to_catch_in, proposed
 from tarsus.queries.catch_up_day import NoSuchCatchUp, catch_up_day
 from tarsus.queries.kept_catch_ups import open_plans, over_plans
+from tarsus.queries.once import asked_at
 from tarsus.web.access import VIEWER, may, may_do, may_tell, role_of
 from tarsus.web.page_form import PageForm
 from tarsus.web.telling import done, refusal_of, tell
@@ -149,7 +150,7 @@ def sign(request: HttpRequest, exhibit_id: int) -> HttpResponse:
 def day(request: HttpRequest, catch_up_id: int) -> HttpResponse:
     """One catch-up: whom it takes, the kit, what became of each bird, and what waits again."""
     try:
-        told = catch_up_day(catch_up_id, timezone.now())
+        told = catch_up_day(catch_up_id, asked_at())
     except NoSuchCatchUp as refusal:
         raise Http404(str(refusal)) from None
     plan, today = told.plan, timezone.localdate()
@@ -180,7 +181,7 @@ def _asked(exhibit_id: int, form: SessionForm, wishes: QueryDict) -> Proposal:
         frozenset(int(bird) for bird in wishes.getlist("out") if bird.isdecimal()),
     )
     try:
-        return proposed(asked, timezone.now())
+        return proposed(asked, asked_at())
     except NoSuchExhibit as refusal:
         raise Http404(str(refusal)) from None
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 
 from tarsus.queries.exhibit_page import NoSuchExhibit, all_flocks, exhibit_named, exhibit_page
 from tarsus.queries.exhibit_plan import plan_page, plans_there
+from tarsus.queries.once import asked_at
 from tarsus.queries.practice import readiness_for
 from tarsus.queries.visitors import is_on_display
 from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, may_do, passes
@@ -17,10 +17,10 @@ from tarsus.web.access import KEEPER, LEAD, RECORDS, VIEWER, may, may_do, passes
 def exhibit(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     """Who lives in one exhibit, flock by flock."""
     try:
-        page = exhibit_page(exhibit_id, timezone.now())
+        page = exhibit_page(exhibit_id, asked_at())
     except NoSuchExhibit as refusal:
         raise Http404(str(refusal)) from None
-    plan = plan_page(exhibit_id, timezone.now()) if exhibit_id in plans_there() else None
+    plan = plan_page(exhibit_id, asked_at()) if exhibit_id in plans_there() else None
     told = {
         "page": page,
         "plan": plan,
@@ -48,4 +48,4 @@ def readiness(request: HttpRequest, exhibit_id: int) -> HttpResponse:
 @may(VIEWER)
 def flocks(request: HttpRequest) -> HttpResponse:
     """Every flock of the park."""
-    return render(request, "web/flocks.html", {"flocks": all_flocks(timezone.now())})
+    return render(request, "web/flocks.html", {"flocks": all_flocks(asked_at())})

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import numpy as np
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from tarsus.core.marks.sites import SITES
-from tarsus.core.readings.seriation import together
 from tarsus.queries.colour_sight import ColourSight
 from tarsus.queries.flock_page import FlockPage, NoSuchFlock, flock_page
+from tarsus.queries.once import asked_at
 from tarsus.queries.portraits import Portrait
 from tarsus.queries.presence_calendar import presence_calendar
 from tarsus.web.access import VIEWER, may
@@ -26,18 +24,17 @@ from tarsus.web.templatetags.birds import chance
 def flock(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
     """One flock: who is mistaken for whom, who they are, and how their colours are seen."""
     try:
-        page = flock_page(exhibit_id, lookalike, timezone.now())
+        page = flock_page(exhibit_id, lookalike, asked_at())
     except NoSuchFlock as refusal:
         raise Http404(str(refusal)) from None
     clarity = page.clarity
-    order = together(np.array(clarity.confused)) if clarity else []
     told = {
         "page": page,
         "sights": [sight_row(sight, page.letters) for sight in page.sights],
         "birds": sorted(page.birds, key=_stacks),
         "map": clarity_map(
-            [clarity.names[i] for i in order],
-            [[clarity.confused[i][j] for j in order] for i in order],
+            [clarity.names[i] for i in page.together],
+            [[clarity.confused[i][j] for j in page.together] for i in page.together],
             _worst_in_words(page),
         )
         if clarity
@@ -51,7 +48,7 @@ def flock(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse
 def days(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
     """The presence calendar of one flock."""
     try:
-        page = presence_calendar(exhibit_id, lookalike, timezone.now())
+        page = presence_calendar(exhibit_id, lookalike, asked_at())
     except NoSuchFlock as refusal:
         raise Http404(str(refusal)) from None
     told = {

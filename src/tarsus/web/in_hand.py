@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET
 
-from tarsus.queries.hand_pack import hand_pack_of_park
+from tarsus.queries.hand_pack import hand_pack_sent
+from tarsus.queries.once import asked_at
 from tarsus.web.access import KEEPER, RECORDS, may, person_id
 
 
@@ -25,5 +25,9 @@ def in_hand(request: HttpRequest) -> HttpResponse:
 @ensure_csrf_cookie
 def pack(request: HttpRequest) -> HttpResponse:
     """All birds with their bands, weights and duties, the stock, and the catch-ups that are planned."""
-    told = hand_pack_of_park(person_id(request), timezone.now())
-    return JsonResponse(told, headers={"Cache-Control": "no-store"})
+    found = hand_pack_sent(person_id(request), asked_at())
+    tag = f'"{found.version}"'
+    headers = {"Cache-Control": "no-store", "ETag": tag}
+    if request.headers.get("If-None-Match") == tag:
+        return HttpResponse(status=304, headers=headers)
+    return HttpResponse(found.body, content_type="application/json", headers=headers)

@@ -49,11 +49,14 @@ class ParkTime:
         stranger = settings.SESSION_COOKIE_NAME not in request.COOKIES
         if stranger or not request.user.is_authenticated:
             return self.answer(request)
-        try:
-            zone = zoneinfo.ZoneInfo(park_of(request).time_zone)
-        except (zoneinfo.ZoneInfoNotFoundError, ValueError):
-            # Settings refuse a zone that is unknown; one may still vanish with an upgrade of the zone tables.
-            zone = zoneinfo.ZoneInfo(DEFAULT_ZONE)
         reads = request.method in ("GET", "HEAD")
-        with timezone.override(zone), asking() if reads else nullcontext():
+        with asking(kept=True) if reads else nullcontext(), timezone.override(_zone_of(request)):
             return self.answer(request)
+
+
+def _zone_of(request: HttpRequest) -> zoneinfo.ZoneInfo:
+    try:
+        return zoneinfo.ZoneInfo(park_of(request).time_zone)
+    except (zoneinfo.ZoneInfoNotFoundError, ValueError):
+        # Settings refuse a zone that is unknown; one may still vanish with an upgrade of the zone tables.
+        return zoneinfo.ZoneInfo(DEFAULT_ZONE)

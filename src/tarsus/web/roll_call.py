@@ -15,7 +15,8 @@ from tarsus.actions.phone_keys import keys_of_phone
 from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.exports import one_moment
-from tarsus.queries.pack import NoSuchExhibit, exhibits_with_packs, pack_of
+from tarsus.queries.once import asked_at
+from tarsus.queries.pack import NoSuchExhibit, exhibits_with_packs, pack_sent
 from tarsus.queries.people import idle_minutes, people_who_record
 from tarsus.web.access import KEEPER, RECORDS, may
 
@@ -56,14 +57,14 @@ def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     try:
         with one_moment():  # a bird that moves meanwhile is in all of the pack, or in nothing of it
             device = request.headers.get("Tarsus-Device", "")[:64]
-            found = pack_of(exhibit_id, _person(request), timezone.now(), device)
+            found = pack_sent(exhibit_id, _person(request), asked_at(), device)
     except NoSuchExhibit as missing:
         return JsonResponse({"reason": str(missing)}, status=404)
     tag = f'"{found.version} {_person(request)}"'
     headers = {"Cache-Control": "no-store", "ETag": tag}
     if request.headers.get("If-None-Match") == tag:
         return HttpResponse(status=304, headers=headers)
-    return JsonResponse(found.document, headers=headers)
+    return HttpResponse(found.body, content_type="application/json", headers=headers)
 
 
 @may(KEEPER, RECORDS, json=True)

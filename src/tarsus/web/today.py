@@ -6,7 +6,6 @@ from typing import Final
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 
 from tarsus.actions.safekeeping.soundness import last_backup
 from tarsus.core.care.settling import OWN_DUTIES
@@ -19,6 +18,7 @@ from tarsus.queries.exhibit_page import exhibits_now
 from tarsus.queries.exhibit_plan import plans_there
 from tarsus.queries.hand_over import hand_over
 from tarsus.queries.months import month_to_sign
+from tarsus.queries.once import asked_at
 from tarsus.queries.roll_said import rolls_said
 from tarsus.queries.today import Today, today_at
 from tarsus.queries.unseen import Unseen
@@ -44,7 +44,7 @@ USUAL: Final = (("look", "since", "reports", "month", "vet", "found"), ("catch-u
 @may(VIEWER)
 def today(request: HttpRequest) -> HttpResponse:
     """What to call, whom to look for, what is due; first of all what is this person's own."""
-    now = today_at(timezone.now())
+    now = today_at(asked_at())
     role = role_of(request)
     looked_for = [bird for bird in now.unseen if bird.advice in (SEARCH, LOOK_AGAIN) or bird.by_count]
     own, others = _own(now, role)
@@ -85,7 +85,7 @@ def _own(now: Today, role: str) -> tuple[list[DutyLine], list[DutyLine]]:
 
 def _with_strips(birds: list[Unseen], now: Today) -> list[tuple[Unseen, object, str]]:
     """Each bird with its last fortnight drawn, and what the short count of its group says."""
-    days = strips_of([bird.portrait.bird_id for bird in birds], now.as_of, FORTNIGHT)
+    days = strips_of(tuple(bird.portrait.bird_id for bird in birds), now.as_of, FORTNIGHT)
     said = {(count.exhibit_id, count.lookalike): count.says for count in now.short}
     return [
         (
@@ -106,7 +106,7 @@ def _pointed(birds: list[Unseen]) -> set[tuple[int, str]]:
 def exhibits(request: HttpRequest) -> HttpResponse:
     """Every exhibit with its roll call of today."""
     told = {
-        "exhibits": exhibits_now(timezone.now()),
+        "exhibits": exhibits_now(asked_at()),
         "title": "Exhibits",
         "may_call": may_do(request.user, "round_started"),
     }
@@ -116,5 +116,5 @@ def exhibits(request: HttpRequest) -> HttpResponse:
 @may_tell("round_started")
 def roll_calls(request: HttpRequest) -> HttpResponse:
     """The exhibits whose roll is to be called, and those whose roll was."""
-    now = sorted(exhibits_now(timezone.now()), key=lambda one: one.state in ("called", "not done"))
+    now = sorted(exhibits_now(asked_at()), key=lambda one: one.state in ("called", "not done"))
     return render(request, "web/exhibits.html", {"exhibits": now, "title": "Roll call", "may_call": True})

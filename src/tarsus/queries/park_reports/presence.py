@@ -36,7 +36,7 @@ def strips_between(asked: Asked, birds: tuple[Lived, ...]) -> Mapping[int, tuple
     days = (asked.last - asked.first).days + 1 - max(0, (asked.ends - timedelta(seconds=1) - until).days)
     if not birds or until < asked.begins:
         return {bird.bird_id: () for bird in birds}
-    return strips_of([bird.bird_id for bird in birds], until, days)
+    return strips_of(tuple(bird.bird_id for bird in birds), until, days)
 
 
 def presence(asked: Asked) -> Report:

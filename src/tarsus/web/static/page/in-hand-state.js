@@ -9,7 +9,7 @@ import { foundBefore, handling, takenInHand } from '../shared/in-hand.js';
 /** @typedef {import('../shared/in-hand.js').InHand} InHand */
 /** @typedef {{id: number, on: string, exhibit: string, birds: number[], forbidden: string[], limits: string,
  * kit: {what: string, beside: string, short: boolean, birds: string[]}[], told: Record<string, string>}} CatchUp */
-/** @typedef {{format: number, made_at: string, minutes: number, person: {id: number, name: string}, people: {id: number, name: string}[],
+/** @typedef {{format: number, version?: string, made_at: string, minutes: number, person: {id: number, name: string}, people: {id: number, name: string}[],
  * park: {palette: Record<string, string>, letters: Record<string, string>}, words: Record<string, string[]>,
  * cautions: Record<string, string>, shelves: Record<string, import('../shared/fitting.js').Shelf>,
  * whole?: Record<string, import('../shared/open-leg.js').Whole>,
@@ -21,9 +21,12 @@ const KEPT_AS = 'in-hand', BEGUN_AS = 'in-hand-begun', PATIENCE_MS = 60000, AT_O
  * @returns {Promise<HandPack|null>} */
 export async function fetchHandPack(store) {
   try {
-    const answer = await fetch('/in-hand/pack.json', { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
-    if (!answer.ok) return null;
-    const pack = await answer.json();
+    const kept = await store.phone(KEPT_AS);
+    const headers = kept?.format === FORMAT && kept.version ? { 'If-None-Match': `"${kept.version}"` } : undefined;
+    const answer = await fetch('/in-hand/pack.json', { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store', headers });
+    if (!answer.ok && answer.status !== 304) return null;
+    // The same park as before: the pack is as good as new, and says so.
+    const pack = answer.status === 304 ? { ...kept, made_at: localIso(new Date()) } : await answer.json();
     await store.setPhone(KEPT_AS, pack).catch(() => undefined); // no room to keep it: it serves while the page is open
     return pack;
   } catch {
