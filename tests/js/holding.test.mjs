@@ -20,7 +20,7 @@ test('without signal a phone asks for the PIN of whom the server confirmed here 
   assert.match(whyNotHere({ ...proof, wrong: TRIES }, 'Oswin', now), /wrong 5 times/);
 });
 
-test('a phone asks for the PIN once it lay untouched for as long as the park says, and never where it says nothing', () => {
+test('a phone asks for the PIN once it lay untouched for as long as the park says, never where it says nothing', () => {
   assert.equal(liesIdle(now - 5 * 60000, 5, now), true);
   assert.equal(liesIdle(now - 5 * 60000 + 1, 5, now), false);
   assert.equal(liesIdle(0, 0, now), false);

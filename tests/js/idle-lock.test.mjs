@@ -30,7 +30,7 @@ async function touchedAfter(minutes, { proof, locked = false, network = false })
   return { covered: covers > 0, locked: said.has('tarsus-locked'), fresh: Date.now() - Number(said.get('tarsus-touched')) < MINUTE };
 }
 
-test('the tap that comes too late wakes the lock, though nobody looked in between; one in time counts as a touch', async () => {
+test('the tap that comes too late wakes the lock, though nobody looked; one in time is a touch', async () => {
   assert.deepEqual(await touchedAfter(30, { proof: {} }), { covered: true, locked: true, fresh: false });
   assert.deepEqual(await touchedAfter(30, { network: true }), { covered: true, locked: true, fresh: false });
   assert.deepEqual(await touchedAfter(4, { proof: {} }), { covered: false, locked: false, fresh: true });

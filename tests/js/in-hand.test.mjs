@@ -49,9 +49,11 @@ test('a light weight asks for a second, and a second one or one past the alarm c
   assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '331' })).prompt, 'nothing');
   assert.equal(weightSays(SEDGE, hand({ weight: '318' })).prompt, 'nothing'); // 4.5 per cent
   assert.equal(weightSays(SEDGE, hand({ weight: '299' })).prompt, 'tell the vet'); // 10.2 per cent
-  assert.equal(weightSays({ ...SEDGE, side_before: -1 }, light).prompt, 'tell the vet'); // light the last time it was weighed
-  assert.equal(weightSays({ ...SEDGE, side_before: -1 }, hand({ first: '331', weight: '306' })).prompt, 'weigh again'); // fine in between
-  assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '355' })).prompt, 'nothing'); // over by 7 per cent: a crop, an egg
+  const lightBefore = { ...SEDGE, side_before: -1 };
+  assert.equal(weightSays(lightBefore, light).prompt, 'tell the vet');
+  // Fine in between; and over by 7 per cent, which is a crop or an egg.
+  assert.equal(weightSays(lightBefore, hand({ first: '331', weight: '306' })).prompt, 'weigh again');
+  assert.equal(weightSays(SEDGE, hand({ first: '306', weight: '355' })).prompt, 'nothing');
 });
 
 test('a bird in moult is another matter, but a loss past the alarm is told', () => {

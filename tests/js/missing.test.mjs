@@ -19,7 +19,7 @@ test('the server counts with the same two numbers', () => assert.deepEqual([OVER
 
 test('nobody is missing from a full count', () => assert.deepEqual(amongWhom([0.5, 0.2], 0), { miscount: 0, among: [0, 0] }));
 
-test('this round speaks: a bird it missed by its chance then, one not looked for by its chance before, a guess by its share', () => {
+test('this round speaks: a missed bird by its chance then, one not looked for by that before, a guess by less', () => {
   const roll = [['Sedge', { if_missed: 0.6, still_here: 0.99 }], ['Kelp', { if_missed: 0.1, still_here: 0.9, excused: 'on a nest' }],
     ['Chert', { if_missed: 0.6, still_here: 0.99 }], ['Samphire', {}]].map(([name, more]) => ({ ...named(name), ...more }));
   const { chances, miscount } = missingAmong(roll, { seen: (id) => id === roll[3].id, inferred: (id) => (id === roll[2].id ? 0.75 : 0) }, 1);

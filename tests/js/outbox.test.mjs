@@ -36,7 +36,7 @@ test('after sign-out a phone keeps what it alone knows, and no more', () => {
   assert.deepEqual(outbox.withTheServer(entries), ['a', 'c']);
 });
 
-test('what the server has not is sealed: by its person, else by whoever was signed in; and of it nothing but its place is read', () => {
+test('what the server has not is sealed: by its person, else by whoever was signed in; only its place is read', () => {
   const entries = [entry('a', 1, 'heard'), entry('b', 2), entry('c', 3, 'mended'), { ...entry('d', 4, 'refused'), reason: 'bird: Chert' }];
   assert.deepEqual(outbox.toSeal(entries).map((e) => e.fact.id), ['b', 'd']);
   assert.equal(outbox.sealedBy(entries[1], 9, (person) => person === 3), 3);
@@ -48,7 +48,7 @@ test('what the server has not is sealed: by its person, else by whoever was sign
   assert.equal(outbox.mayForget(closed, new Set(), Date.now(), 0), false, 'it is never dropped');
 });
 
-test('what was sealed while its answer was on its way stays sealed where it was refused: its words are in the seal alone', () => {
+test('what was sealed while its answer was on its way stays sealed where it was refused', () => {
   const closed = ['a', 'b'].map((id, n) => outbox.sealed(entry(id, n), { of: 3, iv: new Uint8Array(12), bytes: new ArrayBuffer(1) }));
   const changed = outbox.afterAnswer(closed, [{ id: 'a', outcome: 'refused', reason: 'bird: 99' }, { id: 'b', outcome: 'written' }]);
   assert.deepEqual(changed.map((e) => [e.fact.id, e.fate]), [['b', 'heard']]);

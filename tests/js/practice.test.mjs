@@ -139,7 +139,7 @@ test('few confusions, expected ones and birds that differ in more than one band 
   assert.equal(differIn(WORN.get(0), WORN.get(3)), null);
 });
 
-test('somebody is ready from the lower end of the interval on, and shares the latest twenty readings of birds that are here', () => {
+test('somebody is ready from the lower end of the interval on, and shares twenty readings of birds here', () => {
   const marks = new Map(BIRDS.map(({ id, marks: worn }) => [id, worn]));
   const named = (right, of) => Array.from({ length: of }, (_, at) => ({ bird: at % 4, said: at < right ? at % 4 : null, at, read: { 'left leg': [String(at)] } }));
   assert.equal(sharedOf(named(37, 40), marks).ready, true, '37 of 40: from .80');

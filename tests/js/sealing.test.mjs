@@ -43,7 +43,7 @@ test('a phone that is full, or a key that broke off on its way, keeps nobody fro
   assert.deepEqual((await signIn(3, [3], closed, { full: true })).unsealed, []);
 });
 
-test('with another person\'s facts sealed here the server is asked once a minute, and at once when the phone was taken', async () => {
+test('with facts of another person sealed here the server is asked once a minute, or as it is taken', async () => {
   const { held } = await signIn(3, [3]), closed = await sealAll([entry('a', 3)], held), said = new Map();
   let asks = 0, people = [8];
   globalThis.fetch = async () => { asks += 1; return { ok: true, status: 200, json: async () => ({ person: 8, keys: Object.fromEntries(people.map((one) => [one, KEY_OF[one]])) }) }; };

@@ -64,7 +64,7 @@ test('a pack of which nothing was told is the same pack', () => {
   assert.equal(told([entry(fact('weighed', 3, { bird: kelp }))], same), same);
 });
 
-test('whoever shares their practice does so from the tap on, until a pack was made after the server heard of it', () => {
+test('whoever shares their practice does so from the tap on, until a pack was made after the server heard it', () => {
   const of = (shares) => ({ ...pack(), person: { id: 5, shares_practice: shares } });
   const tap = (on, at, by = 5) => fact('practice_sharing', 0, { by, on, at: `2026-06-11T${at}:00+01:00` });
   assert.equal(sharesAsToldHere(of(true), []), true);

@@ -104,7 +104,8 @@ function listen(hand) {
 async function begin() {
   void registerWorker();
   const kept = await Kept.open(), { pack, later } = await whileAsking(main, 'the records of the birds', handPackNow(kept.store));
-  if (!pack) throw new Error('The records for In hand are not on this phone yet, and the server has not answered. Try again in reach of the network.');
+  if (!pack) throw new Error('The records for In hand are not on this phone yet, and the server has not answered. '
+    + 'Try again in reach of the network.');
   usePalette(pack.park.palette, pack.park.letters);
   const hand = new Hand(pack, kept, await keptHolder(kept, pack.person.id));
   await hand.goOn();

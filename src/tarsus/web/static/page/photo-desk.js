@@ -206,7 +206,7 @@ export class PhotoDesk {
       this.drawn();
     }, (error) => {
       if (this.weighing !== id) return;
-      this.#nothingTold(); // and not asked again before something else is told: it would fail anew each time the page is drawn
+      this.#nothingTold(); // and not asked again before something else is told: else it would fail at each drawing
       this.failed?.(error);
     });
   }

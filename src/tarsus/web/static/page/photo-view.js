@@ -65,7 +65,7 @@ function taking(desk, { keeps }) {
   return html`<h2 class="lead" data-k="lead">A photograph of its legs</h2>
 <p class="small" data-k="how">Held to the glasses, or a visitor’s picture: the metal and every band in it, in one light, none of them white with glare.</p>
 <div class="photo-take" data-k="take">${way('camera', 'Take a picture', drawn(' capture="environment"'))}${way('file', 'Choose a picture', '')}</div>
-<p class="note" data-k="stays">${keeps ? `When you tap a name, the picture is kept with the sighting for ${keeps} ${keeps === 1 ? 'day' : 'days'}: made small, without the place or the camera in it. Have no visitor in it. It can be removed on the bird’s page.` : 'The picture stays on this phone and is not kept. Only what was read in it is saved, when you tap a name.'}</p>`;
+<p class="note" data-k="stays">${keeps ? html`When you tap a name, the picture is kept with the sighting for ${keeps} ${keeps === 1 ? 'day' : 'days'}: made small, without the place or the camera in it. Have no visitor in it. It can be removed on the bird’s page.` : 'The picture stays on this phone and is not kept. Only what was read in it is saved, when you tap a name.'}</p>`;
 }
 
 /** @param {PhotoDesk} desk @param {PhotoOf} of */

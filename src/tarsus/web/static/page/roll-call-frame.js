@@ -85,7 +85,7 @@ export function badge(call, sending) {
   const here = call.kept.here(), { n, word, more } = badgeWords(here);
   const where = here.refused || here.aside ? '#mend' : '#set';
   if (sending.signIn && here.kept) return html`<a class="badge" href="${`/sign-in/?next=${location.pathname}`}">sign in to send</a>`;
-  return html`<a class="badge${here.kept ? '' : ' is-sent'}" href="${where}">${!here.kept ? '' : drawn('<svg width="16" height="16" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 11V6M6 11V4M10 11V2" stroke="currentColor" stroke-width="2" opacity=".45"/><path d="M1 14L15 2" stroke="currentColor" stroke-width="2"/></svg>')}<span>${n && html`<span class="num">${n}</span> `}${word}${more && html`<span class="long">${more}</span>`}</span></a>`;
+  return html`<a class="badge${here.kept ? '' : ' is-sent'}" href="${where}">${!here.kept ? '' : html`<svg width="16" height="16" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 11V6M6 11V4M10 11V2" stroke="currentColor" stroke-width="2" opacity=".45"/><path d="M1 14L15 2" stroke="currentColor" stroke-width="2"/></svg>`}<span>${n && html`<span class="num">${n}</span> `}${word}${more && html`<span class="long">${more}</span>`}</span></a>`;
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */

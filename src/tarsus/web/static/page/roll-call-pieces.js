@@ -30,8 +30,8 @@ export function sign(name) {
 }
 
 export const TRIANGLE = drawn('<svg viewBox="0 0 16 16" aria-hidden="true"><path d="M8 1.5L15 14H1z" fill="currentColor"/></svg>');
-export const HALF_DISC = drawn('<svg viewBox="0 0 16 16" aria-hidden="true"><circle cx="8" cy="8" r="6" fill="none" stroke="currentColor" stroke-width="2"/><path d="M8 2a6 6 0 0 1 0 12z" fill="currentColor"/></svg>');
-export const TICK = drawn('<svg class="tick" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 8.5l4 4L14 3.5" fill="none" stroke="currentColor" stroke-width="2.6"/></svg>');
+export const HALF_DISC = html`<svg viewBox="0 0 16 16" aria-hidden="true"><circle cx="8" cy="8" r="6" fill="none" stroke="currentColor" stroke-width="2"/><path d="M8 2a6 6 0 0 1 0 12z" fill="currentColor"/></svg>`;
+export const TICK = html`<svg class="tick" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 8.5l4 4L14 3.5" fill="none" stroke="currentColor" stroke-width="2.6"/></svg>`;
 
 /** A bird's bands in the space of a tile. @param {Bird} bird @param {Form} form @param {{facing?: string, crop?: boolean, close?: boolean}} [how]
  * @returns {Markup} */

@@ -10,7 +10,8 @@ const NAME = 'tarsus', VERSION = 1;
 export class NotKept extends Error {
   /** @param {unknown} cause */
   constructor(cause) {
-    super('This phone could not keep that: its storage is full or closed. Nothing was recorded. Make room on it, then open this page again.');
+    super('This phone could not keep that: its storage is full or closed. Nothing was recorded. '
+      + 'Make room on it, then open this page again.');
     this.cause = cause;
   }
 }

@@ -96,7 +96,7 @@ function span(id, told, { now, zone }) {
   const first = told.find((fact) => fact.kind === 'round_started') || told[0], begun = Date.parse(first.at);
   const { spells, turns } = course(told, begun, zone);
   const still = joinable(begun, now, zone);
-  if (!turns[turns.length - 1].length && turns.length > 1 && !still) turns.pop(); // opened again and never closed: it lapsed
+  if (!turns[turns.length - 1].length && turns.length > 1 && !still) turns.pop(); // opened again, never closed
   const last = turns[turns.length - 1], closed = (/** @type {Fact} */ fact) => fact.kind === 'round_closed';
   return {
     id, begun, begunAt: first.at, begunBy: first.by, day: dayOf(begun, zone), ended: last[0] || null, spells,

@@ -61,7 +61,7 @@ export function afterAnswer(batch, answers, heardAt) {
     const answer = told.get(entry.fact.id);
     if (!answer) continue;
     if (answer.outcome === 'written' || answer.outcome === 'known') changed.push({ ...entry, fact: withoutPicture(entry.fact), fate: 'heard', reason: '', heardAt });
-    else if (answer.outcome === 'refused' && entry.fate !== 'sealed') { // sealed meanwhile on another page: refused again once it is open
+    else if (answer.outcome === 'refused' && entry.fate !== 'sealed') { // the sealed is refused again when it is open
       changed.push({ ...entry, fate: 'refused', reason: answer.reason || 'the server gave no reason', ...(answer.waits && { late: true }) });
     }
   }

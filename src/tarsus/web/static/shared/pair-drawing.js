@@ -61,7 +61,9 @@ export function drawPair(one, other, palette, id) {
   const blur = short(blurUnits(METRES, BAND_UNITS));
   const rows = EYES.map(([eyes, words]) => {
     const seen = seenPalette(palette, eyes), inner = sideBySide(inside(one, other, seen), inside(other, one, seen)), filter = `${id}-${eyes}`;
-    const far = `<filter id="${filter}" x="-5%" y="-5%" width="110%" height="110%"><feGaussianBlur stdDeviation="${blur}"/></filter><g filter="url(#${filter})">${inner}</g>`;
+    const far = `<filter id="${filter}" x="-5%" y="-5%" width="110%" height="110%">`
+      + `<feGaussianBlur stdDeviation="${blur}"/></filter>`
+      + `<g filter="url(#${filter})">${inner}</g>`;
     return `<section class="pair-eyes"><h3>${words}</h3><div class="pair-look"><span class="small">near</span>${both(one, other, inner, box, 'pair-near', `${words}, near`)}</div>` +
       `<div class="pair-look"><span class="small">${METRES} m</span>${both(one, other, far, box, 'pair-far', `${words}, at ${METRES} metres, blurred and without letters`)}</div><p class="small">${escaped(verdictFor(told, palette, eyes))}</p></section>`;
   });

@@ -3,7 +3,8 @@
 
 /** Why a phone cannot be told. */
 export const CANNOT = {
-  unable: 'This browser cannot be told anything. On some phones Tarsus must first be put on the home screen, and opened from there.',
+  unable: 'This browser cannot be told anything. '
+    + 'On some phones Tarsus must first be put on the home screen, and opened from there.',
   refused: 'The phone was not allowed to show notices. Its settings for this page change that; then tap again.',
   failed: 'The browser’s push service was not reached. Try again with a connection.',
 };

@@ -18,7 +18,8 @@ export const alikeWords = ({ pair: [one, other], times, of }) => `${capital(one)
 
 /** What somebody's practice on this phone reaches. @param {boolean} shares @returns {string} */
 export const ownWords = (shares) => (shares
-  ? 'Shared: whoever leads sees *ready* or *not yet*, no number and no name taken for another. Your latest 20 answers help to weigh your readings.'
+  ? 'Shared: whoever leads sees *ready* or *not yet*, no number and no name taken for another. '
+    + 'Your latest 20 answers help to weigh your readings.'
   : 'Your answers stay on this phone. Nobody else sees them.').replaceAll('*', '');
 
 /** Eyes to which such colours look alike, as the form of the settings calls them. @type {Record<string, string>} */

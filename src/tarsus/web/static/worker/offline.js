@@ -54,7 +54,7 @@ async function keepShells(cache) {
 
 /** The shells again, for whoever signed in. @param {Build} build @param {MessagePort} asked */
 async function shellsAgain(build, asked) {
-  await keepShells(await caches.open(cacheOf(build))).catch(() => undefined); // no connection: each is kept when it is opened
+  await keepShells(await caches.open(cacheOf(build))).catch(() => undefined); // else each is kept when it is opened
   asked.postMessage('kept');
 }
 
@@ -145,7 +145,8 @@ async function standIn(build, asking, answer) {
 /** @param {Response} kept @param {boolean} asking @returns {Promise<Response>} */
 function withNotice(kept, asking) {
   const says = asOf(Number(kept.headers.get('X-Kept-At')), Date.now(), asking);
-  const notice = `<p class="note as-of" role="status" id="as-of"><span>${says}</span> <button class="btn" type="button" data-again>Try again</button></p>`;
+  const notice = `<p class="note as-of" role="status" id="as-of"><span>${says}</span> `
+    + `<button class="btn" type="button" data-again>Try again</button></p>`;
   return rewritten(kept, (page) => page.replace(/<main\b[^>]*>/, (main) => `${main}${notice}`));
 }
 
