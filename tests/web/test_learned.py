@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import timedelta
+from typing import Any
 
 from django.test import Client
 from django.utils import timezone
@@ -63,6 +64,71 @@ def test_a_colour_that_is_often_misread_is_named_as_one_to_retire(
     text = client.get("/settings/colours/").content.decode()
     assert "To be retired" in text
     assert "most often orange" in text
+
+
+def lesson_of(device: str, exponent: float = 1.0, *, lessons: int, earned: bool, **more: Any) -> None:
+    camera = {"exponent": exponent, "ageing": [0.35, 0.17, 0.12, 0.15, 0.09, 0.12]} | more
+    rows.LearnedCamera.objects.create(
+        device=device,
+        version="1",
+        made_at=SEVEN,
+        lesson=camera | {"lessons": lessons, "earned": earned, "nats": 5.0},
+    )
+
+
+def taken(garden: Wendlebrook, by: int, device: str) -> None:
+    seen = rows.Sighting.objects.create(
+        bird_id=garden["Samphire"], exhibit_id=garden.shingle, how="by reading", chance=0.97,
+        reading=WORN, photographed=True, recorded_by_id=by, accepted_by_id=by, happened_at=SEVEN,
+        device=device,
+    )  # fmt: skip
+    rows.Photograph.objects.create(
+        sighting=seen, own_camera=True, taps={}, recorded_by_id=by, happened_at=SEVEN, device=device
+    )
+
+
+def plain(page: str) -> str:
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page))
+
+
+def test_each_person_sees_what_photographs_taught_of_their_own_phone(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    address = "/settings/eyes/learned/"
+    assert "camera" not in plain(signed_in("tilda").get(address).content.decode())
+    taken(garden, garden.actors.tilda, "p1")
+    taken(garden, garden.actors.tilda, "p1")
+    own = plain(signed_in("tilda").get(address).content.decode())
+    assert "2 photographs of yours, 11 June 2026 " in own
+    assert "None of them taught anything yet" in own
+    lesson_of("p1", lessons=9, earned=False)
+    assert "Too little to go by: its colours" in plain(signed_in("tilda").get(address).content.decode())
+    rows.LearnedCamera.objects.all().delete()
+    lesson_of("p1", 0.5, lessons=31, earned=True)
+    own = plain(signed_in("tilda").get(address).content.decode())
+    assert "31 2 photographs of yours" in own
+    assert "looks 95 % red rather than orange counts as 81 %" in own, "19 to 1 becomes the root of it"
+    assert "camera" not in plain(signed_in("oswin").get(address).content.decode())
+
+
+def test_whoever_sets_the_colours_sees_how_photographs_say_that_bands_age(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    def page() -> str:
+        return plain(signed_in("maren").get("/settings/colours/").content.decode())
+
+    assert "What photographs say" not in page()
+    lesson_of("", lessons=1, earned=False)
+    lesson_of("p1", lessons=1, earned=False)
+    assert "1 photograph whose bird was then in the hand: too little to go by" in page()
+    assert "Of no phone’s camera was enough learned" in page()
+    rows.LearnedCamera.objects.all().delete()
+    lesson_of("", lessons=90, earned=True, ageing=[0.2, 0.1, 0.53, 0.08, 0.04, 0.05])
+    lesson_of("p1", 0.5, lessons=40, earned=True)
+    lesson_of("p2", lessons=12, earned=False)
+    assert "53 faded 12 as thought before" in page()
+    assert "by 90 photographs whose bird was then in the hand" in page()
+    assert "Of 1 of 2 phones the camera" in page()
 
 
 def test_whoever_leads_sees_ready_or_not_yet_by_name_and_no_number(

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from tarsus.core.marks.letter_check import letters_that_collide
 from tarsus.core.marks.palette import Palette
 from tarsus.queries.colour_sight import colour_sights
+from tarsus.queries.learned_cameras import learned_of_bands
 from tarsus.queries.learned_page import colours_to_retire
 from tarsus.queries.practice import shares_practice
 from tarsus.queries.settings_page import (
@@ -64,6 +65,7 @@ def colours(request: HttpRequest) -> HttpResponse:
         "collide": letters_that_collide(letters, str(park_values()["metal_letter"])) if listed else (),
         "sights": _sights(listed),
         "retire": colours_to_retire(),
+        "aged": learned_of_bands(),
     }
     return render(request, "web/settings_colours.html", told)
 

@@ -9,6 +9,7 @@ from django.contrib.auth import get_user_model, update_session_auth_hash
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from tarsus.queries.learned_cameras import learned_of_cameras
 from tarsus.queries.learned_page import learned_of
 from tarsus.queries.people import has_second_step
 from tarsus.queries.settings_page import NoSuchRow, people_listed, person_values
@@ -84,8 +85,9 @@ def _password(
 
 @may(VIEWER)
 def learned(request: HttpRequest) -> HttpResponse:
-    """What checks say of how the person signed in reads bands; nobody else is shown it."""
-    return render(request, "web/learned.html", {"told": learned_of(person_id(request))})
+    """What checks say of how the person signed in reads, and of their phones; nobody else is shown it."""
+    of = person_id(request)
+    return render(request, "web/learned.html", {"told": learned_of(of), "cameras": learned_of_cameras(of)})
 
 
 @may_tell("eyes_set")
