@@ -26,6 +26,15 @@ for (const one of cases) {
   });
 }
 
+test('a band more is one more to fit, and what was kept tells the same', () => {
+  const one = cases.find((entry) => entry.bands.length > 1), taps = tapped(one.bands, one.metal, one.mean), fits = new Map();
+  photographed(looks, { ...taps, bands: taps.bands.slice(0, 1) }, undefined, fits);
+  const [kept] = fits.values(), photo = photographed(looks, taps, undefined, fits);
+  assert.equal(photo.bands[0], kept, 'the same table, not one like it');
+  assert.equal(fits.size, one.bands.length);
+  assert.deepEqual(photo.chances, photographed(looks, taps).chances);
+});
+
 test('joint colourings sum to one, the likeliest first', () => {
   const one = cases.find((entry) => entry.name.startsWith('no metal'));
   const all = colourings(photographed(looks, tapped(one.bands, null, one.mean)));

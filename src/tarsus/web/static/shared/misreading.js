@@ -91,20 +91,27 @@ export function stackChances(misreading, read, stacks) {
     const allowed = completions(codes, misreading.code.size), step = steps(allowed, misreading.shown.slice(0, -1));
     return Float64Array.from(stacks, (worn) => openChance(allowed, step, worn, misreading.gone, misreading.flip));
   }
-  const ways = orders(codes, misreading.flip);
+  const ways = orders(codes, misreading.flip), chances = new Float64Array(read.length + 1);
   return Float64Array.from(stacks, (worn) => {
     if (read.length > worn.length) return 0;
     let chance = 0;
-    for (const { order, share } of ways) chance += share * inOrder(misreading, order, worn);
+    for (const { order, share } of ways) chance += share * inOrder(misreading, order, worn, chances);
     return chance;
   });
 }
 
 /** Chance of a reading where nothing is turned over; which bands are gone is summed out.
- * @param {Misreading} misreading @param {number[]} read @param {number[]} worn @returns {number} */
-function inOrder({ gone, shown }, read, worn) {
+ * @param {Misreading} misreading @param {number[]} read @param {number[]} worn
+ * @param {Float64Array} chances  room for the work: one for all stacks, since there are many @returns {number} */
+function inOrder({ gone, shown }, read, worn, chances) {
+  if (read.length === worn.length) {
+    // Every band shows, each as the one in its place: with many colourings of one photograph this is nearly always so.
+    let chance = 1;
+    for (let at = 0; at < read.length && chance > 0; at += 1) chance *= shown[read[at]][worn[at]];
+    return chance;
+  }
   // chances[j]: the bands so far gave the first j of the reading.
-  const chances = new Float64Array(read.length + 1);
+  chances.fill(0);
   chances[0] = 1;
   for (const band of worn) {
     for (let at = read.length; at > 0; at -= 1) {

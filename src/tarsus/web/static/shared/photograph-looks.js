@@ -22,7 +22,7 @@ export const NOISE = 0.028;
 const SHADE = 0.25;
 
 /** @typedef {number[]} Triple */
-/** @typedef {{names: string[], casts: number, encoded: Float64Array, logSpread: Float64Array, shade: Float64Array,
+/** @typedef {{names: string[], casts: number, encoded: Float64Array, spread: Float64Array, shade: Float64Array,
  *   prior: Float64Array, metal: Triple[]}} Looks   the arrays run cast, exposure, colour, way of ageing (, channel) */
 
 /** @param {number[][]} matrix @param {Triple} vector @returns {Triple} */
@@ -105,7 +105,7 @@ export function looksOf(palette, faded = {}) {
   const whole = TO_RESPONSES.map((row) => row[0] + row[1] + row[2]);
   const stops = EXPOSURES.map((stop) => 2 ** stop);
   const cells = sheets.length * stops.length * colours.length;
-  const shown = new Float64Array(cells * 3), logSpread = new Float64Array(cells), shade = new Float64Array(cells);
+  const shown = new Float64Array(cells * 3), spread = new Float64Array(cells), shade = new Float64Array(cells);
   sheets.forEach((sheet, l) => {
     const gains = times(TO_RESPONSES, sheet).map((response, at) => response / whole[at]);
     colours.forEach((colour, k) => {
@@ -119,11 +119,11 @@ export function looksOf(palette, faded = {}) {
           square += channel * channel;
         }
         const bright = square / 9;
-        logSpread[cell] = -0.5 * Math.log1p((SHADE * SHADE * bright) / (NOISE * NOISE));
+        spread[cell] = 1 / Math.sqrt(1 + (SHADE * SHADE * bright) / (NOISE * NOISE));
         shade[cell] = (SHADE * SHADE) / (NOISE * NOISE * (NOISE * NOISE + SHADE * SHADE * bright)) / 9;
       });
     });
   });
   const metal = sheets.map((sheet) => [Math.log(sheet[0] / sheet[1]), Math.log(sheet[2] / sheet[1])]);
-  return { names: Object.keys(palette), casts: sheets.length, encoded: shown, logSpread, shade, prior, metal };
+  return { names: Object.keys(palette), casts: sheets.length, encoded: shown, spread, shade, prior, metal };
 }

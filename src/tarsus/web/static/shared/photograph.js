@@ -10,15 +10,15 @@ import { posterior } from './reading.js';
 /** @typedef {import('./reading.js').PreparedFlock} PreparedFlock */
 /** @typedef {number[]} Pixel   codes, 0 to 255 */
 /** @typedef {{bands: number[][], cast: number[]|null, mean: number, doubts: string[]}} Tapped   bands in linear sRGB */
-/** @typedef {{names: string[], chances: Float64Array[], light: Float64Array, bands: Float64Array[]}} Photographed
- *   chances: a row a band; bands: a colour's fit at [light and exposure * colours + colour] */
+/** @typedef {{names: string[], chances: Float64Array[], light: Float64Array, bands: Float64Array[], means: Float64Array[]}} Photographed
+ *   chances: a row a band; bands: a colour's fit at [light and exposure * colours + colour]; means: over colours */
 /** @typedef {{exponent: number, ageing: number[]}} Camera   what was learned of this phone's camera and of the park's bands */
 /** @typedef {Record<string, (number|string)[]>} Layout   of each site in the picture which tapped band, or a word of a reading */
 
 export const BURNT_OUT = 250, BLACK = 20, FEWEST_OF_METAL = 3, TOO_DARK = 45, STRONG_CAST = 0.8;
 const DARKEST = 1e-3;
 const FREEDOM = 8, ANYTHING = 0.01, METAL_SPREAD = 0.13, METAL_FREEDOM = 3, USUAL_STOPS = 2.2, STOPS_SPREAD = 1, DARKEST_MEAN = 1e-4;
-const LEAST = 1e-6, MOST = 512;
+const LEAST = 1e-6, MOST = 512, LEAST_LIGHT = 1e-9, REMEMBERED = 32;
 
 /** Every camera and every park before anything was checked. @type {Camera} */
 export const AS_THOUGHT = { exponent: 1, ageing: AGEING.map(([weight]) => weight) };
@@ -75,19 +75,21 @@ export function metalCast(pixels) {
 }
 
 /** How well each colour explains one band under each light and exposure. @param {Looks} looks @param {number[]} colour @param {Camera} camera */
-function fitOf(looks, colour, { exponent, ageing }) {
-  const kinds = looks.names.length, ways = AGEING.length, cells = looks.logSpread.length / (kinds * ways);
-  const own = colour.map(encoded), fit = new Float64Array(cells * kinds), per = 1 / (NOISE * NOISE);
+function fitOf({ names, encoded: shown, spread, shade }, colour, { exponent, ageing }) {
+  const kinds = names.length, ways = AGEING.length, cells = spread.length / (kinds * ways);
+  const [red, green, blue] = colour.map(encoded), weights = Float64Array.from(ageing);
+  const fit = new Float64Array(cells * kinds), per = 1 / (NOISE * NOISE);
   for (let x = 0; x < cells; x += 1) {
     let sum = 0;
     for (let k = 0; k < kinds; k += 1) {
       let chance = 0;
       for (let v = 0; v < ways; v += 1) {
         const at = (x * kinds + k) * ways + v, z = at * 3;
-        const r = own[0] - looks.encoded[z], g = own[1] - looks.encoded[z + 1], b = own[2] - looks.encoded[z + 2];
-        const along = r * looks.encoded[z] + g * looks.encoded[z + 1] + b * looks.encoded[z + 2];
-        const square = (r * r + g * g + b * b) * per - looks.shade[at] * along * along;
-        chance += ageing[v] * Math.exp(looks.logSpread[at] - ((FREEDOM + 3) / 2) * Math.log1p(square / FREEDOM));
+        const r = red - shown[z], g = green - shown[z + 1], b = blue - shown[z + 2];
+        const along = r * shown[z] + g * shown[z + 1] + b * shown[z + 2];
+        // To the power of (FREEDOM + 3) / 2 = 5.5, without a logarithm: this is done a hundred thousand times a band.
+        const one = 1 + ((r * r + g * g + b * b) * per - shade[at] * along * along) / FREEDOM, squared = one * one;
+        chance += (weights[v] * spread[at]) / (squared * squared * one * Math.sqrt(one));
       }
       fit[x * kinds + k] = chance;
       sum += chance;
@@ -120,45 +122,83 @@ const meansOf = (fit, kinds) => Float64Array.from({ length: fit.length / kinds }
   return sum / kinds;
 });
 
-/** Weigh the colours of all tapped bands together. @param {Looks} looks @param {Tapped} taps @param {Camera} [camera] @returns {Photographed} */
-export function photographed(looks, taps, camera = AS_THOUGHT) {
+/** Weigh the colours of all tapped bands together. @param {Looks} looks @param {Tapped} taps @param {Camera} [camera]
+ * @param {Map<string, Float64Array>} [fits]  what bands gave before, of these looks and this camera: a band more is one more to fit
+ * @returns {Photographed} */
+export function photographed(looks, taps, camera = AS_THOUGHT, fits = new Map()) {
   const kinds = looks.names.length, light = lightOf(looks, taps);
-  const bands = taps.bands.map((colour) => fitOf(looks, colour, camera));
-  const means = bands.map((fit) => meansOf(fit, kinds).map(Math.log));
+  const bands = taps.bands.map((colour) => {
+    const key = colour.join(' '), fit = fits.get(key) ?? fitOf(looks, colour, camera);
+    if (fits.size >= REMEMBERED) fits.clear();
+    fits.set(key, fit);
+    return fit;
+  });
+  const means = bands.map((fit) => meansOf(fit, kinds)), logs = means.map((mean) => mean.map(Math.log));
   const chances = bands.map((fit, own) => {
-    const others = light.map((weight, x) => means.reduce((sum, mean, at) => (at === own ? sum : sum + mean[x]), weight));
-    const most = others.reduce((a, b) => Math.max(a, b), -Infinity), row = new Float64Array(kinds);
-    others.forEach((weight, x) => {
-      const share = Math.exp(weight - most);
+    const others = light.slice(), row = new Float64Array(kinds);
+    logs.forEach((log, at) => { for (let x = 0; at !== own && x < log.length; x += 1) others[x] += log[x]; });
+    const most = others.reduce((a, b) => Math.max(a, b), -Infinity);
+    for (let x = 0; x < others.length; x += 1) {
+      const share = Math.exp(others[x] - most);
       for (let k = 0; k < kinds; k += 1) row[k] += share * fit[x * kinds + k];
-    });
+    }
     const whole = row.reduce((sum, one) => sum + one, 0);
     return row.map((one) => one / whole);
   });
-  return { names: looks.names, chances, light, bands };
+  return { names: looks.names, chances, light, bands, means };
+}
+
+/** Lights and exposures that are likely at all with all bands, and their weights; the rest are together under `LEAST_LIGHT`.
+ * @param {Photographed} photo @returns {{cells: Int32Array, weights: Float64Array}} */
+function likelyLights({ light, means }) {
+  const logs = light.slice();
+  for (const mean of means) for (let x = 0; x < logs.length; x += 1) logs[x] += Math.log(mean[x]);
+  const most = logs.reduce((a, b) => Math.max(a, b), -Infinity), every = logs.map((log) => Math.exp(log - most));
+  const least = (LEAST_LIGHT * every.reduce((sum, one) => sum + one, 0)) / every.length;
+  const cells = Int32Array.from(every.keys()).filter((x) => every[x] >= least);
+  return { cells, weights: Float64Array.from(cells, (x) => every[x]) };
 }
 
 /** The joint colours that the bands may have, the likeliest first; those hardly likely are left out.
  * @param {Photographed} photo @returns {{colours: number[], share: number}[]} */
-export function colourings({ names, light, bands }) {
-  const kinds = names.length, means = bands.map((fit) => meansOf(fit, kinds));
-  const cells = light.map((weight, x) => means.reduce((sum, mean) => sum + Math.log(mean[x]), weight));
-  const most = cells.reduce((a, b) => Math.max(a, b), -Infinity);
-  let found = [{ colours: /** @type {number[]} */ ([]), weights: cells.map((weight) => Math.exp(weight - most)), share: 1 }];
+export function colourings(photo) {
+  const { names, bands, means } = photo, kinds = names.length, { cells, weights: first } = likelyLights(photo);
+  const many = cells.length;
+  let found = [{ colours: /** @type {number[]} */ ([]), share: 1 }], weights = first;
   bands.forEach((fit, at) => {
     // What the band adds to each light and colour, divided once: the loops below are where the time goes.
-    const part = fit.map((one, x) => one / means[at][Math.floor(x / kinds)] / kinds);
-    const grown = found.flatMap(({ colours, weights }) => {
-      const shares = new Float64Array(kinds);
-      for (let x = 0; x < weights.length; x += 1) for (let k = 0, y = x * kinds; k < kinds; k += 1) shares[k] += weights[x] * part[y + k];
-      return names.map((_, k) => ({ colours, k, weights, share: shares[k] }));
-    });
-    const whole = grown.reduce((sum, one) => sum + one.share, 0), last = at === bands.length - 1;
-    found = grown.sort((a, b) => b.share - a.share).slice(0, MOST).filter((one) => one.share >= LEAST * whole)
-      .map(({ colours, k, weights, share }) => ({ colours: [...colours, k], share, weights: last ? weights : weights.map((weight, x) => weight * part[x * kinds + k]) }));
+    const part = new Float64Array(many * kinds), grown = new Float64Array(found.length * kinds);
+    cells.forEach((x, y) => { for (let k = 0; k < kinds; k += 1) part[y * kinds + k] = fit[x * kinds + k] / means[at][x] / kinds; });
+    for (let one = 0; one < found.length; one += 1) addShares(grown, one * kinds, kinds, weights, one * many, many, part);
+    const least = LEAST * grown.reduce((sum, share) => sum + share, 0);
+    const kept = Int32Array.from(grown.keys()).filter((one) => grown[one] >= least).sort((a, b) => grown[b] - grown[a] || a - b).subarray(0, MOST);
+    if (at < bands.length - 1) weights = grownWeights(kept, kinds, weights, many, part);
+    found = Array.from(kept, (one) => ({ colours: [...found[Math.floor(one / kinds)].colours, one % kinds], share: grown[one] }));
   });
   const whole = found.reduce((sum, one) => sum + one.share, 0);
-  return found.sort((a, b) => b.share - a.share).map(({ colours, share }) => ({ colours, share: share / whole }));
+  return found.map(({ colours, share }) => ({ colours, share: share / whole }));
+}
+
+/** Add up, from `to` on, how likely each colour of the next band is by the weights that lights have from `from` on.
+ * @param {Float64Array} shares @param {number} to @param {number} kinds @param {Float64Array} weights @param {number} from
+ * @param {number} many @param {Float64Array} part */
+function addShares(shares, to, kinds, weights, from, many, part) {
+  for (let y = 0, z = 0; y < many; y += 1) {
+    const weight = weights[from + y];
+    for (let k = 0; k < kinds; k += 1, z += 1) shares[to + k] += weight * part[z];
+  }
+}
+
+/** What weights lights have once the band that was added has its colour: a row a colouring that is kept.
+ * @param {Int32Array} kept  row that it grew from * kinds + colour @param {number} kinds @param {Float64Array} weights @param {number} many
+ * @param {Float64Array} part @returns {Float64Array} */
+function grownWeights(kept, kinds, weights, many, part) {
+  const rows = new Float64Array(kept.length * many);
+  for (let row = 0; row < kept.length; row += 1) {
+    const from = Math.floor(kept[row] / kinds) * many, k = kept[row] % kinds;
+    for (let y = 0; y < many; y += 1) rows[row * many + y] = weights[from + y] * part[y * kinds + k];
+  }
+  return rows;
 }
 
 /** A reader for photographs: what colour a band is they say, everything else can still go wrong.
@@ -186,10 +226,15 @@ export function whose(flock, photo, layout, given = {}) {
   });
   const whole = all.reduce((sum, one) => sum + one.share, 0);
   const shares = whole > 0 ? all.map((one) => one.share / whole) : all.map((_, at) => (at ? 0 : 1));
-  const mixed = (/** @type {(weights: import('./reading.js').Weights) => number} */ of) => all.reduce((sum, one, at) => sum + shares[at] * of(one.weights), 0);
-  const candidates = flock.ids.map((id, b) => ({ id, chance: mixed((w) => w.straight[b] + w.crossed[b]) })).filter((one) => one.chance >= 1e-6);
+  const straight = new Float64Array(all[0].weights.straight.length), crossed = new Float64Array(straight.length);
+  let otherwise = 0, noneOfThese = 0;
+  all.forEach(({ weights: one }, at) => {
+    const share = shares[at];
+    otherwise += share * one.otherwise;
+    noneOfThese += share * one.noneOfThese;
+    for (let h = 0; h < straight.length; h += 1) { straight[h] += share * one.straight[h]; crossed[h] += share * one.crossed[h]; }
+  });
+  const candidates = flock.ids.map((id, b) => ({ id, chance: straight[b] + crossed[b] })).filter((one) => one.chance >= 1e-6);
   candidates.sort((a, b) => b.chance - a.chance);
-  const across = (/** @type {'straight'|'crossed'} */ way) => all[0].weights[way].map((_, h) => mixed((w) => w[way][h]));
-  const weights = { straight: across('straight'), crossed: across('crossed'), otherwise: mixed((w) => w.otherwise), noneOfThese: mixed((w) => w.noneOfThese), evidence: whole };
-  return { candidates, noneOfThese: weights.noneOfThese, reading, lookNext: lookNext(flock, reading, weights) };
+  return { candidates, noneOfThese, reading, lookNext: lookNext(flock, reading, { straight, crossed, otherwise, noneOfThese, evidence: whole }) };
 }

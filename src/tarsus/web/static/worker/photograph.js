@@ -25,6 +25,11 @@ import { prepareFlock } from '../shared/reading.js';
 const beside = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 /** @type {{key: string, looks: import('../shared/photograph-looks.js').Looks}|null} */
 let made = null;
+/** What each band gave, of these looks and this camera: whoever taps one more does not wait for the others again.
+ * @type {{key: string, fits: Map<string, Float64Array>}} */
+let known = { key: '', fits: new Map() };
+/** @type {{key: string, flock: import('../shared/reading.js').PreparedFlock}|null} */
+let prepared = null;
 
 /** @param {Record<string, string>} palette @param {Record<string, string>} faded */
 function looksFor(palette, faded) {
@@ -33,10 +38,25 @@ function looksFor(palette, faded) {
   return made.looks;
 }
 
+/** @param {import('../shared/photograph.js').Camera} [camera] */
+function fitsFor(camera) {
+  const key = JSON.stringify([made?.key, camera]);
+  if (known.key !== key) known = { key, fits: new Map() };
+  return known.fits;
+}
+
+/** @param {import('../shared/reading.js').Worn[]} birds @param {import('../shared/pack.js').Reader} reader */
+function flockOf(birds, reader) {
+  const key = JSON.stringify([birds, reader]);
+  if (prepared?.key !== key) prepared = { key, flock: prepareFlock(birds, readerOfPhotographs(reader)) };
+  return prepared.flock;
+}
+
 /** @param {Asked} asked @returns {Weighed} */
 function weigh({ palette, faded, camera, mean, bands, metal, layout, swap, birds, reader, strangers, factors }) {
-  const taps = tapped(bands, metal, mean), photo = photographed(looksFor(palette, faded), taps, camera);
-  const found = whose(prepareFlock(birds, readerOfPhotographs(reader)), photo, layout, { strangers, factors, swap });
+  const taps = tapped(bands, metal, mean), looks = looksFor(palette, faded);
+  const photo = photographed(looks, taps, camera, fitsFor(camera));
+  const found = whose(flockOf(birds, reader), photo, layout, { strangers, factors, swap });
   return { doubts: taps.doubts, names: photo.names, chances: photo.chances.map((row) => [...row]), ...found };
 }
 
