@@ -9,7 +9,7 @@ _shtab_tarsus_subparsers=(demo serve import tell export backup check letters res
 
 _shtab_tarsus_demo_option_strings=(-h --help --home --port --no-serve --small)
 _shtab_tarsus_serve_option_strings=(-h --help --host --port --home --new --park --name --plain-port)
-_shtab_tarsus_import_option_strings=(-h --help --apply --all-or-nothing --mapping --save-mapping --column --letters --species --read --small-letters --same --cell --exhibit --dates --t --southern --sheet --refused --by --home --new --json)
+_shtab_tarsus_import_option_strings=(-h --help --apply --all-or-nothing --mapping --save-mapping --column --what --once --letters --species --read --small-letters --same --cell --exhibit --dates --t --southern --sheet --refused --by --home --new --json)
 _shtab_tarsus_tell_option_strings=(-h --help --by --home --json)
 _shtab_tarsus_export_option_strings=(-h --help --table --darwin-core --home --json)
 _shtab_tarsus_backup_option_strings=(-h --help --keep --home --json)
@@ -60,6 +60,7 @@ _shtab_tarsus_inventory_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_study_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_settings___home_COMPGEN=_shtab_compgen_dirs
 
+_shtab_tarsus_import___what_choices=(birds weights sightings results series stock nests)
 _shtab_tarsus_import___dates_choices=(day-first month-first)
 _shtab_tarsus_import___t_choices=(tibia tarsus)
 _shtab_tarsus_study___spread_choices=(cores dask)

@@ -51,7 +51,7 @@ function _shtab_tarsus_using
 end
 
 set -g _shtab_tarsus_commands demo serve import tell export backup check letters restore move-register identify capacity assign reconcile watch learn photograph weights catch-up inventory study settings manage
-set -g _shtab_tarsus_opts_with_value --by --cell --colours --column --dates --distance --exhibit --home --host --keep --letters --mapping --name --plain-port --port --positions --read --refused --same --save-mapping --scheduler --seed --sheet --species --spread --t --table --workers
+set -g _shtab_tarsus_opts_with_value --by --cell --colours --column --dates --distance --exhibit --home --host --keep --letters --mapping --name --once --plain-port --port --positions --read --refused --same --save-mapping --scheduler --seed --sheet --species --spread --t --table --what --workers
 
 complete -c tarsus -e
 complete -c tarsus -f
@@ -80,6 +80,8 @@ complete -c tarsus -n '_shtab_tarsus_using import' -l all-or-nothing -d 'write n
 complete -c tarsus -n '_shtab_tarsus_using import' -l mapping -x -d 'read it as a saved mapping says'
 complete -c tarsus -n '_shtab_tarsus_using import' -l save-mapping -x -d 'keep how this file is read'
 complete -c tarsus -n '_shtab_tarsus_using import' -l column -x -d 'what a column means; FIELD - leaves it out'
+complete -c tarsus -n '_shtab_tarsus_using import' -l what -xka "birds weights sightings results series stock nests" -d 'what the file is a list of; left out, its headings tell, and it is said'
+complete -c tarsus -n '_shtab_tarsus_using import' -l once -x -d 'what holds for every line of a list that has no column for it, such as where='"'"'in hand'"'"''
 complete -c tarsus -n '_shtab_tarsus_using import' -l letters -x -d 'the band letters of this file: '"'"'wader'"'"' (the published convention), '"'"'park'"'"' (this register'"'"'s own), or pairs such as B=black,U=brown; asked for where it matters'
 complete -c tarsus -n '_shtab_tarsus_using import' -l species -x -d 'where a new species wears bands: leg, tibia, wing or none'
 complete -c tarsus -n '_shtab_tarsus_using import' -l read -x -d 'what a run of letters stands for, as in gn=green or gn=green,black; RUN=- leaves its lines out'

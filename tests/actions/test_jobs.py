@@ -135,8 +135,12 @@ def test_what_is_written_and_how_it_ended_are_kept_together_or_not_at_all(garden
 def test_a_job_of_a_server_that_was_killed_is_told_as_broken_off(garden: Wendlebrook) -> None:
     job = Job.objects.create(kind="trial", title="Counting", by_id=garden.actors.maren)
     later = job.beat_at + timedelta(seconds=QUIET_S + 1)
-    seen = (job_told(job.pk, job.beat_at, ()), job_told(job.pk, later, ()), job_told(job.pk, later, {job.pk}))
-    assert [told.state for told in seen if told] == [AT_WORK, BROKEN_OFF, AT_WORK]
+    told_then = [
+        job_told(job.pk, job.beat_at, ()),
+        job_told(job.pk, later, ()),
+        job_told(job.pk, later, {job.pk}),
+    ]
+    assert [one and one.state for one in told_then] == [AT_WORK, BROKEN_OFF, AT_WORK]
 
 
 def test_old_jobs_and_their_files_are_cleared_away_and_no_export_holds_them(garden: Wendlebrook) -> None:

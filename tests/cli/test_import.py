@@ -313,3 +313,30 @@ def test_a_cell_that_is_not_understood_is_answered_for_every_line_alike(home: Pa
     assert (done.returncode, json.loads(done.stdout)["questions"]) == (0, [])
     wrong = tarsus(home, *words, "--cell", "hane=M", cwd=home)
     assert "write it as FIELD:TEXT=MEANING" in wrong.stderr
+
+
+def test_a_list_of_weights_is_looked_at_told_and_told_once(home: Path, tmp_path: Path) -> None:
+    (tmp_path / "birds.csv").write_text(
+        "bird,species,exhibit,since,marks\n"
+        "Kelp,Ruff,Reed House,2024-01-01,m/W\nSedge,Ruff,Reed House,2024-01-01,W/m\n"
+    )
+    birds = (str(tmp_path / "birds.csv"), "--species", "Ruff=leg", "--letters", "W=white")
+    assert tarsus(home, "import", *birds, "--apply").returncode == 0
+    sheet = tmp_path / "gewichte.csv"
+    sheet.write_text("Vogel;Datum;Gewicht\nKelp;3.4.2026;152,5\nSedgge;3.4.2026;148\n")
+    looked = tarsus(home, "import", str(sheet))
+    assert "Read as a list of weights" in looked.stdout
+    assert 'First say: --once "where=in hand"' in looked.stdout
+    refused = tarsus(home, "import", str(sheet), "--apply")
+    assert refused.returncode == 2
+    assert "What holds for every line of this file?" in refused.stderr
+    once = ("import", str(sheet), "--once", "where=in hand", "--apply", "--json")
+    done = tarsus(home, *once, "--refused", str(tmp_path / "waits.xlsx"))
+    assert done.returncode == 1, done.stderr
+    told = json.loads(done.stdout)
+    assert [(one["line"], one["says"]) for one in told["lines"]] == [(2, "2026-04-03: 152.5 g, in hand")]
+    assert told["refused"][0]["field"] == "Vogel"
+    assert openpyxl.load_workbook(tmp_path / "waits.xlsx").active["B1"].value == "why refused: Vogel"
+    again = json.loads(tarsus(home, *once, "--cell", "bird:Sedgge=Sedge").stdout)
+    assert again["in_before"] == [2]
+    assert [one["of"] for one in again["lines"]] == ["Sedge"]

@@ -131,7 +131,7 @@ def bring_in(
         at=now,
     )
     _keep_rows(batch, plan, birds)
-    _close_mended(sheet, birds, by, now)
+    close_mended(sheet, birds, by, now)
     return Brought(batch.pk, birds, plan)
 
 
@@ -170,8 +170,15 @@ def _keep_rows(batch: ImportBatch, plan: ImportPlan, birds: Mapping[int, int]) -
     )
 
 
-def _close_mended(sheet: Sheet, birds: Mapping[int, int], by: int, now: datetime) -> None:
-    """Rows of an earlier import that came back mended wait no longer."""
+def close_mended(sheet: Sheet, birds: Mapping[int, int | None], by: int, now: datetime) -> None:
+    """Rows of an earlier import that came back mended wait no longer.
+
+    Args:
+        sheet: the table that came back.
+        birds: line -> the bird it became, if it became one; lines that went in, and no others.
+        by: who brought it in.
+        now: the moment.
+    """
     for row in sheet.rows:
         match = _REFUSED_LINE.fullmatch(row.as_mapping().get("refused line", ""))
         if match and row.line in birds:
@@ -229,7 +236,7 @@ def mend_row(*, batch_id: int, line: int, cells: Mapping[str, str], by: int) -> 
             plan.refused or asked or (Refusal(line, "", "this bird went in before", "leave the line out"),)
         )
         waiting.update(mended_at=now, mended_by_id=by)
-        _wait_again(batch, row, again)
+        wait_again(batch, row, again)
         return again
     birds = _written(plan, by, now)
     waiting.update(mended_at=now, mended_by_id=by, bird_id=birds[line])
@@ -237,7 +244,8 @@ def mend_row(*, batch_id: int, line: int, cells: Mapping[str, str], by: int) -> 
     return ()
 
 
-def _wait_again(batch: ImportBatch, row: Row, again: tuple[Refusal, ...]) -> None:
+def wait_again(batch: ImportBatch, row: Row, again: tuple[Refusal, ...]) -> None:
+    """Let a row that was mended and is still refused wait on as it now reads."""
     RefusedRow.objects.bulk_create(
         RefusedRow(
             batch=batch,

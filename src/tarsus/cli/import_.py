@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tarsus.actions.imports import Brought
+    from tarsus.queries.imports import SavedMapping
     from tarsus.tables.choices import Choices
     from tarsus.tables.columns import Columns
     from tarsus.tables.import_plan import ImportPlan
@@ -47,6 +48,19 @@ def parser() -> argparse.ArgumentParser:
         default=[],
         metavar="HEADING=FIELD",
         help="what a column means; FIELD - leaves it out",
+    )
+    options.add_argument(
+        "--what",
+        default="",
+        choices=("birds", "weights", "sightings", "results", "series", "stock", "nests"),
+        help="what the file is a list of; left out, its headings tell, and it is said",
+    )
+    options.add_argument(
+        "--once",
+        action="append",
+        default=[],
+        metavar="FIELD=VALUE",
+        help="what holds for every line of a list that has no column for it, such as where='in hand'",
     )
     _answers(options)
     options.add_argument("--sheet", default="", metavar="NAME", help="which sheet of a workbook")
@@ -124,10 +138,18 @@ def run(args: list[str]) -> int:
         from tarsus.cli.import_park import bring_whole_park_in
 
         return bring_whole_park_in(wishes, contents)
+    from tarsus.cli.import_list import bring_list
+    from tarsus.cli.import_refused import write_refused
     from tarsus.cli.import_report import print_report, report_as_document
     from tarsus.cli.progress import progress_bar
+    from tarsus.queries.imports import saved_mapping
+    from tarsus.tables.list_kinds import BIRDS
 
-    sheet, columns, choices = _as_said(wishes, contents)
+    saved = saved_mapping(wishes.mapping) if wishes.mapping else None
+    sheet, what = _read(wishes, contents, saved)
+    if what != BIRDS:
+        return bring_list(wishes, contents, sheet, what, saved)
+    columns, choices = _as_said(wishes, sheet, saved)
     with progress_bar("Reading the lines", len(sheet.rows), quiet=wishes.json) as progress:
         if wishes.apply:
             brought: Brought | None = _bring_in(wishes, contents, (sheet, columns, choices), progress)
@@ -135,11 +157,12 @@ def run(args: list[str]) -> int:
             plan = brought.plan
         else:
             brought, plan = None, _dry_run(wishes, (sheet, columns, choices), progress)
-    kept_at = _write_refused(wishes, sheet, plan, brought)
+    batch = brought.batch_id if brought else 0
+    kept_at = write_refused(wishes, sheet, plan.refused, plan.refused_rows, batch)
     if wishes.json:
         print_document(report_as_document(sheet, columns, plan, brought, kept_at))
     else:
-        mapping = _mapping_name(wishes) if brought else ""
+        mapping = mapping_name(wishes) if brought else ""
         print_report(sheet, columns, plan, brought, kept_at, mapping)
     return SOME_REFUSED if plan.refused else 0
 
@@ -151,24 +174,28 @@ def _contents(path: str) -> bytes:
         raise MalformedInput(path, f"cannot be read ({reason.strerror}); look at its name") from None
 
 
-def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Columns, Choices]:
-    """The table, its columns and the way it is written: as the saved mapping says, then as the options do."""
+def _read(wishes: argparse.Namespace, contents: bytes, saved: SavedMapping | None) -> tuple[Sheet, str]:
+    """The table of the file, and what it is a list of."""
+    from tarsus.tables.columns import folded
+    from tarsus.tables.list_reading import read_list
+
+    said = dict(pairs("--column", wishes.column))
+    own = {folded(heading) for heading in (saved.columns if saved else said)} | {folded(one) for one in said}
+    name = "standard input" if wishes.file == "-" else wishes.file
+    what = wishes.what or (saved.writing.get("what", "") if saved else "")
+    return read_list(contents, name, own, wishes.sheet, what)
+
+
+def _as_said(wishes: argparse.Namespace, sheet: Sheet, saved: SavedMapping | None) -> tuple[Columns, Choices]:
+    """What the columns mean and how they are written: as the saved mapping says, then as the options do."""
     from dataclasses import replace
 
     from tarsus.queries.exports import park_today
-    from tarsus.queries.imports import saved_mapping
     from tarsus.tables.choices import Choices
-    from tarsus.tables.columns import columns_of, field_of, folded, still_there
-    from tarsus.tables.reading import read_table
+    from tarsus.tables.columns import columns_of, still_there
 
-    saved = saved_mapping(wishes.mapping) if wishes.mapping else None
-    said = dict(_pairs("--column", wishes.column))
-    own = {folded(heading) for heading in (saved.columns if saved else said)} | {folded(one) for one in said}
-    name = "standard input" if wishes.file == "-" else wishes.file
-    sheet = read_table(
-        contents, name, lambda heading: bool(field_of(heading)) or folded(heading) in own, wishes.sheet
-    )
     kept = still_there(saved.columns, sheet.headings) if saved else {}
+    said = dict(pairs("--column", wishes.column))
     chosen = Choices.of(saved.writing) if saved else Choices()
     chosen = replace(
         chosen,
@@ -177,16 +204,16 @@ def _as_said(wishes: argparse.Namespace, contents: bytes) -> tuple[Sheet, Column
         slashes=(wishes.dates or "").replace("-", " ") or chosen.slashes,
         southern=wishes.southern or chosen.southern,
         exhibit=wishes.exhibit or chosen.exhibit,
-        species={**chosen.species, **dict(_pairs("--species", wishes.species))},
-        runs={**chosen.runs, **dict(_pairs("--read", wishes.read))},
-        exhibits={**chosen.exhibits, **dict(_pairs("--same", wishes.same))},
-        cells=_cells_meant(chosen.cells, _pairs("--cell", wishes.cell)),
+        species={**chosen.species, **dict(pairs("--species", wishes.species))},
+        runs={**chosen.runs, **dict(pairs("--read", wishes.read))},
+        exhibits={**chosen.exhibits, **dict(pairs("--same", wishes.same))},
+        cells=cells_meant(chosen.cells, pairs("--cell", wishes.cell)),
         small_letters=wishes.small_letters or chosen.small_letters,
     )
-    return sheet, columns_of(sheet, {**kept, **said}, park_today()), chosen
+    return columns_of(sheet, {**kept, **said}, park_today()), chosen
 
 
-def _cells_meant(
+def cells_meant(
     before: Mapping[str, Mapping[str, str]], pairs: Iterable[tuple[str, str]]
 ) -> dict[str, dict[str, str]]:
     """What was said of cells before and is said now, by field."""
@@ -199,7 +226,12 @@ def _cells_meant(
     return said
 
 
-def _pairs(option: str, texts: Iterable[str]) -> Iterator[tuple[str, str]]:
+def pairs(option: str, texts: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """The pairs that an option was given.
+
+    Raises:
+        WrongValue: one that is no pair.
+    """
     for text in texts:
         name, equals, meaning = text.rpartition("=")
         if not (name.strip() and equals and meaning.strip()):
@@ -230,7 +262,7 @@ def _bring_in(
     sheet, columns, choices = said
     by = person_of(wishes.by)
     file_name = Path(wishes.file).name
-    mapping = save_mapping(name=_mapping_name(wishes), columns=columns, choices=choices, by=by)
+    mapping = save_mapping(name=mapping_name(wishes), columns=columns, choices=choices, by=by)
     return bring_in(
         sheet=sheet,
         columns=columns,
@@ -244,44 +276,7 @@ def _bring_in(
     )
 
 
-def _mapping_name(wishes: argparse.Namespace) -> str:
+def mapping_name(wishes: argparse.Namespace) -> str:
     """Under which name it is kept how this file was read: as asked, otherwise the file's own."""
     name: str = wishes.save_mapping or wishes.mapping or Path(wishes.file).name
     return name
-
-
-def _write_refused(
-    wishes: argparse.Namespace, sheet: Sheet, plan: ImportPlan, brought: Brought | None
-) -> Path | None:
-    """Refused lines as a table to be mended and sent again; never over another file."""
-    if not plan.refused or not (wishes.refused or brought):
-        return None
-    from tarsus.tables.refused_list import refused_table, waiting_of, write_refused_workbook
-    from tarsus.tables.writing import csv_text
-
-    target = (
-        Path(wishes.refused)
-        if wishes.refused
-        else _free(Path(f"{Path(wishes.file).stem or 'input'}-refused.csv"))
-    )
-    batch = brought.batch_id if brought else 0
-    try:
-        if target.suffix.lower() == ".xlsx":
-            with target.open("wb") as book:
-                write_refused_workbook(sheet.headings, waiting_of(plan), batch, book)
-        else:
-            with target.open("w", encoding="utf-8", newline="") as out:
-                out.writelines(csv_text(refused_table(sheet.headings, waiting_of(plan), batch)))
-    except OSError as reason:
-        raise MalformedInput(
-            str(target), f"cannot be written ({reason.strerror}); name another with --refused"
-        ) from None
-    return target
-
-
-def _free(path: Path) -> Path:
-    candidate, again = path, 2
-    while candidate.exists():
-        candidate = path.with_stem(f"{path.stem}-{again}")
-        again += 1
-    return candidate

@@ -118,6 +118,14 @@ def saved_mapping(name: str) -> SavedMapping:
     return _mapping(row)
 
 
+def list_names() -> dict[str, tuple[str, ...]]:
+    """What may hold for every line of a list: the register's own exhibits and species, by the field."""
+    return {
+        "exhibit": tuple(Exhibit.objects.order_by("order", "name").values_list("name", flat=True)),
+        "species": tuple(Species.objects.order_by("name").values_list("name", flat=True)),
+    }
+
+
 def batch_told(batch_id: int) -> BatchTold | None:
     """How one import went, with the rows that still wait; nothing where there was no such import."""
     batch = ImportBatch.objects.filter(pk=batch_id).select_related("mapping", "by").first()

@@ -31,7 +31,8 @@ class Choices:
     `species` holds where new species are banded: leg, tibia, wing or none. `runs` holds what a run of
     letters stands for (`gn`: `green`, or `green,black`; `-` leaves its lines out), `exhibits` which exhibit a
     spelling means, `cells` by field what is meant by a text that was not understood (`-`: not known);
-    `small_letters` says that small letters stand for a band each as well.
+    `small_letters` says that small letters stand for a band each as well. `what` says what the file is a list
+    of (empty: as its headings tell), `once` by field what holds for every line of such a list.
     """
 
     letters: str = ""
@@ -44,6 +45,8 @@ class Choices:
     exhibits: Mapping[str, str] = field(default_factory=dict)
     cells: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     small_letters: bool = False
+    what: str = ""
+    once: Mapping[str, str] = field(default_factory=dict)
 
     def as_mapping(self) -> dict[str, Any]:
         """The choices as they are kept with a saved mapping."""
@@ -58,6 +61,8 @@ class Choices:
             "exhibits": dict(self.exhibits),
             "cells": {subject: dict(answers) for subject, answers in self.cells.items()},
             "small_letters": self.small_letters,
+            "what": self.what,
+            "once": dict(self.once),
         }
 
     @classmethod

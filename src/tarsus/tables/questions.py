@@ -11,7 +11,7 @@ from tarsus.core.marks.runs import UndecidedRun
 from tarsus.tables.known import RegisterKnown, Writing, loose_key, name_key
 from tarsus.tables.rows import Row
 
-Kind = Literal["letter", "run", "exhibit", "species", "dates", "cell"]
+Kind = Literal["letter", "run", "exhibit", "species", "dates", "cell", "once"]
 _WHERE: Final = (("leg",), ("tibia",), ("wing",), ("none",))
 _DATE_ORDERS: Final = (("day first",), ("month first",))
 _SHOWN: Final = 3

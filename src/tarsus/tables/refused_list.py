@@ -7,8 +7,7 @@ from typing import BinaryIO
 
 from tarsus.tables.book_out import write_workbook
 from tarsus.tables.columns import OUR_OWN, WHY, is_our_own
-from tarsus.tables.import_plan import ImportPlan
-from tarsus.tables.rows import Refusal
+from tarsus.tables.rows import Refusal, Row
 from tarsus.tables.writing import Table
 
 Waiting = tuple[int, Mapping[str, str], Sequence[Refusal]]
@@ -73,9 +72,9 @@ def _why(reasons: Iterable[Refusal]) -> str:
     return " | ".join(f"{one.reason}: {one.remedy}" for one in reasons)
 
 
-def waiting_of(plan: ImportPlan) -> list[Waiting]:
-    """The refused lines of a plan."""
+def waiting_of(refused: Iterable[Refusal], rows: Iterable[Row]) -> list[Waiting]:
+    """The refused lines, each with every reason against it."""
     against: dict[int, list[Refusal]] = {}
-    for one in plan.refused:
+    for one in refused:
         against.setdefault(one.line, []).append(one)
-    return [(row.line, row.as_mapping(), against[row.line]) for row in plan.refused_rows]
+    return [(row.line, row.as_mapping(), against[row.line]) for row in rows]

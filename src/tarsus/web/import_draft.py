@@ -16,8 +16,9 @@ from tarsus.core.errors import MalformedInput
 from tarsus.queries.exports import park_today
 from tarsus.queries.imports import SavedMapping
 from tarsus.tables.choices import Choices
-from tarsus.tables.columns import Columns, columns_of, field_of, folded, still_there
-from tarsus.tables.reading import read_table
+from tarsus.tables.columns import Columns, columns_of, folded, still_there
+from tarsus.tables.list_kinds import BIRDS, KINDS, ListKind, kind_named, list_columns
+from tarsus.tables.list_reading import read_list
 from tarsus.tables.rows import Sheet
 
 _KEY: Final = "import_draft"
@@ -55,6 +56,31 @@ class Draft:
             raise TooLargeForAPage(name)
         return draft
 
+    @property
+    def kind(self) -> ListKind | None:
+        """What it is a list of; nothing where it is one of birds."""
+        return KINDS.get(self.choices.what)
+
+    def guessed(self) -> Draft:
+        """The draft with what it is a list of, by its headings where nobody said.
+
+        Raises:
+            UnreadableTable: it is no table.
+        """
+        if self.choices.what:
+            return self
+        return self.as_list_of(self._read("")[1])
+
+    def as_list_of(self, what: str) -> Draft:
+        """The draft read as a list of this; columns that were named mean nothing in another kind of list."""
+        if what == (self.choices.what or BIRDS):
+            return self
+        return replace(self, columns={}, choices=replace(self.choices, what=what, cells={}))
+
+    def _read(self, what: str) -> tuple[Sheet, str]:
+        own = {folded(heading) for heading in self.columns}
+        return read_list(self.contents, self.name, own, self.sheet, what)
+
     def packed(self) -> str:
         """The file as text for the session."""
         return base64.b64encode(zlib.compress(self.contents, 6)).decode("ascii")
@@ -65,10 +91,12 @@ class Draft:
         Raises:
             UnreadableTable, UnknownWord, WrongValue: as reading a table and naming its columns do.
         """
-        own = {folded(heading) for heading in self.columns}
-        sheet = read_table(
-            self.contents, self.name, lambda one: bool(field_of(one)) or folded(one) in own, self.sheet
-        )
+        sheet, what = self._read(self.choices.what or BIRDS)
+        if what != BIRDS:
+            columns = list_columns(
+                sheet.headings, kind_named(what), still_there(self.columns, sheet.headings)
+            )
+            return sheet, columns
         return sheet, columns_of(sheet, still_there(self.columns, sheet.headings), park_today())
 
 

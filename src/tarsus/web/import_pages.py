@@ -12,11 +12,13 @@ from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpRespons
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from tarsus.actions.imports import bring_in, leave_out, mend_row, planned, save_mapping
+from tarsus.actions.imports import bring_in, leave_out, planned, save_mapping
+from tarsus.actions.lists import mend_line
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.imports import batch_told, batches_told, park_palette, saved_mapping, saved_mappings
 from tarsus.tables.book_out import XLSX
 from tarsus.tables.import_plan import ImportPlan
+from tarsus.tables.list_kinds import BIRDS, KINDS
 from tarsus.tables.refused_list import Waiting, refused_table, write_refused_workbook
 from tarsus.tables.rows import Refusal, Sheet
 from tarsus.tables.writing import csv_text
@@ -24,6 +26,7 @@ from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
 from tarsus.web.first_steps import begins
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft, kept_draft
+from tarsus.web.import_lists import look_at_list
 from tarsus.web.import_shown import batch_shown, birds_shown
 
 _SHOWN: Final = 300
@@ -57,11 +60,12 @@ def uploaded(request: HttpRequest, letters: str = "") -> Draft:
     """
     file = request.FILES.get("file")
     if file is None or not file.name:
-        raise MalformedInput("", "no file was chosen; choose the spreadsheet of birds")
+        raise MalformedInput("", "no file was chosen; choose the spreadsheet")
     name = request.POST.get("mapping", "")
     draft = Draft.of(file.name, file.read(), saved_mapping(name) if name else None)
     if letters and not name:
         draft = replace(draft, choices=replace(draft.choices, letters=letters))
+    draft = draft.guessed()
     draft.table()
     return draft
 
@@ -72,6 +76,12 @@ def look(request: HttpRequest) -> HttpResponse:
     draft = kept_draft(request)
     if draft is None:
         return redirect("import")
+    what = request.POST.get("what", draft.choices.what or BIRDS)
+    if request.method == "POST" and what in (BIRDS, *KINDS) and what != (draft.choices.what or BIRDS):
+        keep_draft(request, draft.as_list_of(what))
+        return redirect("import-look")
+    if draft.kind is not None:
+        return look_at_list(request, draft, draft.kind)
     if request.method != "POST":
         return _looked_at(request, draft)
     try:
@@ -125,6 +135,8 @@ def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpRes
         "draft": draft,
         "refusal": refusal,
         "sheet": sheet,
+        "whats": (BIRDS, *KINDS),
+        "what": BIRDS,
         "plan": plan,
         "columns": import_said.columns_asked(columns, (row.as_mapping() for row in sheet.rows[:20])),
         "fields": import_said.fields_offered(),
@@ -188,7 +200,8 @@ def told(request: HttpRequest, batch_id: int) -> HttpResponse:
     batch = batch_told(batch_id)
     if batch is None:
         raise Http404("there was no such import")
-    shown = {"batch": batch, "rows": batch_shown(batch), "new_park": begins(request)}
+    what = batch.mapping.writing.get("what", "") if batch.mapping else ""
+    shown = {"batch": batch, "listed": what in KINDS, "rows": batch_shown(batch), "new_park": begins(request)}
     return render(request, "web/import_told.html", shown)
 
 
@@ -203,7 +216,7 @@ def mend(request: HttpRequest, batch_id: int, line: int) -> HttpResponse:
             messages.success(request, f"Line {line} is left out.")
             return redirect("import-told", batch_id)
         cells = _cells(request)
-        refused = mend_row(batch_id=batch_id, line=line, cells=cells, by=by)
+        refused = mend_line(batch_id=batch_id, line=line, cells=cells, by=by)
     except MalformedInput as refusal:
         messages.error(request, f"{refusal}.")
         return redirect("import-told", batch_id)

@@ -11,6 +11,7 @@ from django.http import QueryDict
 from tarsus.tables.choices import FORMS, Choices
 from tarsus.tables.columns import FIELDS, NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
+from tarsus.tables.list_plan import ListPlan
 from tarsus.tables.questions import Question
 from tarsus.tables.rows import Refusal, Sheet
 from tarsus.tables.said_cells import MARKS, NOT_KNOWN, is_within
@@ -107,7 +108,7 @@ def said_of(draft: Draft, headings: Iterable[str], form: QueryDict) -> Draft:
             for spelling, name in {**draft.choices.exhibits, **_exhibits_said(form)}.items()
             if f"exhibit:{spelling}" not in again
         },
-        cells=_cells_said(draft.choices, form, again),
+        cells=cells_said(draft.choices, form, again),
         small_letters="small_letters" in form,
         slashes=form.get("slashes", ""),
         t_means=form.get("t_means", ""),
@@ -134,7 +135,7 @@ def _exhibits_said(form: QueryDict) -> dict[str, str]:
     return said
 
 
-def _cells_said(choices: Choices, form: QueryDict, again: set[str]) -> dict[str, dict[str, str]]:
+def cells_said(choices: Choices, form: QueryDict, again: set[str]) -> dict[str, dict[str, str]]:
     """What was said of cells that were not understood: chosen, or typed, before and now."""
     said = {subject: dict(answers) for subject, answers in choices.cells.items()}
     chosen, typed, keys = _named(form, "cell-is-"), _named(form, "cell-typed-"), _named(form, "cell-key-")
@@ -149,7 +150,7 @@ def _cells_said(choices: Choices, form: QueryDict, again: set[str]) -> dict[str,
     }
 
 
-def cells_in_place(plan: ImportPlan, sheet: Sheet, columns: Columns) -> list[CellInPlace]:
+def cells_in_place(plan: ImportPlan | ListPlan, sheet: Sheet, columns: Columns) -> list[CellInPlace]:
     """The cells that were not understood, each in the first line that has it, with its proposals."""
     rows = {row.line: row for row in sheet.rows}
     shown = []
@@ -177,7 +178,7 @@ def cells_in_place(plan: ImportPlan, sheet: Sheet, columns: Columns) -> list[Cel
     return shown
 
 
-def asked_in_place(plan: ImportPlan, sheet: Sheet, columns: Columns, most: int) -> set[Refusal]:
+def asked_in_place(plan: ImportPlan | ListPlan, sheet: Sheet, columns: Columns, most: int) -> set[Refusal]:
     """The refusals of cells that the first `most` questions about cells ask for: told there, line by line."""
     cells = [one for one in plan.questions if one.kind == "cell"][:most]
     rows = {row.line: row for row in sheet.rows}

@@ -1,0 +1,267 @@
+"""Bringing in a list of weights, sightings, results, series, stock or nests: facts, through the one door.
+
+Each line is told with the day on which it happened, under an id that follows from what it says: the same list
+again tells nothing twice, and a server that is killed goes on where it stopped when the list comes again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from django.db import transaction
+from django.utils import timezone
+
+from tarsus.actions.facts import AT_A_FORM, REFUSED, WRITTEN, Answer, hear_facts
+from tarsus.actions.imports import (
+    MAY_IMPORT,
+    MayNotImport,
+    NothingBroughtIn,
+    close_mended,
+    mend_row,
+    wait_again,
+)
+from tarsus.actions.known import known, known_person
+from tarsus.core.deeds.register import DEEDS
+from tarsus.core.deeds.rights import in_words
+from tarsus.core.errors import MalformedInput
+from tarsus.queries.lists import facts_heard, list_known, nest_of
+from tarsus.records.models import ImportBatch, RefusedRow
+from tarsus.tables.choices import Choices
+from tarsus.tables.columns import Columns
+from tarsus.tables.list_kinds import KINDS, ListKind, list_columns
+from tarsus.tables.list_plan import ListLine, ListPlan, facts_of, plan_list
+from tarsus.tables.rows import Refusal, Row, Sheet
+
+_AT_ONCE: Final = 500
+"""Lines told in one transaction: few enough that nobody at the register waits long."""
+_LEADS: Final = {"at": "on", "weight_g": "weight", "bird": "bird", "event": "eggs", "counted": "amount"}
+_LEADS_TOO: Final = {"by_amount": "amount", "name": "nest", "from_on": "begun", "test": "sample"}
+
+
+class ListAsked(MalformedInput):
+    """What a list must be told once for the whole file, and was not."""
+
+    def __init__(self, plan: ListPlan) -> None:
+        self.plan = plan
+        super().__init__("", "; ".join(f"{one.text} Say it with {one.say}" for one in plan.pressing))
+
+
+class MayNotTell(MalformedInput):
+    """Somebody brings in a list of what people of their role do not tell."""
+
+    def __init__(self, kind: str, who: str) -> None:
+        super().__init__("by", f"a list of {kind} is brought in by {who}; ask one of them")
+
+
+@dataclass(frozen=True, slots=True)
+class ListBrought:
+    """What an import of a list did: its number, how many lines were told, and its plan with every refusal."""
+
+    batch_id: int
+    told: int
+    plan: ListPlan
+    refused: tuple[Refusal, ...]
+
+
+def planned_list(
+    sheet: Sheet,
+    columns: Columns,
+    kind: ListKind,
+    choices: Choices,
+    progress: Callable[[int], None] = lambda _: None,
+) -> ListPlan:
+    """What every line of a list would tell now; nothing is written."""
+    known = list_known(timezone.now())
+    return plan_list(sheet, columns, kind, choices, known, lambda ids: facts_heard(ids, kind.deeds), progress)
+
+
+def refuse_stranger(by: int, kind: ListKind) -> None:
+    """Refuse a list of what people of somebody's role do not tell.
+
+    Raises:
+        MayNotImport, MayNotTell: the person's role does not allow it.
+    """
+    person = known_person(by)
+    if person.role not in MAY_IMPORT:
+        raise MayNotImport(person.display_name)
+    for deed in kind.deeds:
+        if not DEEDS[deed].allowed_to(person.role):
+            raise MayNotTell(kind.name, in_words(DEEDS[deed].who_may))
+
+
+def bring_list_in(
+    *,
+    sheet: Sheet,
+    columns: Columns,
+    kind: ListKind,
+    choices: Choices,
+    file_name: str,
+    digest: str,
+    by: int,
+    mapping_id: int | None = None,
+    all_or_nothing: bool = False,
+    progress: Callable[[int], None] = lambda _: None,
+) -> ListBrought:
+    """Tell what the good lines of a list say, and keep the refused ones to be mended.
+
+    Raises:
+        MayNotImport, MayNotTell: the person's role does not allow it.
+        ListAsked: what holds for every line was not said.
+        NothingBroughtIn: `all_or_nothing`, and some line is refused.
+    """
+    refuse_stranger(by, kind)
+    plan = planned_list(sheet, columns, kind, choices)
+    if plan.pressing:
+        raise ListAsked(plan)
+    if all_or_nothing:
+        with transaction.atomic():
+            told, late = _tell(plan.lines, kind, columns, by, progress)
+            if plan.refused or late:
+                raise NothingBroughtIn((*plan.refused, *late))
+    else:
+        told, late = _tell(plan.lines, kind, columns, by, progress)
+    refused = tuple(sorted((*plan.refused, *late), key=lambda one: one.line))
+    rows = {row.line: row for row in sheet.rows}
+    batch = _kept(file_name, digest, mapping_id, all_or_nothing, told, refused, rows, plan, by)
+    bad = {one.line for one in refused}
+    close_mended(sheet, {one.line: None for one in plan.lines if one.line not in bad}, by, timezone.now())
+    return ListBrought(batch.pk, told, plan, refused)
+
+
+def _tell(
+    lines: Sequence[ListLine], kind: ListKind, columns: Columns, by: int, progress: Callable[[int], None]
+) -> tuple[int, list[Refusal]]:
+    """Tell lines in parts, each a transaction; how many were told, and what the door refused."""
+    told, refused = 0, []
+    for begin in range(0, len(lines), _AT_ONCE):
+        part = lines[begin : begin + _AT_ONCE]
+        for line, answer in _told_together(part, kind, by):
+            if answer.outcome == REFUSED:
+                refused.append(_refusal(line, answer, columns))
+            else:
+                told += 1
+        progress(len(part))
+    return told, refused
+
+
+def _told_together(part: Sequence[ListLine], kind: ListKind, by: int) -> Iterator[tuple[ListLine, Answer]]:
+    if kind.name != "nests":
+        facts = [facts_of(line, by)[0] for line in part]
+        answers = hear_facts(facts=facts, clock=None, device=AT_A_FORM, speaker=by)
+        yield from zip(part, answers, strict=True)
+        return
+    for line in part:
+        yield line, _nest_told(line, by)
+
+
+def _nest_told(line: ListLine, by: int) -> Answer:
+    """Tell a nest and what was found in it, whole or not at all."""
+    begin, *found = facts_of(line, by)
+    with transaction.atomic():
+        (answer,) = hear_facts(facts=[begin], clock=None, device=AT_A_FORM, speaker=by)
+        if answer.outcome == REFUSED:
+            return answer
+        nest = nest_of(line.ids[0])
+        new = [
+            {**one, "nest": nest} for one in found if one["id"] not in map(str, facts_heard(line.ids[1:], ()))
+        ]
+        answers = hear_facts(facts=new, clock=None, device=AT_A_FORM, speaker=by)
+        bad = [one for one in answers if one.outcome == REFUSED]
+        if bad:
+            transaction.set_rollback(True)
+            return bad[0]
+    return Answer(str(line.ids[0]), WRITTEN)
+
+
+def _refusal(line: ListLine, answer: Answer, columns: Columns) -> Refusal:
+    """What the door said against a line, in the column that its field came from."""
+    field = {**_LEADS, **_LEADS_TOO}.get(answer.place, answer.place)
+    said = answer.reason.removeprefix(f"{answer.place}: ")
+    reason, _, remedy = said.partition("; ")
+    return Refusal(line.line, columns.by_field.get(field, field), reason, remedy, line.row.sheet)
+
+
+@transaction.atomic
+def _kept(
+    file_name: str,
+    digest: str,
+    mapping_id: int | None,
+    all_or_nothing: bool,
+    told: int,
+    refused: Sequence[Refusal],
+    rows: dict[int, Row],
+    plan: ListPlan,
+    by: int,
+) -> ImportBatch:
+    batch = ImportBatch.objects.create(
+        file_name=file_name[:200],
+        digest=digest,
+        mapping_id=mapping_id,
+        all_or_nothing=all_or_nothing,
+        rows_in=told,
+        rows_refused=len({one.line for one in refused}),
+        warnings=[f"line {one.line}: {one.text}" for one in plan.remarks],
+        by_id=by,
+    )
+    RefusedRow.objects.bulk_create(
+        [
+            RefusedRow(
+                batch=batch,
+                sheet=one.sheet[:80],
+                line=one.line,
+                cells=dict(rows[one.line].cells),
+                field=one.field[:80],
+                reason=one.reason[:400],
+                remedy=one.remedy[:400],
+            )
+            for one in refused
+        ],
+        batch_size=1000,
+    )
+    return batch
+
+
+@transaction.atomic
+def mend_line(*, batch_id: int, line: int, cells: Mapping[str, str], by: int) -> tuple[Refusal, ...]:
+    """Try a refused line of an import again with mended cells, whatever the import was of.
+
+    Args:
+        batch_id: the import it was refused in.
+        line: its line in the file.
+        cells: text by heading, as the line now reads.
+        by: who mended it.
+
+    Returns:
+        Nothing where it went in; otherwise why it still cannot, and it waits on as it now reads.
+
+    Raises:
+        MayNotImport: the person's role does not allow it.
+        Unknown: there was no such import.
+        MalformedInput: no row of this line waits.
+    """
+    batch = known(ImportBatch, batch_id, "import")
+    choices = Choices.of(batch.mapping.letters if batch.mapping else {})
+    if choices.what not in KINDS:
+        return mend_row(batch_id=batch_id, line=line, cells=cells, by=by)
+    kind = KINDS[choices.what]
+    refuse_stranger(by, kind)
+    waiting = RefusedRow.objects.filter(batch=batch, line=line, mended_at__isnull=True)
+    first = waiting.order_by("id").first()
+    if first is None:
+        raise MalformedInput(f"line {line}", "does not wait any more; look at the list again")
+    texts = tuple((heading, cells.get(heading, text)) for heading, text in first.cells.items())
+    row = Row(line, texts, sheet=first.sheet)
+    headings = tuple(first.cells)
+    columns = list_columns(headings, kind, batch.mapping.columns if batch.mapping else {})
+    plan = planned_list(Sheet(first.sheet, headings, (row,)), columns, kind, choices)
+    again = plan.refused
+    if plan.in_before:
+        again = (Refusal(line, "", "this line was told before", "leave the line out", first.sheet),)
+    elif plan.lines:
+        again = tuple(_tell(plan.lines, kind, columns, by, lambda _: None)[1])
+    waiting.update(mended_at=timezone.now(), mended_by_id=by)
+    if again:
+        wait_again(batch, row, again)
+    return again

@@ -1,0 +1,102 @@
+"""What a list of weights, sightings, results, series, stock or nests must know of the register."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterator
+from datetime import date, datetime
+from typing import Final
+from uuid import UUID
+
+from django.db.models import Model
+
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.imports import park_palette
+from tarsus.records.fact_tables import fact_tables
+from tarsus.records.models import (
+    Band,
+    Bird,
+    Colour,
+    Exhibit,
+    Place,
+    SexTest,
+    Species,
+    Stay,
+    Stock,
+    ToldDeed,
+    Transponder,
+)
+from tarsus.tables.laboratory import label_key
+from tarsus.tables.list_known import ListBird, ListKnown
+
+_AT_ONCE: Final = 500
+_TABLES: Final = {"weighed": "weighing", "sighting": "sighting", "sex_finding": "sex finding"}
+"""The table of facts that a deed writes in under the id it is told by."""
+
+
+def list_known(now: datetime) -> ListKnown:
+    """The register as a list must know it, in a constant number of queries."""
+    zone = park_zone()
+    exhibits = dict(Exhibit.objects.values_list("name", "id"))
+    colours = dict(Colour.objects.values_list("id", "name"))
+    tests = SexTest.objects.order_by("happened_at").values_list("label", "id", "bird_id")
+    return ListKnown(
+        today=day_of(now, zone),
+        zone=zone,
+        birds=tuple(_birds()),
+        exhibits=exhibits,
+        places={
+            (home, name): key for key, home, name in Place.objects.values_list("id", "exhibit_id", "name")
+        },
+        species=dict(Species.objects.values_list("name", "id")),
+        palette=park_palette(),
+        samples={label_key(label): (str(key), bird) for label, key, bird in tests},
+        drawers={
+            (kind, colours.get(colour or 0, ""), size): key
+            for key, kind, colour, size in Stock.objects.values_list("id", "kind", "colour_id", "size")
+        },
+        colours=colours,
+    )
+
+
+def facts_heard(ids: Collection[UUID], kinds: Collection[str]) -> frozenset[UUID]:
+    """Which of these facts the register has: told through the door, or read in with an export.
+
+    Args:
+        ids: of the facts.
+        kinds: of which tables of facts; others are known by the ledger alone.
+    """
+    kept = [fact_tables()[_TABLES[kind]] for kind in kinds if kind in _TABLES]
+    found: set[UUID] = set()
+    several = list(ids)
+    for begin in range(0, len(several), _AT_ONCE):
+        part = several[begin : begin + _AT_ONCE]
+        tables: list[type[Model]] = [ToldDeed, *kept]
+        for table in tables:
+            found |= set(table._default_manager.filter(pk__in=part).values_list("pk", flat=True))
+    return frozenset(found)
+
+
+def nest_of(deed: UUID) -> int | None:
+    """The nest that a deed began; nothing where the deed was not told."""
+    wrote = ToldDeed.objects.filter(pk=deed).values_list("wrote", flat=True).first()
+    return None if wrote is None else int(wrote["nest"])
+
+
+def _birds() -> Iterator[ListBird]:
+    stays: dict[int, list[tuple[date, date | None, int]]] = defaultdict(list)
+    standing = Stay.objects.filter(taken_back_at__isnull=True).order_by("from_on", "id")
+    for bird, begun, ended, exhibit in standing.values_list("bird_id", "from_on", "to_on", "exhibit_id"):
+        stays[bird].append((begun, ended, exhibit))
+    also: dict[int, list[str]] = defaultdict(list)
+    for bird, engraving in (
+        Band.objects.filter(taken_back_at__isnull=True)
+        .exclude(engraving="")
+        .values_list("bird_id", "engraving")
+    ):
+        also[bird].append(engraving)
+    given = Transponder.objects.filter(taken_back_at__isnull=True)
+    for bird, number in given.values_list("bird_id", "number"):
+        also[bird].append(number)
+    for key, name, number in Bird.objects.order_by("id").values_list("id", "house_name", "number"):
+        yield ListBird(key, name, number, tuple(dict.fromkeys(also[key])), tuple(stays[key]))

@@ -1,0 +1,230 @@
+"""The cells of one line of a list, each read as what its column means, or refused with its place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from typing import Final
+from uuid import UUID
+
+from tarsus.core.errors import MalformedInput
+from tarsus.tables.columns import Columns
+from tarsus.tables.dates import SlashOrder, UnclearDate, read_date
+from tarsus.tables.list_kinds import ID
+from tarsus.tables.list_known import ListBird, ListKnown, NotFound, nearest, one_named
+from tarsus.tables.park_words import folded_word, spellings
+from tarsus.tables.rows import Row
+
+_TIME: Final = re.compile(r"(\d{1,2})[:.h時](\d{2})?(?::\d{2})?分?(?:\s*uhr)?", re.I)
+_NUMBER: Final = re.compile(r"([\d\s'.,]*\d)\s*([a-zµ]*)\.?", re.I)
+_THOUSANDS: Final = re.compile(r"\d{1,3}[.,]\d{3}")
+_UNITS: Final = {"": 0.0, "g": 1.0, "gr": 1.0, "gram": 1.0, "grams": 1.0, "gramm": 1.0, "kg": 1000.0}
+_EMPTY: Final = ("", "-", "?")
+
+
+class NotUnderstood(Exception):
+    """A cell that cannot be taken as its column means: why, what mends it, and what may be meant."""
+
+    def __init__(self, field: str, text: str, reason: str, remedy: str, near: tuple[str, ...] = ()) -> None:
+        self.field, self.text, self.reason, self.remedy, self.near = field, text, reason, remedy, near
+        super().__init__(reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """One line: its texts by field, after what was answered of cells and said for the whole file."""
+
+    row: Row
+    columns: Columns
+    answers: Mapping[str, Mapping[str, str]]
+    once: Mapping[str, str]
+    known: ListKnown
+    slashes: SlashOrder
+    southern: bool
+
+    def heading(self, field: str) -> str:
+        """The heading of a field's column; the field itself where it has none."""
+        return self.columns.by_field.get(field, field)
+
+    def text(self, field: str) -> str:
+        """What stands for a field; empty for an empty cell, a dash and a question mark."""
+        heading = self.columns.by_field.get(field)
+        text = "" if heading is None else self.row.as_mapping().get(heading, "").strip()
+        text = "" if text in _EMPTY else text
+        meant = {folded_word(one): instead for one, instead in self.answers.get(field, {}).items()}
+        return meant.get(folded_word(text), text) or self.once.get(field, "")
+
+    def needed(self, field: str) -> str:
+        """What stands for a field that must be said.
+
+        Raises:
+            NotUnderstood: nothing does.
+        """
+        if not (text := self.text(field)):
+            raise NotUnderstood(field, "", "is empty", "say it in this cell, or leave the line out")
+        return text
+
+    def given_id(self) -> UUID | None:
+        """The id that an export gave this fact; none in a park's own list."""
+        try:
+            return UUID(self.text(ID))
+        except ValueError:
+            return None
+
+    def bird(self) -> ListBird:
+        """The bird of the line.
+
+        Raises:
+            NotUnderstood: no bird is meant, or one of several.
+        """
+        text = self.needed("bird")
+        try:
+            if self.heading("bird") == "bird_id" and text.isdecimal():
+                return self.known.bird_by_id(int(text))
+            return self.known.bird(text)
+        except NotFound as reason:
+            remedy = "write its number" if reason.near else "bring this bird in first, or mend its name"
+            raise NotUnderstood("bird", text, reason.reason, remedy, reason.near) from None
+
+    def day(self, field: str = "on") -> date:
+        """The day of the line.
+
+        Raises:
+            NotUnderstood: it is none, lies ahead, or is not known to the day.
+        """
+        text = self.needed(field)
+        try:
+            found = read_date(text.split("T")[0], self.known.today, self.slashes, southern=self.southern)
+        except UnclearDate as reason:
+            raise NotUnderstood(field, text, reason.reason, reason.remedy) from None
+        if found is None or found.precision != "day":
+            raise NotUnderstood(field, text, "is not known to the day", "write the day, as in 2021-04-03")
+        return found.day
+
+    def optional_day(self, field: str) -> date | None:
+        """A day that need not be said."""
+        return self.day(field) if self.text(field) else None
+
+    def moment(self) -> tuple[datetime, str]:
+        """When it was, and how that is said: a moment of an export, or a day with its time or without.
+
+        Raises:
+            NotUnderstood: it is none.
+        """
+        text = self.needed("on")
+        if re.match(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d", text):
+            try:
+                exactly = datetime.fromisoformat(text)
+            except ValueError:
+                raise NotUnderstood("on", text, "is no moment", "write it as 2021-04-03 14:30") from None
+            at = exactly if exactly.tzinfo else exactly.replace(tzinfo=self.known.zone)
+            return at, at.isoformat()
+        day, hour = self.day(), self._time()
+        at = datetime.combine(day, hour or time(12), self.known.zone)
+        return at, f"{day} {hour.isoformat('minutes') if hour else ''}".strip()
+
+    def _time(self) -> time | None:
+        text = self.text("time")
+        if not text:
+            return None
+        match = _TIME.fullmatch(text.strip())
+        try:
+            return time(int(match[1]), int(match[2] or 0)) if match else time.fromisoformat(text)
+        except ValueError:
+            raise NotUnderstood("time", text, "is no time of day", "write it as 14:30") from None
+
+    def word(self, field: str, among: tuple[str, ...]) -> str:
+        """One of our words, in any spelling of any language.
+
+        Raises:
+            NotUnderstood: it is none of them.
+        """
+        text = self.needed(field)
+        ours = spellings("told").get(folded_word(text), folded_word(text))
+        if ours not in among:
+            raise NotUnderstood(field, text, f"is none of: {', '.join(among)}", "write one of them", among)
+        return ours
+
+    def flag(self, field: str) -> bool | None:
+        """Yes, no, or not said.
+
+        Raises:
+            NotUnderstood: it is neither.
+        """
+        return self.word(field, ("yes", "no")) == "yes" if self.text(field) else None
+
+    def whole(self, field: str) -> int:
+        """A whole number, none of them negative.
+
+        Raises:
+            NotUnderstood: it is none.
+        """
+        text = self.needed(field).removesuffix(".0")
+        if not text.isdecimal() or len(text) > 9:
+            raise NotUnderstood(field, text, "is no whole number", "write digits alone, as in 12")
+        return int(text)
+
+    def grams(self, field: str) -> float:
+        """A weight in grams: by its own unit, otherwise by that of its heading, otherwise grams.
+
+        Raises:
+            NotUnderstood: it is no number, or may be two.
+        """
+        text = self.needed(field)
+        match = _NUMBER.fullmatch(text)
+        unit = match[2].casefold() if match else ""
+        if match is None or unit not in _UNITS:
+            raise NotUnderstood(field, text, "is no weight", "write it as 850, 850 g or 0.85 kg")
+        in_kilograms = bool(re.search(r"\bkg\b|体重kg", self.heading(field).casefold()))
+        factor = _UNITS[unit] or (1000.0 if in_kilograms else 1.0)
+        digits = "".join(match[1].replace("'", "").split())
+        if _THOUSANDS.fullmatch(digits) and factor == 1.0:
+            ways = (re.sub(r"[.,]", "", digits), f"{float(digits.replace(',', '.')):g}")
+            raise NotUnderstood(
+                field, text, f"may be {ways[0]} g or {ways[1]} g", "write it without a point or comma", ways
+            )
+        try:
+            number = float(digits.replace(",", "."))
+        except ValueError:
+            raise NotUnderstood(field, text, "is no number", "write it as 850 or 850.5") from None
+        return round(number * factor, 3)
+
+    def named(self, field: str, names: Mapping[str, int], what: str) -> int:
+        """The id of what a cell names; a column of ids of an export says the id itself.
+
+        Raises:
+            NotUnderstood: nothing has this name.
+        """
+        text = self.needed(field)
+        if self.heading(field).endswith("_id") and text.isdecimal() and int(text) in names.values():
+            return int(text)
+        try:
+            return one_named(text, names, what)
+        except NotFound as reason:
+            remedy = f"write the name of a {what}"
+            raise NotUnderstood(field, text, reason.reason, remedy, reason.near) from None
+
+    def colour(self) -> str:
+        """A colour of the palette, in any language; empty where none is said.
+
+        Raises:
+            NotUnderstood: the palette has no such colour.
+        """
+        text = self.text("colour")
+        if not text:
+            return ""
+        if self.heading("colour") == "colour_id" and text.isdecimal() and int(text) in self.known.colours:
+            return self.known.colours[int(text)]
+        names = {folded_word(name): name for name in self.known.palette.names}
+        ours = names.get(folded_word(text)) or names.get(spellings("colours").get(folded_word(text), ""))
+        if ours is None:
+            near = nearest(text, self.known.palette.names)
+            raise NotUnderstood("colour", text, "is no colour of the palette", "write one of them", near)
+        return ours
+
+
+def refusal_of(reason: MalformedInput) -> str:
+    """A refusal of the door in a few words, without the place that stands beside it."""
+    return str(reason).removeprefix(f"{reason.place}: ")

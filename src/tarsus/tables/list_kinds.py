@@ -1,0 +1,198 @@
+"""Kinds of lists beside a list of birds: weights, sightings, results, series, stock, nests.
+
+A kind says which columns it reads, which of them it cannot do without, and which may be said once for the
+whole file. The words that head them stand in `words/`, a section a kind and one for what every list may name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from tarsus.core.errors import UnknownWord, WrongValue
+from tarsus.tables.columns import NOT_BROUGHT_IN, Columns, field_of, folded
+from tarsus.tables.park_words import LANGUAGES, language
+
+BIRDS: Final = "birds"
+ID: Final = "id"
+"""The fact's own id, as a table of an export has it."""
+_BIRD_LISTS_ONLY: Final = frozenset(
+    {"marks", "left", "right", "left tarsus", "right tarsus", "left tibia", "right tibia", "origin"}
+    | {"dam", "sire", "died", "departed", "arrived", "banded"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ListKind:
+    """One kind of list. Of each group in `needs` one column must be there, or be said for the whole file.
+
+    Args:
+        name: its name, and that of its section in `words/`.
+        one: a line of it.
+        deeds: what its lines tell, each through the one door.
+        fields: what it reads, its own before what every list may name.
+        needs: groups of fields of which one must have a column.
+        once: fields that may be said once for the file, with what is proposed; nothing is taken unsaid.
+    """
+
+    name: str
+    one: str
+    deeds: tuple[str, ...]
+    fields: tuple[str, ...]
+    needs: tuple[tuple[str, ...], ...]
+    once: Mapping[str, tuple[str, ...]]
+
+
+KINDS: Final[Mapping[str, ListKind]] = {
+    kind.name: kind
+    for kind in (
+        ListKind(
+            "nests",
+            "nest",
+            ("nest_begun", "nest_event", "nest_ended"),
+            (
+                *("nest", "species", "begun", "eggs", "hatched", "hatched on", "fledged", "fledged on"),
+                *("ended", "exhibit", "place"),
+            ),
+            (("nest",), ("begun",)),
+            {"exhibit": (), "species": ()},
+        ),
+        ListKind(
+            "series",
+            "series of metal bands",
+            ("metal_series_added",),
+            ("series", "prefix", "first", "last", "size"),
+            (("series",), ("first",), ("last",)),
+            {"size": ()},
+        ),
+        ListKind(
+            "stock",
+            "drawer",
+            ("stock_changed", "stock_counted"),
+            ("what", "colour", "size", "amount", "on"),
+            (("what", "colour"), ("amount",), ("size",)),
+            {"what": ("colour", "metal"), "on": ()},
+        ),
+        ListKind(
+            "weights",
+            "weight",
+            ("weighed",),
+            ("weight", "where", "scale", "fed", "bird", "on", "time"),
+            (("weight",), ("bird",), ("on",)),
+            {"where": ("in hand", "perch scale")},
+        ),
+        ListKind(
+            "results",
+            "result",
+            ("sex_finding",),
+            ("sample", "sex", "known by", "bird", "on"),
+            (("sex",), ("bird", "sample")),
+            {"known by": ("DNA", "endoscopy"), "on": ()},
+        ),
+        ListKind(
+            "sightings",
+            "sighting",
+            ("sighting",),
+            ("bird", "on", "time", "exhibit", "place"),
+            (("bird",), ("on",)),
+            {},
+        ),
+    )
+}
+"""By name, in the order in which a file's headings are held against them."""
+
+
+def kind_named(name: str) -> ListKind:
+    """The kind of list of this name.
+
+    Raises:
+        UnknownWord: there is none.
+    """
+    if name not in KINDS:
+        raise UnknownWord("what", name, "kind of list", (BIRDS, *KINDS))
+    return KINDS[name]
+
+
+def headings_of(kind: ListKind) -> Mapping[str, str]:
+    """Every heading of a kind in any language -> our field."""
+    return _headings(kind.name)
+
+
+@cache
+def _headings(name: str) -> Mapping[str, str]:
+    kind = KINDS[name]
+    found: dict[str, str] = {}
+    for section in (kind.name, "lists"):
+        for code in LANGUAGES:
+            for field, words in language(code).sections.get(section, {}).items():
+                if field in kind.fields:
+                    for word in (field, *words):
+                        found.setdefault(folded(word), field)
+    return found
+
+
+def known_heading(heading: str) -> bool:
+    """Whether a list of any kind, birds among them, knows a heading: what finds the line of headings."""
+    return bool(field_of(heading)) or any(folded(heading) in headings_of(kind) for kind in KINDS.values())
+
+
+def likely_kind(headings: Iterable[str]) -> str:
+    """What a file is a list of, by its headings; it is shown, and may be said otherwise.
+
+    Returns:
+        The first kind of which every needed column is there; birds where a column speaks of birds alone.
+    """
+    headings = tuple(headings)
+    birds = {field_of(heading) for heading in headings} - {""}
+    for kind in KINDS.values():
+        fields = set(_by_heading(headings, kind).values())
+        needed = all(fields & set(group) for group in kind.needs)
+        of_birds = "bird" in fields and (birds & _BIRD_LISTS_ONLY or {"species", "exhibit"} <= birds)
+        told_how = kind.name != "results" or fields & {"sample", "known by", "on"}
+        if needed and told_how and not of_birds:
+            return kind.name
+    return BIRDS
+
+
+def _by_heading(headings: Iterable[str], kind: ListKind) -> dict[str, str]:
+    found: dict[str, str] = {}
+    headings = tuple(headings)
+    for heading in headings:
+        field = headings_of(kind).get(folded(heading), "")
+        if heading == ID:
+            field = ID
+        if heading == "name" and kind.name == "nests" and "from_on" in headings:
+            field = "nest"  # as a table of an export has it; elsewhere a name is a bird's
+        if field and field not in found.values():
+            found[heading] = field
+    return found
+
+
+def list_columns(headings: Iterable[str], kind: ListKind, said: Mapping[str, str]) -> Columns:
+    """Name the columns of a list: as the park said, otherwise by their headings; the rest stays out.
+
+    Raises:
+        UnknownWord: a field that this kind does not read.
+        WrongValue: two columns are said to be one field.
+    """
+    headings = tuple(headings)
+    wished = {folded(heading): field for heading, field in said.items()}
+    there = [heading for heading in headings if folded(heading) in wished]
+    by_field: dict[str, str] = {}
+    for heading in there:
+        field = wished[folded(heading)]
+        if field not in (NOT_BROUGHT_IN, ID, *kind.fields):
+            raise UnknownWord(f"mapping[{heading!r}]", field, "column of this list", kind.fields)
+        if field in by_field:
+            raise WrongValue(
+                "mapping", f"'{by_field[field]}' and '{heading}' are both '{field}'; keep one of them"
+            )
+        if field != NOT_BROUGHT_IN:
+            by_field[field] = heading
+    rest = _by_heading([one for one in headings if one not in there], kind)
+    for heading, field in rest.items():
+        by_field.setdefault(field, heading)
+    fields = {heading: field for field, heading in by_field.items()}
+    return Columns(tuple((heading, fields.get(heading, NOT_BROUGHT_IN)) for heading in headings))
