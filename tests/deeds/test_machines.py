@@ -14,8 +14,10 @@ from tarsus.actions.birds.identity import give_transponder
 from tarsus.queries.bird_page import bird_page
 from tarsus.queries.duties import duties_of_park
 from tarsus.queries.presence import presence_of_exhibit
+from tarsus.queries.presence_calendar import presence_calendar
 from tarsus.queries.waiting import waiting_facts
 from tarsus.records import models as rows
+from tarsus.web.plots.strip import key_of_strip, strip
 from wendlebrook import BEGUN, Wendlebrook
 
 pytestmark = pytest.mark.django_db
@@ -156,3 +158,36 @@ def test_a_device_reads_only_where_it_stands_and_what_a_transponder_can_carry(
     refused = [elsewhere, days, backwards, _read(park, now, "12345"), _read(park, now, checksum="0000")]
     assert _outcomes(reader, *refused) == ["refused"] * 5
     assert not rows.TransponderRead.objects.exists()
+
+
+def test_a_visit_is_drawn_by_a_mark_of_its_own_and_nobody_has_seen_the_bird_by_it(
+    reader: Program, park: Wendlebrook
+) -> None:
+    now = timezone.now()
+    noon = now.replace(hour=12, minute=0, second=0, microsecond=0) - timedelta(days=3)
+    lies = noon + timedelta(days=1)
+    scale = {"id": str(uuid4()), "by": park.actors.tilda, "exhibit": park.shingle, "kind": "perch_weight"}
+    scale |= {"at": (noon - timedelta(days=1)).isoformat(), "code": KELP, "weight_g": 301.0, "scale": "west"}
+    facts = [
+        _read(park, noon, reads=9),
+        scale,
+        # A chip that lies there, and one visit that may go on, say nothing of the bird.
+        _read(park, lies, until=(lies + timedelta(hours=4)).isoformat(), reads=900),
+        _read(park, now - timedelta(minutes=1)),
+    ]
+    assert _outcomes(reader, *facts) == ["written"] * 4
+    days = {day.day: day for day in bird_page(park["Kelp"], timezone.now()).strip}
+    visited = {day for day, one in days.items() if one.visited}
+    assert visited == {noon.date(), noon.date() - timedelta(days=1)}
+    assert {days[day].how for day in visited} == {"not looked for"}
+    drawn = strip(list(days.values()))
+    assert drawn.count('class="bar-visit"') == 2
+    assert "60 not called. Transponder read on 2 days." in drawn
+    assert 'class="bar-visit"' in key_of_strip()[-1][0]
+    page = presence_calendar(park.shingle, "avocet", timezone.now())
+    assert {day.share for day in page.days} == {None}, "nobody called, and a visit is no call"
+    says = {row.portrait.name: row.says for _, birds in page.groups for row in birds}
+    assert says["Kelp"].endswith("; its transponder was read on 2 days")
+    assert "transponder" not in says["Sedge"]
+    told = reader.get(f"/birds/{park['Kelp']}/days").json()["items"]
+    assert sum(day["visited"] for day in told) == 2

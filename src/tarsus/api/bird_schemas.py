@@ -117,11 +117,12 @@ class WeightOut(Schema):
 
 
 class DayOut(Schema):
-    """How a bird was met on a day."""
+    """How a bird was met on a day; `visited`: a machine knew its transponder, which is no sighting."""
 
     day: date
     how: str
     excused: str
+    visited: bool
 
 
 class LookalikeOut(Schema):

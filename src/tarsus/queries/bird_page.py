@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 
 from tarsus.core.errors import NoAnswer
 from tarsus.queries.bird_events import Event, events_of
-from tarsus.queries.bird_strip import DayOfBird, strip_of
+from tarsus.queries.bird_strip import DAYS, DayOfBird, strips_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock import FlockBird, NoticedMark, birds_named, flock_of
 from tarsus.queries.marks import WornBand, band_history, on_day
@@ -18,6 +18,7 @@ from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import presence_of_exhibit
 from tarsus.queries.roll_today import pointed_at, short_counts
 from tarsus.queries.unseen import Unseen, unseen_birds
+from tarsus.queries.visit_days import with_visits
 from tarsus.records.models import Bird, Exhibit, PlannedMarks, SexFinding, Stay, Weighing
 from tarsus.records.standing import standing
 
@@ -147,7 +148,7 @@ def bird_page(bird_id: int, now: datetime) -> BirdPage:
         excused=presence[bird_id].excused if bird_id in presence else "",
         cases=_cases(bird, as_on),
         events=events_of(bird_id),
-        strip=strip_of(bird_id, now),
+        strip=with_visits(strips_of((bird_id,), now, DAYS), now)[bird_id],
         weights=_weights(bird_id),
         limits=_limits(row),
     )

@@ -31,16 +31,15 @@ _FIRMER: Final[dict[How, int]] = {"by reading": 4, "by sight": 3, "doubtful": 2,
 
 @dataclass(frozen=True, slots=True)
 class DayOfBird:
-    """One day of the strip, with the firmest way in which the bird was named."""
+    """One day of the strip, with the firmest way in which the bird was named.
+
+    `visited`: a machine knew its transponder; nobody saw it by that.
+    """
 
     day: date
     how: How
     excused: str
-
-
-def strip_of(bird_id: int, now: datetime) -> tuple[DayOfBird, ...]:
-    """The last sixty days of a bird, the oldest first."""
-    return strips_of((bird_id,), now, DAYS)[bird_id]
+    visited: bool = False
 
 
 @once

@@ -14,6 +14,7 @@ from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock_page import flock_birds
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import BirdPresence, presence_of_exhibit
+from tarsus.queries.visit_days import with_visits
 from tarsus.records.models import Exhibit
 
 DAYS: Final = 30
@@ -60,7 +61,7 @@ def presence_calendar(exhibit_id: int, lookalike: str, now: datetime) -> Presenc
         NoSuchFlock: none of its birds lives there today.
     """
     birds = [b for b in flock_birds(exhibit_id, lookalike, day_of(now, park_zone())) if b.counted]
-    strips = strips_of(tuple(bird.bird_id for bird in birds), now, DAYS)
+    strips = with_visits(strips_of(tuple(bird.bird_id for bird in birds), now, DAYS), now)
     presence = presence_of_exhibit(exhibit_id, now)
     days = how_easy([strips[bird.bird_id] for bird in birds])
     rows = [(_group(presence.get(bird.bird_id)), portrait_of(bird), strips[bird.bird_id]) for bird in birds]
@@ -96,7 +97,9 @@ def days_in_words(days: Sequence[DayOfBird], hard: frozenset[date]) -> str:
     missed = [one for one in called if one.how in ("missed", "inferred")]
     on_hard = sum(one.day in hard for one in missed)
     words = f"missed on {len(missed)} of {len(called)} {counted('day', len(called))} called"
-    return f"{words}, {on_hard} of them hard" if on_hard else words
+    words = f"{words}, {on_hard} of them hard" if on_hard else words
+    visits = sum(one.visited for one in days)
+    return f"{words}; its transponder was read on {visits} {counted('day', visits)}" if visits else words
 
 
 def _group(stands: BirdPresence | None) -> str:

@@ -20,17 +20,25 @@ ASKED_FOR: Final = timedelta(days=14)
 """So long after it was read a code that is nobody's is asked about (ours)."""
 
 
-def visits_between(exhibits: Collection[int] | None, since: datetime, until: datetime) -> tuple[Visit, ...]:
+def visits_between(
+    exhibits: Collection[int] | None,
+    since: datetime,
+    until: datetime,
+    birds: Collection[int] | None = None,
+) -> tuple[Visit, ...]:
     """Visits whose last read is in a span, in one query; earlier reads as far as they may reach into it.
 
     Args:
         exhibits: of which; `None` for all.
         since: inclusive.
         until: exclusive.
+        birds: of which; `None` for all, and for codes that are nobody's.
     """
     rows = TransponderRead.objects.filter(until__gte=since - LIES - GAP, happened_at__lt=until)
     if exhibits is not None:
         rows = rows.filter(exhibit_id__in=exhibits)
+    if birds is not None:
+        rows = rows.filter(bird_id__in=birds)
     return tuple(one for one in _folded(rows) if since <= one.last < until)
 
 

@@ -22,6 +22,7 @@ from tarsus.queries.once import asked_at
 from tarsus.queries.roll_said import rolls_said
 from tarsus.queries.today import Today, today_at
 from tarsus.queries.unseen import Unseen
+from tarsus.queries.visit_days import with_visits
 from tarsus.web.access import ADMINISTRATOR, VIEWER, may, may_do, may_tell, passes, person_id, role_of
 from tarsus.web.plots.strip import strip
 from tarsus.web.stock import STOCK_FOR
@@ -85,7 +86,8 @@ def _own(now: Today, role: str) -> tuple[list[DutyLine], list[DutyLine]]:
 
 def _with_strips(birds: list[Unseen], now: Today) -> list[tuple[Unseen, object, str]]:
     """Each bird with its last fortnight drawn, and what the short count of its group says."""
-    days = strips_of(tuple(bird.portrait.bird_id for bird in birds), now.as_of, FORTNIGHT)
+    strips = strips_of(tuple(bird.portrait.bird_id for bird in birds), now.as_of, FORTNIGHT)
+    days = with_visits(strips, now.as_of)
     said = {(count.exhibit_id, count.lookalike): count.says for count in now.short}
     return [
         (

@@ -1,4 +1,8 @@
-"""The strip of a bird's days: full bar by reading, short bar with an eye by sight, hollow not sure."""
+"""The strip of a bird's days: full bar by reading, short bar with an eye by sight, hollow not sure.
+
+A diamond over the day, in a lane of its own, is a visit: a machine knew its transponder, and nobody saw the
+bird by that.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +12,14 @@ from collections.abc import Sequence
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
+from tarsus.core.words.numbers import counted
 from tarsus.queries.bird_strip import DayOfBird
 
 STEP = 12
-HIGH = 50
+TOP = -12
+HIGH = 62
 FOOT = 44
+VISIT = "Transponder read"
 _WORDS = {
     "by reading": "by reading",
     "by sight": "by sight",
@@ -46,6 +53,12 @@ def _bar(how: str, x: float, width: float) -> str:
             return f'<ellipse class="bar-none" cx="{middle:g}" cy="{FOOT - 3}" rx="1.8" ry="2"/>'
 
 
+def _diamond(x: float, width: float) -> str:
+    middle, half = x + width / 2, width / 2 + 0.5
+    sides = f"M{middle:g} -11L{middle + half:g} -4L{middle:g} 3L{middle - half:g} -4z"
+    return f'<path class="bar-visit" d="{sides}"/>'
+
+
 def _shown(day: DayOfBird) -> str:
     """A day nobody looked for it: with a reason it is excused, without one nobody called."""
     return "excused" if day.how == "not looked for" and day.excused else day.how
@@ -55,11 +68,14 @@ def strip(days: Sequence[DayOfBird]) -> SafeString:
     """The strip as SVG; its text alternative counts the days of each kind."""
     wide = STEP * len(days)
     bars = "".join(_bar(_shown(day), at * STEP + 2, STEP - 4) for at, day in enumerate(days))
+    bars += "".join(_diamond(at * STEP + 2, STEP - 4) for at, day in enumerate(days) if day.visited)
     number: Counter[str] = Counter(_shown(day) for day in days)
     said = ", ".join(f"{number[how]} {word}" for how, word in _WORDS.items() if number[how])
-    label = escape(f"The last {len(days)} days: {said}.")
+    visits = sum(day.visited for day in days)
+    read = f" {VISIT} on {visits} {counted('day', visits)}." if visits else ""
+    label = escape(f"The last {len(days)} days: {said}.{read}")
     return mark_safe(  # numbers and our own words only
-        f'<svg class="plot strip" viewBox="0 0 {wide} {HIGH}" preserveAspectRatio="none" role="img" '
+        f'<svg class="plot strip" viewBox="0 {TOP} {wide} {HIGH}" preserveAspectRatio="none" role="img" '
         f'aria-label="{label}">{bars}<path class="axis" d="M0 {FOOT}H{wide}"/></svg>'
     )
 
@@ -67,7 +83,9 @@ def strip(days: Sequence[DayOfBird]) -> SafeString:
 def key_of_strip() -> list[tuple[SafeString, str]]:
     """Each mark of the strip beside its words."""
     frame = 'class="plot key" viewBox="0 6 10 40" preserveAspectRatio="none" aria-hidden="true"'
-    return [(mark_safe(f"<svg {frame}>{_bar(how, 1, 8)}</svg>"), word) for how, word in _WORDS.items()]
+    marks = [(mark_safe(f"<svg {frame}>{_bar(how, 1, 8)}</svg>"), word) for how, word in _WORDS.items()]
+    above = frame.replace("0 6 10 40", "0 -24 10 40")
+    return [*marks, (mark_safe(f"<svg {above}>{_diamond(1, 8)}</svg>"), f"{VISIT.lower()}: a visit")]
 
 
 def spans_of(days: Sequence[DayOfBird]) -> list[tuple[str, DayOfBird, DayOfBird]]:
