@@ -20,8 +20,11 @@ from tarsus.actions.bulk.exported import exported_rows
 from tarsus.actions.bulk.reader import read_whole_park
 from tarsus.actions.changes import note_changes
 from tarsus.actions.hearing.taking_back import withdraw
+from tarsus.actions.settings.species import save_species
 from tarsus.actions.telling import Told
 from tarsus.core.errors import TarsusError
+from tarsus.core.marks.palette import BUILT_IN
+from tarsus.core.marks.sites import SITES
 from tarsus.queries.exports import tables_held
 from tarsus.queries.flock import flock_of, roll_of
 from tarsus.records import models as rows
@@ -29,8 +32,9 @@ from tarsus.tables.writing import json_text
 from wendlebrook import FLOCK, Wendlebrook, build
 
 DAY = date(2026, 6, 12)
+COLOURS = BUILT_IN.as_mapping()
 NAMES = [name for name, *_ in FLOCK]
-DEEDS = ("move", "depart", "die", "sex", "pair", "missing", "withdraw", "change")
+DEEDS = ("move", "depart", "die", "sex", "pair", "missing", "withdraw", "change", "sites")
 
 deed = st.tuples(st.sampled_from(DEEDS), st.sampled_from(NAMES), st.integers(0, 30), st.text(max_size=8))
 
@@ -57,6 +61,12 @@ class RoundTrips(TestCase):
             pair_birds(one=bird, other=park[NAMES[number % len(NAMES)]], on=date(2026, 6, 2), by=told.by)
         elif what == "missing":
             record_whereabouts(told=told, bird_id=bird, state="missing", exhibit_id=home)
+        elif what == "sites":
+            # Where a species may be banded, and in which colours never.
+            sites = [site for at, site in enumerate(SITES) if number >> at & 1]
+            values, species = {"sites": sites}, (park.avocet, park.ruff)[len(words) % 2]
+            never = list(COLOURS)[: number % 3]
+            save_species(by=told.by, values=values, excluded=never, species_id=species)
         elif what == "change":
             # What a settings row said before: a text, a number, a truth or nothing, each itself again.
             before = (words, number, number % 2 == 0, None, [words], {words: number})[number % 6]
@@ -87,6 +97,7 @@ class RoundTrips(TestCase):
                     continue
                 done.append(told.id)
             before = exported()
+            sites = {row.name: row.sites for row in rows.Species.objects.all()}
             roll, flock = roll_of(park.shingle, DAY), flock_of(park.shingle, DAY)
             transaction.set_rollback(True)
         with transaction.atomic():
@@ -94,6 +105,7 @@ class RoundTrips(TestCase):
             read_whole_park(content=exported_rows(before))
             after = exported()
             assert after == before
+            assert {row.name: row.sites for row in rows.Species.objects.all()} == sites
             assert (roll_of(park.shingle, DAY), flock_of(park.shingle, DAY)) == (roll, flock)
             assert not rows.Person.objects.get(pk=park.actors.maren).has_usable_password()
             assert (

@@ -1,4 +1,4 @@
-"""Export: everything the register holds, or one table of it, as a workbook, CSV, JSON or Darwin Core."""
+"""Export: one table at once, or everything in the background, as a workbook, CSV, JSON or Darwin Core."""
 
 from __future__ import annotations
 
@@ -8,14 +8,17 @@ from typing import Any, Final
 
 from django import forms
 from django.http import FileResponse, HttpRequest, HttpResponseBase, StreamingHttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from tarsus.actions.exports import KIND, begin_export
+from tarsus.actions.jobs import jobs_at_work
 from tarsus.queries.exports import one_moment, park_today, table_names, tables_held
+from tarsus.queries.jobs import jobs_of
 from tarsus.queries.occurrences import occurrences
 from tarsus.tables.book_out import XLSX, write_workbook
 from tarsus.tables.writing import Table, csv_text, json_text
-from tarsus.web.access import RECORDS, may
+from tarsus.web.access import RECORDS, may, person_id
 from tarsus.web.page_form import PageForm
 
 WHOLE: Final = ""
@@ -46,17 +49,21 @@ class ExportForm(PageForm):
 
 @may(RECORDS)
 def export(request: HttpRequest) -> HttpResponseBase:
-    """The form, and what it asks for, all as of one moment while others go on recording."""
-    form = ExportForm(request.GET if "form" in request.GET else None)
-    if not form.is_valid():
-        return render(request, "web/export.html", {"form": form}, status=422 if form.errors else 200)
+    """The form; one table that it asks for, or the page of the job that writes everything."""
+    form = ExportForm(request.POST or None)
+    if request.method != "POST" or not form.is_valid():
+        now, by = timezone.now(), person_id(request)
+        shown = {"form": form, "written": jobs_of(by, KIND, now, jobs_at_work())}
+        return render(request, "web/export.html", shown, status=422 if form.errors else 200)
     what, kind = form.cleaned_data["what"], form.cleaned_data["form"]
-    name = f"{what.replace('_', '-') or 'tarsus'}-{timezone.localdate():%Y-%m-%d}.{kind}"
+    if what == WHOLE:
+        return redirect("job", begin_export(form=kind, by=person_id(request)))
+    name = f"{what.replace('_', '-')}-{timezone.localdate():%Y-%m-%d}.{kind}"
     if kind == "xlsx":
         # A workbook's list of sheets stands at its end: it is written whole before it goes out.
         whole = tempfile.TemporaryFile()  # noqa: SIM115  # the answer closes it
         with one_moment():
-            write_workbook(_tables(what), whole)
+            write_workbook([_table(what)], whole)
         whole.seek(0)
         return FileResponse(whole, as_attachment=True, filename=name, content_type=XLSX)
     told = {"json": "application/json", "csv": "text/csv; charset=utf-8"}[kind]
@@ -64,17 +71,12 @@ def export(request: HttpRequest) -> HttpResponseBase:
     return StreamingHttpResponse(_text(what, kind), content_type=told, headers=headers)
 
 
-def _tables(what: str) -> Iterator[Table]:
+def _table(what: str) -> Table:
     if what == "occurrences":
-        yield occurrences()
-        return
-    yield from (table for table in tables_held(park_today()) if what in (WHOLE, table.name))
+        return occurrences()
+    return next(table for table in tables_held(park_today()) if table.name == what)
 
 
 def _text(what: str, kind: str) -> Iterator[str]:
     with one_moment():
-        if kind == "json":
-            yield from json_text(_tables(what))
-        else:
-            for table in _tables(what):
-                yield from csv_text(table)
+        yield from json_text([_table(what)]) if kind == "json" else csv_text(_table(what))
