@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Exists, Max, OuterRef, Q
+from django.db.models import Count, Exists, Max, OuterRef, Q, TextField
+from django.db.models.functions import Cast
 
 from tarsus.core.care.duties.standing import next_recheck
 from tarsus.core.care.facts import CaseOpen, InHand, MarkOn, SampleTaken, SexFound, UnderTreatment
@@ -202,8 +205,14 @@ def readings_of(
         .order_by("happened_at", "pk")
     )
     found: dict[int, list[tuple[datetime, dict[str, list[str]]]]] = defaultdict(list)
-    for bird, at, reading in rows.values_list("bird_id", "happened_at", "reading"):
+    written = Cast("reading", TextField())
+    for bird, at, reading in rows.values_list("bird_id", "happened_at", written):
         if bird is not None:
-            seen = reading or {}
-            found[bird].append((at, {site: read for site, read in seen.items() if read is not None}))
+            found[bird].append((at, _sites_read(reading)))
     return dict(found)
+
+
+@lru_cache(maxsize=4096)
+def _sites_read(written: str) -> dict[str, list[str]]:
+    """What was read of the sites that were seen. Thousands of readings are of few birds' marks."""
+    return {site: read for site, read in json.loads(written).items() if read is not None}

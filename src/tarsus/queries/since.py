@@ -172,7 +172,7 @@ def _found(span: Span) -> Iterator[News]:
     if first is None:
         return
     # What was known before counts too: a phone that sent late tells of days on which others saw the bird.
-    rows = cleared.filter(happened_at__gte=first).values_list(
+    rows = standing(Sighting.objects.filter(CLEARED, bird__isnull=False, happened_at__gte=first)).values_list(
         "bird_id",
         "happened_at",
         "recorded_at",
@@ -186,7 +186,8 @@ def _found(span: Span) -> Iterator[News]:
     new: set[tuple[int, datetime]] = set()
     seen: list[tuple[int, datetime]] = []
     for bird, at, written, by, limit, name, number in rows:
-        assert bird is not None
+        if bird is None or written > span.until:
+            continue
         limits[bird], names[bird] = limit, name or number or f"bird {bird}"
         seen.append((bird, at))
         if written > span.after and by != span.but:

@@ -45,7 +45,10 @@ class RoundClosed(FieldFact):
     version = models.JSONField()
 
     class Meta:
-        indexes = [models.Index(fields=["recorded_at"], name="roundclosed_recorded")]
+        indexes = [
+            models.Index(fields=["happened_at"], name="roundclosed_at"),
+            models.Index(fields=["recorded_at"], name="roundclosed_recorded"),
+        ]
 
 
 class RoundReopened(FieldFact):
@@ -80,7 +83,10 @@ class RoundNotDone(FieldFact):
 
     class Meta:
         constraints = said("because")
-        indexes = [models.Index(fields=["recorded_at"], name="roundnotdone_recorded")]
+        indexes = [
+            models.Index(fields=["happened_at"], name="roundnotdone_at"),
+            models.Index(fields=["recorded_at"], name="roundnotdone_recorded"),
+        ]
 
 
 class Count(FieldFact):
@@ -92,6 +98,10 @@ class Count(FieldFact):
 
     class Meta:
         constraints = said("lookalike")
+        indexes = [
+            models.Index(fields=["happened_at"], name="count_at"),
+            models.Index(fields=["recorded_at"], name="count_recorded"),
+        ]
 
 
 class Group(FieldFact):
@@ -161,6 +171,7 @@ class Sighting(FieldFact):
         indexes = [
             models.Index(fields=["bird", "-happened_at"], name="sighting_of_bird"),
             models.Index(fields=["exhibit", "happened_at"], name="sighting_in_exhibit"),
+            models.Index(fields=["happened_at"], name="sighting_at"),
             models.Index(fields=["recorded_at"], name="sighting_recorded"),
         ]
 
