@@ -36,6 +36,12 @@ def pairings(readings: int, birds: int) -> list[tuple[int | None, ...]]:
 
 def enumerated(weights: list[Row], strangers: Row) -> tuple[list[Row], Row]:
     """Chance of each reading and bird, and of each reading and no bird."""
+    pair, none, _ = summed(weights, strangers)
+    return pair, none
+
+
+def summed(weights: list[Row], strangers: Row) -> tuple[list[Row], Row, Fraction]:
+    """The same, and the sum over all pairings."""
     readings, birds = len(weights), len(weights[0])
     pair = [[Fraction(0)] * birds for _ in range(readings)]
     none = [Fraction(0)] * readings
@@ -50,7 +56,7 @@ def enumerated(weights: list[Row], strangers: Row) -> tuple[list[Row], Row]:
                 none[r] += weight
             else:
                 pair[r][bird] += weight
-    return [[value / whole for value in row] for row in pair], [value / whole for value in none]
+    return [[value / whole for value in row] for row in pair], [value / whole for value in none], whole
 
 
 def case(name: str, groups: list[tuple[list[list[float]], list[float]]]) -> dict[str, object]:
@@ -106,6 +112,94 @@ def cases() -> list[dict[str, object]]:
             for r, b, e in [(2, 5, 0), (3, 4, 1), (4, 6, 2), (5, 5, 0), (5, 6, 2), (6, 4, 1)]
         ),
         case("three groups of one round", [drawn(rng, 3, 5, 1), drawn(rng, 4, 5, 0), drawn(rng, 2, 5, 0)]),
+    ]
+
+
+OF_ITS_OWN = Fraction(1, 5)
+
+
+def case_in_states(
+    name: str, prior: list[float], groups: list[list[tuple[list[list[float]], list[float]]]]
+) -> dict[str, object]:
+    """One round in a state nobody knows: the state of the round and of every group listed with every pairing.
+
+    `groups[g][s]` are the weights of group g in state s.
+    """
+    share = [Fraction(one) for one in prior]
+    states, birds = range(len(prior)), len(groups[0][0][0][0])
+    told = [
+        [
+            summed([[Fraction(w) for w in row] for row in weights], [Fraction(one) for one in strangers])
+            for weights, strangers in group
+        ]
+        for group in groups
+    ]
+    chances = [[[Fraction(0)] * birds for _ in group[0][0]] for group in groups]
+    none = [[Fraction(0)] * len(group[0][0]) for group in groups]
+    seen, of_round, whole = [Fraction(0)] * birds, [Fraction(0)] * len(prior), Fraction(0)
+    for lit, *own in product(states, repeat=1 + len(groups)):
+        weight = share[lit]
+        for g, at in enumerate(own):
+            weight *= (at == lit) * (1 - OF_ITS_OWN) + OF_ITS_OWN * share[at]
+            weight *= told[g][at][2]
+        whole += weight
+        of_round[lit] += weight
+        for b in range(birds):
+            unseen = Fraction(1)
+            for g, at in enumerate(own):
+                unseen *= 1 - sum(row[b] for row in told[g][at][0])
+            seen[b] += weight * (1 - unseen)
+        for g, at in enumerate(own):
+            for r, row in enumerate(told[g][at][0]):
+                none[g][r] += weight * told[g][at][1][r]
+                for b in range(birds):
+                    chances[g][r][b] += weight * row[b]
+    return {
+        "name": name,
+        "birds": birds,
+        "prior": prior,
+        "states": [float(one / whole) for one in of_round],
+        "seen": [float(one / whole) for one in seen],
+        "groups": [
+            {
+                "in_states": [{"weights": weights, "strangers": strangers} for weights, strangers in group],
+                "chances": [[float(value / whole) for value in row] for row in chances[g]],
+                "stranger": [float(value / whole) for value in none[g]],
+            }
+            for g, group in enumerate(groups)
+        ],
+    }
+
+
+def cases_in_states() -> list[dict[str, object]]:
+    """Rounds in a clear or in a poor light."""
+    rng = np.random.default_rng(20261128)
+    clear, poor = [0.9, 0.001, 0.0], [0.4, 0.2, 0.01]
+    alike = [([clear, clear], [1e-4, 1e-4]), ([poor, poor], [1e-4, 1e-4])]
+    shy = [([[0.02, 0.5, 0.001]], [1e-4]), ([[0.1, 0.3, 0.2]], [1e-4])]
+    return [
+        case_in_states("two birds in view that read alike tell a poor light", [0.9, 0.1], [alike]),
+        case_in_states(
+            "and so lessen what the other group of the round is sure of", [0.9, 0.1], [alike, shy]
+        ),
+        case_in_states(
+            "in a clear light no pairing is possible",
+            [0.9, 0.1],
+            [[([clear, clear], [0.0, 0.0]), ([poor, poor], [0.0, 0.0])], shy],
+        ),
+        case_in_states(
+            "more readings than birds",
+            [0.6, 0.4],
+            [[([[0.3, 0.1]] * 3, [0.01] * 3), ([[0.1, 0.2]] * 3, [0.02] * 3)]],
+        ),
+        *(
+            case_in_states(
+                f"drawn at random, {len(sizes)} groups in three states",
+                [0.5, 0.3, 0.2],
+                [[drawn(rng, r, 4, 1) for _ in range(3)] for r in sizes],
+            )
+            for sizes in ([3], [2, 3], [2, 2, 3])
+        ),
     ]
 
 
@@ -209,9 +303,16 @@ def main() -> None:
     source = (
         "Enumeration of every pairing in rational arithmetic (benchmarks/make_reconciliation_cases.py). "
         "chances[r][b]: reading r is of bird b; stranger[r]: of none of them; "
-        "seen[b]: at least once in the round. of_readings: the same from what was read, without strangers."
+        "seen[b]: at least once in the round. of_readings: the same from what was read, without strangers. "
+        "in_states: the same in a state of the round and of each group that nobody knows; states[s]: the "
+        "round's."
     )
-    told = {"source": source, "cases": cases(), "of_readings": [round_of_readings()]}
+    told = {
+        "source": source,
+        "cases": cases(),
+        "of_readings": [round_of_readings()],
+        "in_states": cases_in_states(),
+    }
     CASES.write_text(json.dumps(told, indent=1) + "\n", encoding="utf-8")
 
 

@@ -12,8 +12,13 @@ BIRDS = [
 READING = {"left leg": ["metal"], "right leg": ["red", "?"]}
 READ = {"palette": PALETTE, "reader": "trained", "birds": BIRDS, "strangers": 0.001}
 SOUND: dict[str, dict[str, Any]] = {
-    "identify": {**READ, "readings": [READING, {"right leg": ["yellow", "*"], "swap": 0.2}]},
-    "reconcile": {**READ, "groups": [[READING, {}], [{"right leg": ["yellow"]}]]},
+    "identify": {
+        **READ,
+        "readings": [READING, {"right leg": ["yellow", "*"], "swap": 0.2}],
+        "light": "dusk",
+        "mud": False,
+    },
+    "reconcile": {**READ, "groups": [[READING, {}], [{"right leg": ["yellow"]}]], "light": "not said"},
     "assign": {
         "palette": PALETTE,
         "reader": "trained",

@@ -12,10 +12,11 @@ from django.utils import timezone
 from phones import Phone
 from tarsus.actions.devices import give_device_token, take_device_token_back
 from tarsus.actions.refusals import AlreadySo, Unknown
-from tarsus.core.documents.identify import identified
+from tarsus.core.documents.identify import identified_together
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.marks import Reading
-from tarsus.core.readings.identification import Flock
+from tarsus.core.readings.lights import STATES, prior_of_states
+from tarsus.core.readings.shared_state import FlockInStates
 from tarsus.queries.asked import birds_today
 from tarsus.queries.devices import device_of, devices
 from tarsus.queries.observers import observers_of
@@ -126,19 +127,47 @@ def test_identify_answers_as_the_core_does(shingle_tablet: Device, park: Wendleb
     )
     assert told.status_code == 200
     birds = birds_today(park.shingle, timezone.now())
-    flock = Flock(
+    flock = FlockInStates(
         [bird.as_core() for bird in birds],
-        observers_of(park.actors.tilda, birds, DAY).person,
+        [observers_of(park.actors.tilda, birds, DAY).person],
         strangers=0.001,
     )
     for answer, reading in zip(told.json()["readings"], readings, strict=True):
-        expected = identified(flock, Reading.of(reading))
+        (expected,) = identified_together([(flock, Reading.of(reading))], [1.0])[0]
         assert [one["id"] for one in answer["candidates"]][:2] == [who for who, _ in expected.candidates][:2]
         assert answer["candidates"][0]["p"] == pytest.approx(expected.candidates[0][1], abs=1e-9)
         assert answer["look_next"] == expected.look_next
         total = sum(one["p"] for one in answer["candidates"]) + answer["none_of_these"]
         assert total == pytest.approx(1.0, abs=1e-6)
     assert told.json()["readings"][0]["candidates"][0]["id"] == str(park["Samphire"])
+
+
+def test_readings_of_one_round_are_weighed_in_the_light_that_was_told(
+    shingle_tablet: Device, park: Wendlebrook
+) -> None:
+    readings = [{"left tibia": ["metal"], "right tibia": ["yellow", "?"]}, {"right tibia": ["metal"]}]
+    body = {"by": park.actors.tilda, "readings": readings}
+    path = f"/exhibits/{park.shingle}/identify"
+    alone = shingle_tablet.post(path, body).json()
+    dusk = shingle_tablet.post(path, body | {"light": "dusk", "mud": True}).json()
+    birds = birds_today(park.shingle, timezone.now())
+    eyes = observers_of(park.actors.tilda, birds, DAY)
+    flock = FlockInStates([bird.as_core() for bird in birds], eyes.in_states, strangers=0.001)
+    read = [Reading.of(one) for one in readings]
+    prior = prior_of_states("dusk", mud=True)
+    for at, answer in enumerate(dusk["readings"]):
+        expected = flock.posterior(read[at], prior, read[:at] + read[at + 1 :])
+        assert answer["none_of_these"] == pytest.approx(expected.none_of_these, abs=1e-9)
+        assert answer["candidates"][0]["p"] == pytest.approx(expected.birds.max(), abs=1e-9)
+        assert answer["candidates"][0]["p"] != pytest.approx(
+            alone["readings"][at]["candidates"][0]["p"], abs=1e-6
+        )
+    assert [one["p"] for one in dusk["states"]] == pytest.approx(list(expected.states), abs=1e-9)
+    assert [(one["light"], one["mud"]) for one in dusk["states"]] == [(s.light, s.mud) for s in STATES]
+    untold = shingle_tablet.post(path, body | {"light": "not said"}).json()
+    assert untold["states"][0]["p"] > 0.5 > dusk["states"][0]["p"]
+    assert alone["states"] is None
+    assert shingle_tablet.post(path, body | {"light": "fog"}).status_code == 422
 
 
 def test_a_malformed_reading_is_refused_with_its_place(shingle_tablet: Device, park: Wendlebrook) -> None:

@@ -79,6 +79,33 @@ def test_what_a_visitor_told_is_a_report_and_no_sighting(
     assert "Visitor report: a visitor, on the service road at two" in hand.page.inner_text("main")
 
 
+def test_the_light_and_the_mud_that_are_said_once_weigh_every_reading(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    hand = keeper("tamsin")
+    hand.page.goto("/who/")
+    hand.tap("[data-act=leg-first][data-value=left]")
+    hand.page.wait_for_selector("#main .keys")
+    hand.tap("[data-band=orange]")
+    hand.tap("[data-band=blue]")
+
+    def likeliest() -> int:
+        return int(hand.page.inner_text("#main .read-tiles .tile >> nth=0 >> .pct").split()[0])
+
+    bright = likeliest()
+    hand.tap("[data-k=light-dusk]")
+    hand.page.wait_for_selector("#main [data-k=light-dusk][aria-pressed=true]")
+    hand.tap("[data-k=light-mud]")
+    hand.page.wait_for_selector("#main [data-k=light-mud][aria-pressed=true]")
+    assert likeliest() < bright
+    # It is the light of the day and not of the bird; a visitor saw theirs in another.
+    hand.tap("[data-act=clear]")
+    hand.tap("[data-act=leg-first][data-value=left]")
+    hand.page.wait_for_selector("#main [data-k=light-dusk][aria-pressed=true]")
+    hand.tap("text=visitor report")
+    hand.page.wait_for_selector("#main [data-k=light]", state="detached")
+
+
 def test_a_loose_band_is_kept_and_nobody_is_taken_for_dead(
     keeper: Callable[..., Keeper], wendlebrook: Any
 ) -> None:

@@ -64,6 +64,29 @@ def test_a_round_is_weighed_together(tarsus):
     assert answer["seen"]["A01"] == pytest.approx(1.0, abs=0.01)
 
 
+def test_two_birds_in_view_that_read_alike_tell_a_poor_light_where_one_is_asked_about(tarsus, refused):
+    alike = {"left leg": ["metal"], "right leg": ["yellow", "green"]}
+    birds = [
+        {"id": who, "marks": {"left leg": ["metal"], "right leg": [top, "green"]}}
+        for who, top in (("A01", "yellow"), ("A02", "white"))
+    ]
+    document = {"birds": birds, "groups": [[alike, alike]], "strangers": 0.0}
+    plain = json.loads(tarsus("reconcile", document, "--json").stdout)
+    assert "states" not in plain
+    one = json.loads(
+        tarsus("reconcile", document | {"groups": [[alike]], "light": "not said"}, "--json").stdout
+    )
+    both = json.loads(tarsus("reconcile", document | {"light": "not said"}, "--json").stdout)
+    assert sum(state["p"] for state in both["states"]) == pytest.approx(1.0)
+    assert both["states"][0] == {"light": "bright", "mud": False, "p": pytest.approx(both["states"][0]["p"])}
+    assert both["states"][0]["p"] < one["states"][0]["p"] - 0.1
+    told = json.loads(tarsus("reconcile", document | {"light": "dusk", "mud": True}, "--json").stdout)
+    likeliest = max(told["states"], key=lambda state: state["p"])
+    assert (likeliest["light"], likeliest["mud"]) == ("dusk", True)
+    assert "light: 'fog' is no light" in refused("reconcile", document | {"light": "fog"})
+    assert "mud: 1 is neither" in refused("reconcile", document | {"mud": 1})
+
+
 def test_a_reading_may_say_of_which_lookalike_group_the_bird_is(tarsus, refused):
     birds = [
         bird | {"lookalike": kind} for bird, kind in zip(BIRDS, ("ruff", "avocet", "avocet"), strict=True)

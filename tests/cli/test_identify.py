@@ -61,6 +61,29 @@ def test_identify_speaks_to_people(
     assert "Almost certainly A01" in said
 
 
+def test_readings_of_one_round_tell_its_light_together_only_where_that_is_asked(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def answer(**changes: Any) -> dict[str, Any]:
+        assert asked(monkeypatch, broken(**changes), "--json") == 0
+        told: dict[str, Any] = json.loads(capsys.readouterr().out)
+        return told
+
+    plain, dusk = answer(), answer(light="dusk")
+    assert set(plain) == {"readings"}
+    assert plain["readings"][1]["candidates"][0]["p"] > dusk["readings"][1]["candidates"][0]["p"]
+    assert sum(state["p"] for state in dusk["states"] if state["light"] == "dusk") > 0.9
+    # What one bird's strange reading tells of the light counts for every other bird of the round.
+    odd = [{"left leg": [], "right leg": ["red"]}] * 4
+    round_of = [FLOCK["readings"][1], *odd]
+    alone, among = (
+        answer(light="not said", readings=round_of[:1]),
+        answer(light="not said", readings=round_of),
+    )
+    assert among["states"][0]["p"] < alone["states"][0]["p"]
+    assert among["readings"][0]["candidates"][0]["p"] < alone["readings"][0]["candidates"][0]["p"]
+
+
 def broken(**changes: Any) -> dict[str, Any]:
     return {**FLOCK, **changes}
 

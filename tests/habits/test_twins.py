@@ -35,6 +35,7 @@ TWINS = {
     "places.js": "published/place_cases.json",
     "reading.js": "published/identification_cases.json",
     "reconcile.js": "published/reconciliation_cases.json",
+    "reconcile-in-states.js": "published/reconciliation_cases.json",
     "round.js": "published/round_cases.json",
     "search-order.js": "published/search_order_cases.json",
     "search-walk.js": "published/search_walk_cases.json",

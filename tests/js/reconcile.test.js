@@ -5,9 +5,10 @@ import test from 'node:test';
 
 import { posterior, prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 import { ImpossibleReading, reconciled } from '../../src/tarsus/web/static/shared/reconcile.js';
+import { reconciledInStates } from '../../src/tarsus/web/static/shared/reconcile-in-states.js';
 
 const TOLERANCE = 1e-9;
-const { cases, of_readings: rounds } = JSON.parse(
+const { cases, of_readings: rounds, in_states: inStates } = JSON.parse(
   readFileSync(new URL('../published/reconciliation_cases.json', import.meta.url), 'utf8'));
 
 /** @param {ArrayLike<number>} found @param {number[]} expected @param {number} tolerance */
@@ -41,6 +42,28 @@ for (const one of rounds) {
       group.chances.forEach((/** @type {number[]} */ row, /** @type {number} */ r) => near(found.groups[g].chances[r], row, TOLERANCE)));
   });
 }
+
+for (const one of inStates) {
+  test(`phone and enumeration agree: ${one.name}`, () => {
+    const states = one.prior.map((/** @type {number} */ _, /** @type {number} */ s) => one.groups.map((/** @type {any} */ group) => group.in_states[s]));
+    const found = reconciledInStates(states, one.prior, one.birds);
+    assert.equal(found.method, 'exact');
+    near(found.states, one.states, TOLERANCE);
+    near(found.seen, one.seen, TOLERANCE);
+    one.groups.forEach((/** @type {any} */ group, /** @type {number} */ g) => {
+      near(found.groups[g].stranger, group.stranger, TOLERANCE);
+      group.chances.forEach((/** @type {number[]} */ row, /** @type {number} */ r) => near(found.groups[g].chances[r], row, TOLERANCE));
+    });
+  });
+}
+
+test('a group too large for exact sums still tells the state', () => {
+  const rows = Array.from({ length: 6 }, (_, r) => Array.from({ length: 8 }, (_none, b) => 0.05 + ((r * 7 + b * 3) % 11) / 11));
+  const states = [1, 0.2].map((much) => [{ weights: rows.map((row) => row.map((one) => one * much)), strangers: rows.map(() => 0.01 * much) }]);
+  const found = reconciledInStates(states, [0.5, 0.5], 8, 0), [likelier, other] = [1, 0.2 ** 6].map((told) => 0.8 * told + 0.2 * (0.5 + 0.5 * 0.2 ** 6));
+  assert.equal(found.method, 'approximate');
+  near(found.states, [likelier / (likelier + other), other / (likelier + other)], 1e-12);
+});
 
 test('where exact sums are not allowed, the approximation stays near them and says what it is', () => {
   for (const one of cases) {

@@ -146,7 +146,10 @@ def roll(request: HttpRequest, exhibit_id: RowId) -> dict[str, Any]:
 )
 def identify(request: HttpRequest, exhibit_id: RowId, asked: IdentifyIn) -> dict[str, Any]:
     by = asker_of_exhibit(request, exhibit_id, KEEPER, RECORDS).in_the_name_of(asked.by)
-    return identify_as_document(identified_in(exhibit_id, by, asked.readings, timezone.now(), asked.place))
+    answer = identified_in(
+        exhibit_id, by, asked.readings, timezone.now(), asked.place, asked.light or "", asked.mud
+    )
+    return identify_as_document(answer)
 
 
 @router.post(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from ninja import Schema
 from pydantic import ConfigDict, Field, WithJsonSchema
@@ -92,11 +92,16 @@ class RollOut(Schema):
 
 
 class IdentifyIn(Asked):
-    """Readings of birds of one exhibit, in the name of whoever made them; the signed in leave `by` out."""
+    """Readings of birds of one exhibit, in the name of whoever made them; the signed in leave `by` out.
+
+    With `light` or `mud` they are of one round, and tell its light and mud together.
+    """
 
     by: int | None = Field(None, ge=1, le=LARGEST_ID)
     readings: list[Reading] = Field(max_length=1000)
     place: int | None = Field(None, ge=1, le=LARGEST_ID)
+    light: Literal["bright", "dull", "dusk", "not said"] | None = None
+    mud: bool | None = None
 
 
 class CandidateOut(Schema):
@@ -116,10 +121,19 @@ class IdentifiedOut(Schema):
     because: list[str]
 
 
+class StateOut(Schema):
+    """A light and mud, and how likely it was that of the readings."""
+
+    light: str
+    mud: bool
+    p: float
+
+
 class IdentifyOut(Schema):
-    """One answer a reading, in order."""
+    """One answer a reading, in order; `states` where a light or mud was told."""
 
     readings: list[IdentifiedOut]
+    states: list[StateOut] | None = None
 
 
 class FactsIn(Asked):

@@ -22,11 +22,11 @@ def run(args: list[str]) -> int:
     from tarsus.core.documents.identify import answer_identify, identify_as_document, parse_identify
 
     asked = parse_identify(value)
-    answers = answer_identify(asked)
+    answer = answer_identify(asked)
     if asked_for.json:
-        print_document(identify_as_document(answers))
+        print_document(identify_as_document(answer))
     else:
-        print_table(asked, answers)
+        print_table(asked, answer.readings)
     return 0
 
 

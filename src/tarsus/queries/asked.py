@@ -8,12 +8,14 @@ from datetime import datetime, timedelta
 from typing import Any, Final
 
 from tarsus.core.documents.fields import parse_reading
-from tarsus.core.documents.identify import Identified, identified
+from tarsus.core.documents.identify import RoundIdentified, identified_together
+from tarsus.core.documents.lights import NOT_SAID
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.palette import Palette
-from tarsus.core.readings.identification import Flock
+from tarsus.core.readings.lights import prior_of_states
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.places import place_factors
+from tarsus.core.readings.shared_state import FlockInStates
 from tarsus.core.rounds.call import Answered, OnRoll, RollCall
 from tarsus.queries.days import day_ends, day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere, flock_of
@@ -78,7 +80,9 @@ def identified_in(
     readings: Sequence[Mapping[str, Any]],
     now: datetime,
     place_id: int | None = None,
-) -> tuple[Identified, ...]:
+    light: str = "",
+    mud: bool | None = None,
+) -> RoundIdentified:
     """Who the birds of some readings may be, among those of an exhibit, in a constant number of queries.
 
     Args:
@@ -87,6 +91,9 @@ def identified_in(
         readings: a site that is null or missing was not seen.
         now: the moment of asking.
         place_id: where the birds stand, where that was told.
+        light: of the readings, which are then of one round: one of `LIGHTS`, or `NOT_SAID` where it is to be
+            inferred from them; empty where each is read by itself, as in a bright light.
+        mud: whether bands are muddy, where that was told.
 
     Returns:
         One answer a reading, in order; ids are the register's, as text. Prior weights are each bird's chance
@@ -102,8 +109,11 @@ def identified_in(
         raise NobodyLivesThere(exhibit_id)
     usual = usual_places(exhibit_id, now) if place_id is not None else {}
     factors = place_factors([usual.get(bird.bird_id, {}) for bird in birds], place_id)
-    reader = observers_of(person_id, birds, day).person
-    return _identified(birds, presence_of_exhibit(exhibit_id, now), factors, reader, readings)
+    eyes, by_light = observers_of(person_id, birds, day), bool(light) or mud is not None
+    observers = eyes.in_states if by_light else (eyes.person,)
+    prior = prior_of_states("" if light == NOT_SAID else light, mud) if by_light else (1.0,)
+    told = _identified(birds, presence_of_exhibit(exhibit_id, now), factors, readings, observers, prior)
+    return told if by_light else RoundIdentified(told.readings)
 
 
 def identified_across(
@@ -137,7 +147,7 @@ def identified_across(
     named = {str(bird.bird_id): bird for bird in birds}
     observers = observers_of(person_id, birds, day)
     reader = observers.untrained if visitor else observers.person
-    found = _identified(birds, presence_of_park(now), [1.0] * len(birds), reader, readings)
+    found = _identified(birds, presence_of_park(now), [1.0] * len(birds), readings, (reader,), (1.0,))
     return tuple(
         Who(
             tuple(
@@ -149,7 +159,7 @@ def identified_across(
             told.fits_nobody,
             told.because,
         )
-        for told in found
+        for told in found.readings
     )
 
 
@@ -157,18 +167,21 @@ def _identified(
     birds: Sequence[FlockBird],
     here: Mapping[int, BirdPresence],
     factors: Sequence[float],
-    reader: Misreading,
     readings: Sequence[Mapping[str, Any]],
-) -> tuple[Identified, ...]:
+    observers: Sequence[Misreading],
+    prior: Sequence[float],
+) -> RoundIdentified:
+    """Who these readings are of, and in which light: one observer a state of it, with its prior chance."""
     palette = Palette.of(park_face().palette)
     read = [parse_reading(told, f"readings[{at}]", palette) for at, told in enumerate(readings)]
     priors = {pk: max(bird.still_here, LEAST_PRIOR) for pk, bird in here.items()}
-    flock = Flock(
+    flock = FlockInStates(
         [bird.as_core(priors.get(bird.bird_id, 1.0) * f) for bird, f in zip(birds, factors, strict=True)],
-        reader,
+        observers,
         strangers=(one_park() or Park()).strangers,
     )
-    return tuple(identified(flock, reading) for reading in read)
+    answers, states = identified_together([(flock, reading) for reading in read], prior)
+    return RoundIdentified(answers, states)
 
 
 def roll_of_exhibit(exhibit_id: int, now: datetime) -> tuple[RollCall, Answered]:

@@ -18,6 +18,7 @@ from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reader import Reader
 from tarsus.core.readings.reconciliation import GroupOfReadings, reconciled
+from tarsus.core.readings.reconciliation_in_states import reconciled_in_states
 from tarsus.core.readings.reconciliation_of_readings import SeenInView, reconciled_readings
 
 # Expected figures: enumeration in rational arithmetic, benchmarks/make_reconciliation_cases.py.
@@ -58,6 +59,51 @@ def test_chances_are_those_of_listing_every_pairing(case):
     for one, told in zip(case["groups"], found.groups, strict=True):
         np.testing.assert_allclose(told.chances, one["chances"], **EXACT)
         np.testing.assert_allclose(told.stranger, one["stranger"], **EXACT)
+
+
+@pytest.mark.parametrize("case", PUBLISHED["in_states"], ids=lambda case: case["name"])
+def test_a_round_in_a_light_that_nobody_knows_is_as_listed_state_by_state(case):
+    count = len(case["prior"])
+    states = [
+        [group(one["in_states"][s]["weights"], one["in_states"][s]["strangers"]) for one in case["groups"]]
+        for s in range(count)
+    ]
+    found = reconciled_in_states(states, np.array(case["prior"]), case["birds"])
+    assert found.round.method == "exact"
+    np.testing.assert_allclose(found.states, case["states"], **EXACT)
+    np.testing.assert_allclose(found.round.seen, case["seen"], **EXACT)
+    for told, one in zip(found.round.groups, case["groups"], strict=True):
+        np.testing.assert_allclose(told.chances, one["chances"], **EXACT)
+        np.testing.assert_allclose(told.stranger, one["stranger"], **EXACT)
+
+
+def test_one_state_alone_is_the_round_as_it_was_weighed_without_any():
+    for case in CASES:
+        groups = [group(one["weights"], one["strangers"]) for one in case["groups"]]
+        plain, found = (
+            reconciled(groups, case["birds"]),
+            reconciled_in_states([groups], np.ones(1), case["birds"]),
+        )
+        np.testing.assert_allclose(found.round.seen, plain.seen, **EXACT)
+        np.testing.assert_allclose(found.round.groups[0].chances, plain.groups[0].chances, **EXACT)
+
+
+def test_a_group_too_large_for_exact_sums_still_tells_the_state(rng):
+    rows = rng.random((6, 8)) + 0.05
+    states = [[group(rows, 0.01)], [group(rows * 0.2, 0.002)]]
+    found = reconciled_in_states(states, np.array([0.5, 0.5]), 8, most_cells=0)
+    assert found.round.method == "approximate"
+    likelier, other = (0.8 * told + 0.2 * (0.5 + 0.5 * 0.2**6) for told in (1.0, 0.2**6))
+    assert found.states[0] == pytest.approx(likelier / (likelier + other), rel=0, abs=1e-12)
+    plain = reconciled(states[0], 8, 0)
+    np.testing.assert_allclose(found.round.groups[0].chances, plain.groups[0].chances, rtol=0, atol=1e-6)
+
+
+def test_readings_that_no_state_allows_are_refused_with_their_group():
+    clear = group([[1.0, 0.0]])
+    impossible = group([[1.0, 0.0], [1.0, 0.0]])
+    with pytest.raises(ImpossibleReading, match=r"groups\[1\]"):
+        reconciled_in_states([[clear, impossible], [clear, impossible]], np.array([0.5, 0.5]), 2)
 
 
 def test_a_sure_reading_of_one_sister_leaves_the_part_reading_to_the_other():

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+import numpy as np
+
+from tarsus.core.documents import lights
 from tarsus.core.documents.fields import (
     optional,
     palette_of,
@@ -17,13 +20,15 @@ from tarsus.core.documents.fields import (
 from tarsus.core.documents.values import child, parse_chance, parse_choice, parse_list, parse_object
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Reading
-from tarsus.core.readings.identification import STRANGERS, Flock
+from tarsus.core.readings.identification import STRANGERS, Chances
+from tarsus.core.readings.lights import shares_of_states
 from tarsus.core.readings.looking import look_next
 from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.shared_state import FlockInStates
 from tarsus.core.readings.worn_as_read import fits
 from tarsus.core.words.misfit import misfit
 
-KEYS: Final = ("palette", "reader", "birds", "readings", "strangers")
+KEYS: Final = ("palette", "reader", "birds", "readings", "strangers", *lights.KEYS)
 
 _LEFT_OUT: Final = 1e-6
 
@@ -32,13 +37,15 @@ _LEFT_OUT: Final = 1e-6
 class IdentifyDocument:
     """What is asked.
 
-    The observer, the flock, and the readings, each with the look-alike group it names if any.
+    The observer, the flock, and the readings, each with the look-alike group it names if any; and where a
+    light or mud is told, the observer in each: then all readings are of one round.
     """
 
     misreading: Misreading
     birds: tuple[Bird, ...]
     readings: tuple[tuple[Reading, str | None], ...]
     strangers: float
+    in_light: lights.InLight | None = None
 
 
 @dataclass(frozen=True)
@@ -76,10 +83,20 @@ def parse_identify(value: Any) -> IdentifyDocument:
             parse_choice(group, child(place, "lookalike"), "look-alike group of these birds", sorted(groups))
         readings.append((reading, group))
     strangers = optional(document, "strangers", parse_chance, STRANGERS)
-    return IdentifyDocument(Misreading.of(reader, palette), birds, tuple(readings), strangers)
+    misreading = Misreading.of(reader, palette)
+    in_light = lights.parse_in_light(document, misreading, palette)
+    return IdentifyDocument(misreading, birds, tuple(readings), strangers, in_light)
 
 
-def answer_identify(asked: IdentifyDocument) -> tuple[Identified, ...]:
+@dataclass(frozen=True, eq=False)
+class RoundIdentified:
+    """What all readings tell, and how likely each light and mud was where the document asked for that."""
+
+    readings: tuple[Identified, ...]
+    states: Chances | None = None
+
+
+def answer_identify(asked: IdentifyDocument) -> RoundIdentified:
     """Say of every reading who the bird may be.
 
     Args:
@@ -92,29 +109,48 @@ def answer_identify(asked: IdentifyDocument) -> tuple[Identified, ...]:
         WrongValue: no bird of a look-alike group has any prior weight.
 
     Source:
-        docs/science/reading.md, eqs. 5 to 8.
+        docs/science/reading.md, eqs. 5 to 8 and 10.
     """
-    flocks: dict[str | None, Flock] = {}
-    answers = []
-    for reading, group in asked.readings:
+    observers = asked.in_light.observers if asked.in_light else (asked.misreading,)
+    flocks: dict[str | None, FlockInStates] = {}
+    for _, group in asked.readings:
         if group not in flocks:
             among = [bird for bird in asked.birds if group in (None, bird.lookalike)]
-            flocks[group] = Flock(among, asked.misreading, strangers=asked.strangers)
-        answers.append(identified(flocks[group], reading))
-    return tuple(answers)
+            flocks[group] = FlockInStates(among, observers, strangers=asked.strangers)
+    read = [(flocks[group], reading) for reading, group in asked.readings]
+    if asked.in_light is None:
+        return RoundIdentified(identified_together(read, [1.0])[0])
+    return RoundIdentified(*identified_together(read, asked.in_light.prior))
 
 
-def identified(flock: Flock, reading: Reading) -> Identified:
-    """Say of one reading who of a flock the bird may be."""
-    posterior = flock.posterior(reading)
-    likely = flock.candidates(posterior, at_least=0.0)
+def identified_together(
+    read: Sequence[tuple[FlockInStates, Reading]], prior: Sequence[float] | Chances
+) -> tuple[tuple[Identified, ...], Chances]:
+    """Say of every reading of one round who the bird may be, and how likely each state of the round is.
+
+    Args:
+        read: the readings, each with the flock it is of.
+        prior: ``(S,)`` how likely each state of those flocks was before.
+
+    Source:
+        docs/science/reading.md, eq. 10.
+    """
+    shares = shares_of_states(prior, [flock.evidence(reading) for flock, reading in read])
+    return tuple(_identified(flock, reading, shares) for flock, reading in read), shares
+
+
+def _identified(flock: FlockInStates, reading: Reading, shares: Chances) -> Identified:
+    told = flock.mixed(reading, shares)
+    likeliest = flock.flocks[int(shares.argmax())]
+    order = np.argsort(-told.birds, kind="stable")
+    likely = [(likeliest.birds[at], float(told.birds[at])) for at in order]
     shown = likely[: worth_listing([chance for _, chance in likely])]
-    nobody = not any(fits(reading, bird.marks) for bird in flock.birds)
+    nobody = not any(fits(reading, bird.marks) for bird in likeliest.birds)
     best = misfit(reading, shown[0][0].marks) if nobody and shown else None
     return Identified(
         tuple((bird.id, chance) for bird, chance in shown),
-        posterior.none_of_these,
-        look_next(flock, reading, posterior),
+        told.none_of_these,
+        look_next(likeliest, reading, likeliest.posterior(reading)),
         nobody,
         (best.if_so.removesuffix("."),) if best else (),
     )
@@ -130,17 +166,19 @@ def worth_listing(chances: Sequence[float]) -> int:
     return 0
 
 
-def identify_as_document(answers: Sequence[Identified]) -> dict[str, Any]:
+def identify_as_document(answer: RoundIdentified) -> dict[str, Any]:
     """The answer as the contract writes it."""
+    states = {} if answer.states is None else {"states": lights.states_as_document(answer.states)}
     return {
         "readings": [
             {
-                "candidates": [{"id": who, "p": chance} for who, chance in answer.candidates],
-                "none_of_these": answer.none_of_these,
-                "look_next": answer.look_next,
-                "fits_nobody": answer.fits_nobody,
-                "because": list(answer.because),
+                "candidates": [{"id": who, "p": chance} for who, chance in one.candidates],
+                "none_of_these": one.none_of_these,
+                "look_next": one.look_next,
+                "fits_nobody": one.fits_nobody,
+                "because": list(one.because),
             }
-            for answer in answers
-        ]
+            for one in answer.readings
+        ],
+        **states,
     }

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from tarsus.core.documents import lights
 from tarsus.core.documents.fields import (
     optional,
     palette_of,
@@ -20,9 +21,13 @@ from tarsus.core.marks.palette import Palette
 from tarsus.core.readings.identification import STRANGERS
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reconciliation import GroupChances
-from tarsus.core.readings.reconciliation_of_readings import SeenInView, reconciled_readings
+from tarsus.core.readings.reconciliation_of_readings import (
+    SeenInView,
+    reconciled_readings,
+    reconciled_readings_in_states,
+)
 
-KEYS = ("palette", "reader", "birds", "groups", "strangers")
+KEYS = ("palette", "reader", "birds", "groups", "strangers", *lights.KEYS)
 
 
 def reconcile(document: Any) -> dict[str, Any]:
@@ -33,7 +38,8 @@ def reconcile(document: Any) -> dict[str, Any]:
 
     Returns:
         `seen` (chance of each bird, at least once), `groups` (for each reading the likeliest bird, its chance
-        and that of none of these), `method`.
+        and that of none of these), `method`; where a `light` or `mud` is told, `states` (how likely each
+        was).
 
     Raises:
         MalformedInput: a key, word or value that the document does not have.
@@ -62,11 +68,19 @@ def reconcile(document: Any) -> dict[str, Any]:
                 raise WrongValue(
                     place, f"no bird is a '{seen.lookalike}'; name a look-alike group of the birds"
                 )
-    answer = reconciled_readings(birds, misreading, groups, strangers=strangers)
+    in_light = lights.parse_in_light(fields, misreading, palette)
+    states: dict[str, Any] = {}
+    if in_light is None:
+        answer = reconciled_readings(birds, misreading, groups, strangers=strangers)
+    else:
+        observers, prior = in_light.observers, in_light.prior
+        told = reconciled_readings_in_states(birds, observers, prior, groups, strangers=strangers)
+        answer, states = told.round, {"states": lights.states_as_document(told.states)}
     return {
         "seen": {bird.id: float(chance) for bird, chance in zip(birds, answer.seen, strict=True)},
         "groups": [_likeliest(group, [bird.id for bird in birds]) for group in answer.groups],
         "method": answer.method,
+        **states,
     }
 
 

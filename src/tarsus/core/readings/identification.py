@@ -27,7 +27,7 @@ STRANGERS: Final = 0.001
 Chances = NDArray[np.float64]
 Entry = TypeVar("Entry", np.float64, np.intp)
 
-_NEVER: Final = 1e-300
+NEVER: Final = 1e-300
 """A reading rarer than this nobody could have given: beyond, numbers lose their digits."""
 
 _READY: Final = 512
@@ -143,8 +143,8 @@ class Flock:
             otherwise *= self._otherwise_site(read)
         # A product with ones takes a third of the time of a sum at the size of a flock.
         total = float(weights.dot(self._ones)) + otherwise
-        evidence = total if total >= _NEVER else 0.0
-        if total < _NEVER:
+        evidence = total if total >= NEVER else 0.0
+        if total < NEVER:
             otherwise = total = 1.0
         weights *= 1.0 / total
         otherwise /= total

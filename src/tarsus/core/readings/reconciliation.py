@@ -44,11 +44,15 @@ class GroupOfReadings:
 
 @dataclass(frozen=True)
 class GroupChances:
-    """`chances[r, b]` that a group's reading ``r`` is of bird ``b``, and `stranger[r]` of none of them."""
+    """`chances[r, b]` that a group's reading ``r`` is of bird ``b``, and `stranger[r]` of none of them.
+
+    `log_sum`: the logarithm of the sum over all pairings, None where that was approximated.
+    """
 
     chances: Floats
     stranger: Floats
     exact: bool
+    log_sum: float | None
 
 
 @dataclass(frozen=True)
@@ -102,6 +106,7 @@ class _Kinds:
     strangers: Floats
     many: list[int]
     kind_of: NDArray[np.intp]
+    log_scale: float
 
 
 def _kinds(group: GroupOfReadings, number: int) -> _Kinds:
@@ -112,16 +117,16 @@ def _kinds(group: GroupOfReadings, number: int) -> _Kinds:
         raise ImpossibleReading(
             f"groups[{number}][{at}]: no bird could have given this reading; allow for strangers"
         )
-    rows = rows / largest[:, None]
+    rows, log_scale = rows / largest[:, None], float(np.log(largest).sum())
     distinct, kind_of, many = np.unique(rows, axis=0, return_inverse=True, return_counts=True)
-    return _Kinds(distinct[:, :-1].copy(), distinct[:, -1].copy(), many.tolist(), kind_of.ravel())
+    return _Kinds(distinct[:, :-1].copy(), distinct[:, -1].copy(), many.tolist(), kind_of.ravel(), log_scale)
 
 
 def _group_chances(
     group: GroupOfReadings, most_cells: int, number: int, groups: int
 ) -> tuple[GroupChances, int]:
     if not len(group.strangers):
-        return GroupChances(np.zeros_like(group.weights), np.zeros(0), True), 0
+        return GroupChances(np.zeros_like(group.weights), np.zeros(0), True, 0.0), 0
     kinds = _kinds(group, number)
     try:
         sums, cells = _exact_sums(kinds, most_cells)
@@ -132,7 +137,8 @@ def _group_chances(
         raise ImpossibleReading(f"groups[{number}]: {reason}") from None
     each = sums.pair / np.array(kinds.many)[:, None]
     stranger = kinds.strangers * sums.axis_room
-    return GroupChances(each[kinds.kind_of], stranger[kinds.kind_of], exact), cells
+    log_sum = None if sums.log_sum is None else sums.log_sum + kinds.log_scale
+    return GroupChances(each[kinds.kind_of], stranger[kinds.kind_of], exact, log_sum), cells
 
 
 def _exact_sums(kinds: _Kinds, most_cells: int) -> tuple[PairingSums | None, int]:
@@ -183,4 +189,4 @@ def _sums_of(kept: Floats, kinds: _Kinds, plan: Plan, by_birds: bool) -> Pairing
     turned = pairing_sums(expanded.T, ones, strangers, [1] * len(ones), plan)
     first = np.cumsum([0, *kinds.many[:-1]])
     many = np.array(kinds.many)[:, None]
-    return PairingSums(turned.pair.T[first] * many, turned.step_room[first], turned.axis_room)
+    return PairingSums(turned.pair.T[first] * many, turned.step_room[first], turned.axis_room, turned.log_sum)

@@ -27,12 +27,14 @@ class PairingSums:
 
     `pair[t, b]`: expected number of axis ``t``'s readings that are of step ``b``. `axis_room[t]`: the sum
     over all pairings without one reading of ``t``, divided by the sum over all; `step_room[b]` likewise
-    without step ``b``. The chance that a reading stays unpaired is its free weight times its room.
+    without step ``b``. The chance that a reading stays unpaired is its free weight times its room. `log_sum`:
+    the logarithm of the sum over all pairings; None where the sums are not exact.
     """
 
     pair: Floats
     axis_room: Floats
     step_room: Floats
+    log_sum: float | None = None
 
 
 @dataclass(frozen=True)
@@ -89,6 +91,11 @@ class _Contraction:
         self.remaining = [count - np.arange(size + 1.0) for count, size, _ in axes]
         self.leftover = [np.power(free, size - np.arange(size + 1.0)) for _, size, free in axes]
         self.leftover_lost = [_lost_one(*axis) for axis in axes]
+        # Readings beyond the birds that could be theirs stay unpaired; a step nothing goes with has no turn.
+        beyond = [(count - size) * np.log(free) for count, size, free in axes if size < count]
+        alone = np.delete(step_free, plan.order)
+        with np.errstate(divide="ignore"):
+            self.log_sum = float(sum(beyond) + np.log(alone).sum())
         self.states: list[Floats] = []
         self.closings: list[list[_Closing]] = []
         self.blocks: dict[tuple[int, ...], Blocks] = {}
@@ -117,11 +124,15 @@ class _Contraction:
             self.closings.append(closed)
         if self.plan.order and not state > 0:
             raise ImpossibleReading("these readings cannot be of different birds; allow for strangers")
+        self.log_sum += float(np.log(state))
 
     def _stepped(self, state: Floats, step: int, layout: list[int]) -> Floats:
         after = self._blocks(layout).forward(state, self.step_free[step], self.weights[layout, step])
         largest = after.max()
-        return np.asarray(after / largest) if largest > 0 else after
+        if not largest > 0:
+            return after
+        self.log_sum += float(np.log(largest))
+        return np.asarray(after / largest)
 
     def _blocks(self, layout: list[int]) -> Blocks:
         key = tuple(layout)
@@ -152,7 +163,7 @@ class _Contraction:
                 after = np.asarray(after.take(0, at))
                 del layout[at]
             after = np.asarray(after / after.max())
-        return PairingSums(pair, axis_room, step_room)
+        return PairingSums(pair, axis_room, step_room, self.log_sum)
 
     def _step_back(
         self, state: Floats, after: Floats, step: int, layout: list[int], pair: Floats

@@ -9,9 +9,10 @@ import numpy as np
 
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Reading
-from tarsus.core.readings.identification import STRANGERS, Flock
+from tarsus.core.readings.identification import NEVER, STRANGERS, Chances, Flock
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.reconciliation import MOST_CELLS, GroupOfReadings, RoundChances, reconciled
+from tarsus.core.readings.reconciliation_in_states import StatesChances, reconciled_in_states
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +51,46 @@ def reconciled_readings(
     Source:
         docs/science/reconciliation.md.
     """
+    return reconciled(_weighed(birds, misreading, groups, strangers), len(birds), most_cells)
+
+
+def reconciled_readings_in_states(
+    birds: Sequence[Bird],
+    observers: Sequence[Misreading],
+    prior: Chances,
+    groups: Sequence[Sequence[SeenInView]],
+    *,
+    strangers: float = STRANGERS,
+    most_cells: int = MOST_CELLS,
+) -> StatesChances:
+    """Weigh the readings of one round together, in a light and mud that nobody knows for certain.
+
+    Args:
+        birds: the flock, B birds with their prior weights.
+        observers: the observer in each of S states.
+        prior: ``(S,)`` how likely each state was before.
+        groups: as `reconciled_readings` takes them.
+        strangers: prior chance that a bird in view is none of the flock, 0 to 1.
+        most_cells: products the exact sums may take.
+
+    Raises:
+        ImpossibleReading: a group's readings cannot all be of different birds, in any state.
+        UnknownWord: a band that is no metal and no colour of the palette.
+
+    Source:
+        docs/science/reconciliation.md, eqs. 8 to 10.
+    """
+    weighed = [_weighed(birds, observer, groups, strangers) for observer in observers]
+    return reconciled_in_states(weighed, prior, len(birds), most_cells)
+
+
+def _weighed(
+    birds: Sequence[Bird], misreading: Misreading, groups: Sequence[Sequence[SeenInView]], strangers: float
+) -> list[GroupOfReadings]:
+    """The weights of every reading: how probable it is of each bird, and of none of them."""
     flocks: dict[str | None, tuple[Flock, list[int]]] = {}
 
-    def weights(seen: SeenInView) -> tuple[np.ndarray[tuple[int], np.dtype[np.float64]], float]:
+    def weights(seen: SeenInView) -> tuple[Chances, float]:
         if seen.lookalike not in flocks:
             at = [k for k, bird in enumerate(birds) if seen.lookalike in (None, bird.lookalike)]
             flocks[seen.lookalike] = Flock([birds[k] for k in at], misreading, strangers=strangers), at
@@ -62,7 +100,8 @@ def reconciled_readings(
         row[at] = posterior.birds
         # Not 1 - sum: where strangers are unlikely, that would leave only rounding.
         unknown = posterior.straight[len(at) :].sum() + posterior.crossed[len(at) :].sum()
-        return row, float(unknown + posterior.otherwise)
+        probable = max(posterior.evidence, NEVER)
+        return row * probable, float(unknown + posterior.otherwise) * probable
 
     weighed = []
     for group in groups:
@@ -73,4 +112,4 @@ def reconciled_readings(
                 np.array([unknown for _, unknown in rows]),
             )
         )
-    return reconciled(weighed, len(birds), most_cells)
+    return weighed

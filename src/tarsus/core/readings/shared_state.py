@@ -43,7 +43,9 @@ class FlockInStates:
         """``(S,)`` how probable a reading is in each state, whichever bird it is of."""
         return np.array([flock.posterior(reading).evidence for flock in self.flocks])
 
-    def posterior(self, reading: Reading, prior: Real, others: Sequence[Reading] = ()) -> SharedPosterior:
+    def posterior(
+        self, reading: Reading, prior: Sequence[float] | Real, others: Sequence[Reading] = ()
+    ) -> SharedPosterior:
         """Weigh every bird by one reading, the state by it and the others.
 
         Args:
@@ -54,9 +56,20 @@ class FlockInStates:
         Source:
             docs/science/reading.md, eq. 10.
         """
+        told = [self.evidence(one) for one in (*others, reading)]
+        return self.mixed(reading, shares_of_states(prior, told))
+
+    def mixed(self, reading: Reading, shares: Real) -> SharedPosterior:
+        """Weigh every bird by one reading, whatever the state.
+
+        Args:
+            reading: what was read of the bird.
+            shares: ``(S,)`` how likely each state is after this reading and all others.
+
+        Source:
+            docs/science/reading.md, eq. 10.
+        """
         found = [flock.posterior(reading) for flock in self.flocks]
-        own = np.array([one.evidence for one in found])
-        shares = shares_of_states(prior, [*(self.evidence(other) for other in others), own])
         birds = shares @ np.array([one.birds for one in found])
         none = float(shares @ np.array([one.none_of_these for one in found]))
         return SharedPosterior(np.asarray(birds), none, shares)

@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
 
-    dependencies = [("records", "0026_visitors")]
+    dependencies = [("records", "0029_jobs")]
 
     operations = [
         migrations.AddIndex("sighting", models.Index(fields=["happened_at"], name="sighting_at")),

@@ -1,8 +1,7 @@
 // @ts-check
 // The light on the birds and the mud on their bands: said once in a roll call, and weighed with all that is read in it.
 
-import { evidenceOf, LIGHTS, priorOfStates, sharesOfStates, STATES } from '../shared/lights.js';
-import { html } from './markup.js';
+import { evidenceOf, priorOfStates, sharesOfStates, STATES } from '../shared/lights.js';
 import { preparedFlock } from './roll-call-model.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -15,14 +14,14 @@ import { preparedFlock } from './roll-call-model.js';
 const known = new WeakMap();
 
 /** What the other readings of the round tell of its light. @param {RollCall} call @param {Flock} flock
- * @param {Fact|null} [without] @returns {InRound} */
-export function inRound(call, flock, without = null) {
+ * @param {(fact: Fact) => boolean} [without] @returns {InRound} */
+export function inRound(call, flock, without = () => false) {
   const prior = priorOfStates(call.light?.light || '', call.light ? !!call.light.mud : null);
   const { states } = preparedFlock(call.pack, flock), made = known.get(flock) || new Map();
   known.set(flock, made);
   const earlier = [];
   for (const fact of call.state.sightings) {
-    if (!fact.reading || fact.photographed || fact.lookalike !== flock.lookalike || fact === without) continue;
+    if (!fact.reading || fact.photographed || fact.lookalike !== flock.lookalike || without(fact)) continue;
     let told = made.get(fact.id);
     if (!told) made.set(fact.id, told = evidenceOf(states, fact.reading, { strangers: call.pack.strangers }));
     earlier.push(told);
@@ -38,12 +37,6 @@ export function lightRead(call, flock) {
   const { light, mud } = STATES[shares.indexOf(Math.max(...shares))];
   if (light === (call.light?.light || 'bright') && mud === !!call.light?.mud) return '';
   return [light === 'bright' ? '' : `${light} light`, mud ? 'muddy bands' : ''].filter(Boolean).join(', ') || 'bright light, clean bands';
-}
-
-/** @param {RollCall} call */
-export function lightRow(call) {
-  const said = call.light;
-  return html`<div class="seg light" role="group" aria-label="Light on the birds" data-k="light">${LIGHTS.map((light) => html`<button type="button" data-k="light-${light}" data-act="light" data-value="${light}" aria-pressed="${said?.light === light}">${light}</button>`)}<button type="button" data-k="light-mud" data-act="mud" aria-pressed="${!!said?.mud}">mud</button></div>`;
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */

@@ -3,7 +3,7 @@
 
 import { clockOf } from '../shared/facts.js';
 import { html } from './markup.js';
-import { lightRow } from './roll-call-light.js';
+import { lightRow } from './light-row.js';
 import { choices } from './roll-call-pieces.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -33,7 +33,7 @@ ${row('Thumb', 'mirrors the bottom row, not the birds', choices({ label: 'Thumb'
 ${row('Sound at each name', 'one for seen, two for undone', choices({ label: 'Sound', act: 'set-sound', of: of(['on', 'off']), chosen: soundOn() ? 'on' : 'off' }))}
 <h2 class="ruled">This roll call</h2>
 ${row('Who is looking', holding(call), html`<select class="btn" id="who-looks" aria-label="Who is looking">${call.pack.people.map(({ id, name }) => html`<option value="${id}"${id === call.who ? html` selected` : ''}>${name}</option>`)}</select>`)}
-${row('Light on the birds', 'readings are weighed by it', lightRow(call))}
+${row('Light on the birds', 'readings are weighed by it', lightRow(call.light))}
 ${row('Other phones', others(call), '')}
 ${row('From the paper sheet', 'type in its ticks, as one round', html`<a class="btn" href="#ticks">Type in</a>`)}
 ${row('Learn the flock', 'practise on drawings; your answers stay on this phone', html`<a class="btn" href="/exhibits/${call.pack.exhibit.id}/practice/">Practise</a>`)}

@@ -4,6 +4,7 @@
 import { anySeen } from '../shared/sides.js';
 import { percent } from '../shared/words.js';
 import { html } from './markup.js';
+import { lightRow } from './light-row.js';
 import { keysView, onSite, readingActs, sureRow } from './reading-keys.js';
 import { readingFigure } from './roll-call-figure.js';
 import { choices, glyph } from './roll-call-pieces.js';
@@ -23,7 +24,8 @@ export function view(who) {
 <p class="say" aria-live="polite" data-k="say">${answer.verdict.say}${answer.verdict.look && html` <span class="look-say">${answer.verdict.look}</span>`}${answer.verdict.quiet && html` <span class="quiet">${answer.verdict.quiet}</span>`}</p>
 <div class="read-tiles many" data-k="fits">${fits(who, answer) || html`<p class="await small">${who.banded().length} birds may be asked about. The ones that fit come here.</p>`}</div>
 ${keysView(who, who.looked())}
-<div class="stands" data-k="also">${anySeen(who.reading) && answer.verdict.kind !== 'none' && pairLink(answer.candidates)}${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>`;
+<div class="stands" data-k="also">${anySeen(who.reading) && answer.verdict.kind !== 'none' && pairLink(answer.candidates)}${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>
+${!who.visitor && html`<div class="lit" data-k="lit"><span class="small">Light</span>${lightRow(who.seenIn)}</div>`}`;
 }
 
 /** Which leg was seen comes first: a left taken for a right is the commonest error there is. @param {Who} who */
@@ -53,6 +55,11 @@ export const acts = {
   ...readingActs((/** @type {Who} */ who) => ({ desk: who, looked: who.looked() })),
   form: (who, button) => who.choose(/** @type {Who['form']} */ (button.dataset.value)),
   'leg-first': (who, button) => who.tellLeg(/** @type {'left'|'right'|'unclear'} */ (button.dataset.value)),
+  light: (who, button) => {
+    const light = /** @type {import('../shared/lights.js').Light} */ (button.dataset.value);
+    who.seenIn.light = who.seenIn.light === light ? '' : light;
+  },
+  mud: (who) => { who.seenIn.mud = who.seenIn.mud ? null : true; },
   visitor: (who) => { who.visitor = !who.visitor; },
   clear: (who) => who.choose(),
   choose: (who, button) => {

@@ -5,8 +5,9 @@ import { factMaker, newId } from '../shared/facts.js';
 import { hueOrder, wornColours } from '../shared/legkeys.js';
 import { wholeOf } from '../shared/open-leg.js';
 import { anySeen, NOT_SURE, sitesOf, withSwap } from '../shared/sides.js';
+import { identifyInStates, priorOfStates } from '../shared/lights.js';
 import { placeFactors } from '../shared/places.js';
-import { identify, prepareFlock } from '../shared/reading.js';
+import { prepareFlock } from '../shared/reading.js';
 import { verdict } from '../shared/words.js';
 import { PhotoDesk } from './photo-desk.js';
 import { photoAnswer } from './photo-view.js';
@@ -29,6 +30,8 @@ export class Who {
     this.exhibit = null;
     /** @type {number|null} the place in it where the bird stands; null is anywhere */
     this.place = null;
+    /** @type {{light: import('../shared/lights.js').Light|'', mud: boolean|null}} said once: it stays with the next bird */
+    this.seenIn = { light: '', mud: null };
     /** @type {'legs'|'tall'|'wings'} */
     this.form = 'legs';
     /** @type {Reading} */
@@ -42,6 +45,8 @@ export class Who {
     this.chosen = null;
     /** whether it was chosen from a photograph */
     this.pictured = false;
+    /** @type {{packs: Pack[], key: string, states: ReturnType<typeof prepareFlock>[]}|null} */
+    this.made = null;
     this.photo = new PhotoDesk(() => undefined);
     this.typed = '';
     /** @type {string} a loose band's colour */
@@ -105,12 +110,29 @@ export class Who {
     return { sites: this.sites, limb: this.limb, whole: wholeOf([...new Set(known.map(({ flock }) => flock))]), colours: wornColours(known.map(({ bird }) => bird), hues) };
   }
 
+  /** Who reads, in every light and mud; a visitor in a light that nobody can tell. @returns {import('../shared/pack.js').Reader[]} */
+  readers() {
+    const [pack] = this.packs;
+    if (this.visitor) return [pack.untrained || pack.reader];
+    return [pack.reader, ...(pack.lights || []).map(({ reader }) => reader)];
+  }
+
+  /** The birds that are asked about as each reader reads them: made anew only when the question is another.
+   * @param {Known[]} known */
+  prepared(known) {
+    const { made } = this, key = `${this.exhibit};${this.form === 'wings'};${this.visitor}`;
+    if (made?.packs === this.packs && made.key === key) return made.states;
+    const birds = known.map(({ bird }) => bird), states = this.readers().map((reader) => prepareFlock(birds, reader));
+    this.made = { packs: this.packs, key, states };
+    return states;
+  }
+
   /** Who it may be, and what is said of it. */
   answer() {
     const known = this.banded(), [pack] = this.packs, at = new Map(known.map((one) => [one.bird.id, one]));
-    const reader = this.visitor ? pack.untrained || pack.reader : pack.reader;
+    const states = this.prepared(known), prior = priorOfStates(this.seenIn.light, this.seenIn.mud);
     const found = anySeen(this.reading)
-      ? identify(prepareFlock(known.map(({ bird }) => bird), reader), this.reading, { strangers: pack.strangers, factors: placeFactors(known.map(({ bird }) => bird.places), this.place) })
+      ? identifyInStates(states, prior.slice(0, states.length), [], this.reading, { strangers: pack.strangers, factors: placeFactors(known.map(({ bird }) => bird.places), this.place) })
       : { candidates: [], noneOfThese: 1, lookNext: null };
     const candidates = found.candidates.map(({ id, chance }) => ({ ...(/** @type {Known} */ (at.get(id))), chance }));
     return {

@@ -15,7 +15,9 @@ export const STATES = [false, true].flatMap((mud) => LIGHTS.map((light) => ({ li
 
 /** @type {Record<Light, number>} */
 const UNTOLD = { bright: 0.86, dull: 0.1, dusk: 0.04 };
-const MUDDY = 0.06, TOLD = 0.94, NEVER = 1e-300, LEAST = 1e-12;
+const MUDDY = 0.06, TOLD = 0.94, LEAST = 1e-12;
+/** A reading rarer than this nobody could have given. */
+export const NEVER = 1e-300;
 
 /** How likely each of STATES is before anything was read. @param {string} [light] what was said, empty where nothing was
  * @param {boolean|null} [mud] @returns {number[]} */

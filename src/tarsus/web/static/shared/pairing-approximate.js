@@ -202,7 +202,7 @@ function clusteredSums(weights, strangers, many, clusters, start) {
     pair.forEach((row, t) => row.forEach((_, b) => {
       row[b] += many[t] * outer[t][b] * fromBird[t][b] * axisRoom[t];
     }));
-    return { pair, axisRoom, stepRoom };
+    return { pair, axisRoom, stepRoom, logSum: null };
   }
 
   /** @param {PairingSums} sums */

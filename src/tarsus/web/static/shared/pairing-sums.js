@@ -8,8 +8,9 @@ import { axisSizes } from './pairing-plan.js';
 
 /** @typedef {import('./pairing-plan.js').Plan} Plan */
 /** @typedef {import('./pairing-plan.js').Rows} Rows */
-/** `pair[t][b]` expected number of axis t's readings that are step b's; rooms as in the Python twin.
- * @typedef {{pair: Rows, axisRoom: Float64Array, stepRoom: Float64Array}} PairingSums */
+/** `pair[t][b]` expected number of axis t's readings that are step b's; rooms as in the Python twin; `logSum`: the
+ * logarithm of the sum over all pairings, null where the sums are not exact.
+ * @typedef {{pair: Rows, axisRoom: Float64Array, stepRoom: Float64Array, logSum: number|null}} PairingSums */
 /** @typedef {{axis: number, size: number, stride: number}} Open */
 
 /** No bird, or no set of different birds, could have given these readings. */
@@ -30,8 +31,19 @@ export function pairingSums(weights, axisFree, stepFree, many, plan) {
   }
   const leftover = sizes.map((size, axis) => leftoverWeights(size, axisFree[axis]));
   const lost = sizes.map((size, axis) => leftoverLost(size, many[axis], axisFree[axis]));
-  const { states, closings } = forward(weights, stepFree, many, plan, sizes, leftover);
-  return backward({ weights, stepFree, many, plan, sizes, leftover, lost, states, closings });
+  const { states, closings, logScale } = forward(weights, stepFree, many, plan, sizes, leftover);
+  const made = backward({ weights, stepFree, many, plan, sizes, leftover, lost, states, closings });
+  return { ...made, logSum: logScale + logLeftOver(axisFree, stepFree, many, plan, sizes) };
+}
+
+/** Readings beyond the birds that could be theirs stay unpaired; a step that nothing goes with has no turn.
+ * @param {ArrayLike<number>} axisFree @param {ArrayLike<number>} stepFree @param {number[]} many @param {Plan} plan @param {number[]} sizes */
+function logLeftOver(axisFree, stepFree, many, plan, sizes) {
+  const turns = new Set(plan.order);
+  let log = 0;
+  sizes.forEach((size, axis) => { if (size <= many[axis]) log += (many[axis] - size + 1) * Math.log(axisFree[axis]); });
+  for (let step = 0; step < stepFree.length; step += 1) if (!turns.has(step)) log += Math.log(stepFree[step]);
+  return log;
 }
 
 /** @param {number} size @param {number} free */
@@ -61,12 +73,13 @@ function eachRun(total, open, visit) {
   }
 }
 
-/** @param {Float64Array} state */
-function scaled(state) {
+/** @param {Float64Array} state @returns {number} the largest entry, by which it was divided; 1 where there is none */
+function scale(state) {
   let largest = 0;
   for (const value of state) if (value > largest) largest = value;
-  if (largest > 0) for (let k = 0; k < state.length; k += 1) state[k] /= largest;
-  return state;
+  if (!(largest > 0)) return 1;
+  for (let k = 0; k < state.length; k += 1) state[k] /= largest;
+  return largest;
 }
 
 /** @param {Open[]} layout @param {number} axis the layout without it, strides closed up */
@@ -121,6 +134,7 @@ function forward(weights, stepFree, many, plan, sizes, leftover) {
   const states = [];
   /** @type {{axis: number, open: Open, state: Float64Array, layout: Open[]}[][]} */
   const closings = [];
+  let logScale = 0;
   plan.order.forEach((step, k) => {
     for (const axis of plan.opens[k]) {
       layout = [...layout, { axis, size: sizes[axis], stride: state.length }];
@@ -130,6 +144,7 @@ function forward(weights, stepFree, many, plan, sizes, leftover) {
     }
     states.push({ state, layout });
     state = stepped(state, layout, weights, many, stepFree[step], step);
+    logScale += Math.log(scale(state));
     /** @type {{axis: number, open: Open, state: Float64Array, layout: Open[]}[]} */
     const closed = [];
     for (const axis of plan.closes[k]) {
@@ -141,7 +156,7 @@ function forward(weights, stepFree, many, plan, sizes, leftover) {
     closings.push(closed);
   });
   if (!(state[0] > 0)) throw new ImpossibleReading('these readings cannot be of different birds');
-  return { states, closings };
+  return { states, closings, logScale: logScale + Math.log(state[0]) };
 }
 
 /**
@@ -158,7 +173,7 @@ function stepped(state, layout, weights, many, free, step) {
       for (let k = 0; k < open.stride; k += 1) after[to + k] += state[from + k] * one;
     });
   }
-  return scaled(after);
+  return after;
 }
 
 /** @param {Float64Array} one @param {Float64Array} other */
@@ -168,7 +183,7 @@ function product(one, other) {
   return sum;
 }
 
-/** @param {any} of everything the forward pass kept @returns {PairingSums} */
+/** @param {any} of everything the forward pass kept @returns {Omit<PairingSums, 'logSum'>} */
 function backward(of) {
   const { weights, stepFree, plan, sizes, leftover, lost, states, closings } = of;
   const pair = weights.map((/** @type {Float64Array} */ row) => new Float64Array(row.length));
@@ -189,7 +204,8 @@ function backward(of) {
     stepRoom[step] = product(state, after) / back.whole;
     const kept = layout.filter((/** @type {Open} */ open) => !plan.opens[k].includes(open.axis));
     const length = kept.reduce((/** @type {number} */ n, /** @type {Open} */ open) => n * open.size, 1);
-    after = scaled(back.before.slice(0, length));
+    after = back.before.slice(0, length);
+    scale(after);
   }
   return { pair, axisRoom, stepRoom };
 }

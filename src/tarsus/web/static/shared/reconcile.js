@@ -14,9 +14,10 @@ export { ImpossibleReading };
 /** `weights[r][b]`: prior weight of bird b times the chance that it gives reading r; `strangers[r]`: the same of
  * none of these birds.
  * @typedef {{weights: ArrayLike<number>[], strangers: ArrayLike<number>}} GroupOfReadings */
-/** @typedef {{chances: Rows, stranger: Float64Array, exact: boolean}} GroupChances */
+/** `logSum`: the logarithm of the sum over all pairings, null where that was approximated.
+ * @typedef {{chances: Rows, stranger: Float64Array, exact: boolean, logSum: number|null}} GroupChances */
 /** @typedef {{seen: Float64Array, groups: GroupChances[], method: 'exact' | 'approximate'}} RoundChances */
-/** @typedef {{weights: Rows, strangers: Float64Array, many: number[], kindOf: number[]}} Kinds */
+/** @typedef {{weights: Rows, strangers: Float64Array, many: number[], kindOf: number[], logScale: number}} Kinds */
 
 const MOST_CELLS = 100_000_000;
 const DROPPED = [1e-11, 1e-14, 1e-17, 0];
@@ -50,7 +51,7 @@ export function reconciled(groups, birds, mostCells = MOST_CELLS) {
 /** @param {GroupOfReadings} group @param {number} mostCells @param {number} number @param {number} groups */
 function groupChances(group, mostCells, number, groups) {
   if (!group.strangers.length) {
-    return { answer: { chances: [], stranger: new Float64Array(0), exact: true }, cells: 0 };
+    return { answer: { chances: [], stranger: new Float64Array(0), exact: true, logSum: 0 }, cells: 0 };
   }
   const kinds = kindsOf(group, number);
   const { sums: exactly, cells } = exactSums(kinds, mostCells);
@@ -62,6 +63,7 @@ function groupChances(group, mostCells, number, groups) {
       chances: kinds.kindOf.map((t) => each[t]),
       stranger: Float64Array.from(kinds.kindOf, (t) => stranger[t]),
       exact: exactly !== null,
+      logSum: sums.logSum === null ? null : sums.logSum + kinds.logScale,
     },
     cells,
   };
@@ -70,15 +72,17 @@ function groupChances(group, mostCells, number, groups) {
 /** The distinct rows, scaled to a largest weight of 1, in the order of their values.
  * @param {GroupOfReadings} group @param {number} number @returns {Kinds} */
 function kindsOf(group, number) {
+  let logScale = 0;
   const rows = group.weights.map((row, r) => {
     const whole = Float64Array.of(...Array.from(row), group.strangers[r]);
     const largest = whole.reduce((most, value) => Math.max(most, value), 0);
     if (!(largest > 0)) throw new ImpossibleReading(`groups[${number}][${r}]: no bird could have given this reading`);
+    logScale += Math.log(largest);
     return whole.map((value) => value / largest);
   });
   const order = rows.map((_, r) => r).sort((x, y) => compared(rows[x], rows[y]));
   /** @type {Kinds} */
-  const kinds = { weights: [], strangers: new Float64Array(0), many: [], kindOf: [] };
+  const kinds = { weights: [], strangers: new Float64Array(0), many: [], kindOf: [], logScale };
   /** @type {number[]} */
   const strangers = [];
   order.forEach((r, k) => {
@@ -169,5 +173,6 @@ function sumsOf(kept, kinds, { plan, byBirds }) {
     pair: kept.map((row, t) => row.map((_, b) => sums.pair[b][firsts[t]] * kinds.many[t])),
     axisRoom: Float64Array.from(firsts, (r) => sums.stepRoom[r]),
     stepRoom: sums.axisRoom,
+    logSum: sums.logSum,
   };
 }

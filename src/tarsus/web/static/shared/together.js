@@ -12,7 +12,7 @@ import { clears } from './naming.js';
 /** @typedef {{groups: GroupOfReadings[], facts: (Fact|null)[][]}} SetOut  facts[g][r] is what row r of group g stands for */
 
 /** Whether a sighting leaves open whom it was of: nobody was named, or not surely. @param {Fact} fact @returns {boolean} */
-const leavesOpen = (fact) => fact.how !== 'inferred' && !clears(fact);
+export const leavesOpen = (fact) => fact.how !== 'inferred' && !clears(fact);
 
 /**
  * @param {RoundState} state @param {Flock} flock
