@@ -12,6 +12,7 @@ from tarsus.core.documents.identify import RoundIdentified, identified_together
 from tarsus.core.documents.lights import NOT_SAID
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.palette import Palette
+from tarsus.core.readings.identification import Chances
 from tarsus.core.readings.lights import prior_of_states
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.places import place_factors
@@ -169,7 +170,7 @@ def _identified(
     factors: Sequence[float],
     readings: Sequence[Mapping[str, Any]],
     observers: Sequence[Misreading],
-    prior: Sequence[float],
+    prior: Sequence[float] | Chances,
 ) -> RoundIdentified:
     """Who these readings are of, and in which light: one observer a state of it, with its prior chance."""
     palette = Palette.of(park_face().palette)
