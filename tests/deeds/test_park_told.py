@@ -49,6 +49,7 @@ CHOSEN: dict[str, Any] = {
     "pictures_days": 30,
     "shared_phones": True,
     "idle_lock_minutes": 5,
+    "desk_idle_minutes": 30,
     "office_second_step": True,
     "visitor_pages": "link",
 }

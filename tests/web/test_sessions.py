@@ -8,13 +8,14 @@ from datetime import timedelta
 
 import pytest
 from django.contrib.sessions.models import Session as Kept
+from django.core.cache import cache
 from django.test import Client
 from django.utils import timezone
 
 from tarsus.actions.settings.people import save_person
 from tarsus.core.words.browsers import browser_in_words
 from tarsus.queries.exports import tables_held
-from tarsus.records.models import Person, SignedIn, ToldDeed
+from tarsus.records.models import Park, Person, SignedIn, ToldDeed
 
 from .conftest import PASSWORD
 
@@ -74,6 +75,57 @@ def test_a_session_that_is_used_is_listed_however_long_ago_it_began(people: dict
     assert phone.get("/")["Location"].startswith("/sign-in/")
     of_phone.update(ended_at=None, last_used_at=long_ago)
     assert shown(desk)[1] == []
+
+
+def left_unused(minutes: int) -> None:
+    """Everybody used their browser last so long ago; each server process looks anew."""
+    SignedIn.objects.update(last_used_at=timezone.now() - timedelta(minutes=minutes))
+    cache.clear()
+
+
+def test_a_session_at_a_desk_that_nobody_uses_ends_and_a_phones_does_not(
+    people: dict[str, Person], park: Park
+) -> None:
+    Park.objects.update(desk_idle_minutes=30)
+    desk, phone = signed_in(DESK), signed_in(PHONE)
+    left_unused(29)
+    assert [client.get("/").status_code for client in (desk, phone)] == [200, 200]
+    left_unused(31)
+    assert phone.get("/").status_code == 200
+    answer = desk.get("/settings/")
+    assert answer["Location"].startswith("/sign-in/?unused=1&next=/settings/")
+    assert "nobody had used this desk" in desk.get(answer["Location"]).content.decode()
+    assert desk.get("/").status_code == 302
+    assert SignedIn.objects.filter(ended_at__isnull=False).count() == 1
+
+
+def test_what_was_typed_into_a_desk_that_ended_is_not_written(people: dict[str, Person], park: Park) -> None:
+    Park.objects.update(desk_idle_minutes=30)
+    desk = signed_in(DESK, "ann")
+    left_unused(31)
+    new = {"current": PASSWORD, "password": "a dipper under the bridge"}
+    assert desk.post("/settings/password/", new).status_code == 302
+    assert not ToldDeed.objects.exists()
+
+
+def test_a_page_that_lies_open_at_a_desk_is_no_use_of_it_and_looking_is(
+    people: dict[str, Person], park: Park
+) -> None:
+    Park.objects.update(desk_idle_minutes=30)
+    desk = signed_in(DESK)
+    left_unused(20)
+    desk.get("/exhibits.json", headers={"sec-fetch-mode": "cors"})
+    assert SignedIn.objects.get().last_used_at < timezone.now() - timedelta(minutes=19)
+    desk.get("/")
+    assert SignedIn.objects.get().last_used_at > timezone.now() - timedelta(minutes=1)
+    left_unused(31)
+    assert desk.get("/exhibits.json", headers={"sec-fetch-mode": "cors"}).json()["ended"] is True
+
+
+def test_until_the_park_says_so_a_desk_stays_signed_in(people: dict[str, Person], park: Park) -> None:
+    desk = signed_in(DESK)
+    left_unused(60 * 24 * 20)
+    assert desk.get("/").status_code == 200
 
 
 def test_nobody_ends_anothers_but_an_administrator(people: dict[str, Person]) -> None:

@@ -23,7 +23,8 @@ class ParkFace:
 
     `faded`: how colours look when old, of those where somebody entered it. `invented` says that it is the
     demo's, whose birds are nobody's; `begun`, that a bird is in the register. `office_second_step`: it
-    wants a second step of signing in of administrator, vet and records.
+    wants a second step of signing in of administrator, vet and records. `desk_idle_minutes`: after how many a
+    session at a desk ends that nobody uses; 0 where none does.
     """
 
     name: str
@@ -34,6 +35,7 @@ class ParkFace:
     invented: bool = False
     begun: bool = False
     office_second_step: bool = False
+    desk_idle_minutes: int = 0
 
     @property
     def on_paper(self) -> str:
@@ -49,8 +51,8 @@ def park_face() -> ParkFace:
         The built-in palette with the published letters until the park has entered its own colours.
     """
     rows = Park.objects.annotate(begun=Exists(Bird.objects.all()))
-    shown = ("name", "time_zone", "metal_letter", "invented", "begun", "office_second_step")
-    park = rows.values(*shown).first()
+    beside = ("invented", "begun", "office_second_step", "desk_idle_minutes")
+    park = rows.values("name", "time_zone", "metal_letter", *beside).first()
     colours = list(Colour.objects.order_by("order", "id").values_list("name", "hex", "letter", "faded_hex"))
     letters = {name: letter for name, _, letter, _ in colours} or dict(LETTERS)
     palette = {name: value for name, value, _, _ in colours} or BUILT_IN.as_mapping()
@@ -59,7 +61,7 @@ def park_face() -> ParkFace:
         return ParkFace("", DEFAULT_ZONE, palette, {**letters, METAL: METAL_LETTER}, faded)
     letters = {**letters, METAL: park["metal_letter"]}
     told = (park["name"], park["time_zone"], palette, letters, faded)
-    return ParkFace(*told, **{key: park[key] for key in ("invented", "begun", "office_second_step")})
+    return ParkFace(*told, **{key: park[key] for key in beside})
 
 
 def colours_worn(face: ParkFace, marks: Iterable[Marks]) -> dict[str, ColourOnPaper]:

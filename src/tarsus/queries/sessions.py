@@ -46,6 +46,12 @@ def sessions_of(person_id: int, here: str | None) -> tuple[Session, ...]:
     return tuple(sorted(found, key=lambda session: not session.here))
 
 
+def last_use_of(key: str) -> datetime | None:
+    """When the session of this key was last used, as closely as that is kept; `None` where it is not kept."""
+    rows = SignedIn.objects.filter(digest=digest_of_session(key), ended_at__isnull=True)
+    return rows.values_list("last_used_at", flat=True).first()
+
+
 def was_ended(key: str) -> bool:
     """Whether a session of this key was ended on purpose, so that its phone is to forget."""
     return (

@@ -121,7 +121,8 @@ def _refused(request: HttpRequest, roles: tuple[str, ...], *, json: bool) -> Htt
         ended = was_ended(request.COOKIES.get(settings.SESSION_COOKIE_NAME, ""))
         return JsonResponse({"reason": "sign in first"} | ({"ended": True} if ended else {}), status=401)
     if not known:
-        return redirect_to_login(request.get_full_path(), resolve_url("sign-in"))
+        why = "?unused=1" if getattr(request, "ended_unused", False) else ""
+        return redirect_to_login(request.get_full_path(), resolve_url("sign-in") + why)
     return render(request, "web/refused.html", {"roles": roles}, status=403)
 
 

@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Final
 
+from django.contrib.auth.models import AnonymousUser
 from django.core.cache import cache
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
+from django.utils import timezone
 
 from tarsus.actions.settings.sessions import end_session, note_session
-from tarsus.core.words.browsers import browser_in_words
-from tarsus.queries.sessions import digest_of_session, sessions_of
+from tarsus.core.words.browsers import browser_in_words, is_a_phone
+from tarsus.queries.sessions import digest_of_session, last_use_of, sessions_of
 from tarsus.queries.settings_page import NoSuchRow, person_values
 from tarsus.web.access import may_tell, person_id
+from tarsus.web.park_time import park_of
 from tarsus.web.telling import done
 
 WRITES_S: Final = 300
 READS_S: Final = 3600
 """How closely the last use is kept. A page that only looks writes seldom: else it waits for other writers."""
+LOOK_S: Final = 60
+"""How often a session at a desk is looked at, where the park lets those end that nobody uses."""
+OF_ITS_TIME: Final = 6
+"""Such a session's last use is kept to a sixth of the time after which it ends."""
 
 
 class SessionsNoted:
@@ -29,14 +37,49 @@ class SessionsNoted:
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         before = request.session.session_key
+        counts = _on_phone(request) or _somebody_did(request)
+        if before and request.user.is_authenticated and not _on_phone(request):
+            _look_at_desk(request, before, used=counts)
         answer = self.answer(request)
         now = request.session.session_key
         if before and before != now:
             end_session(before)
-        if now and request.user.is_authenticated and _is_due(request, now):
-            agent = request.headers.get("User-Agent", "")
-            note_session(key=now, person_id=person_id(request), browser=browser_in_words(agent))
+        if now and request.user.is_authenticated and counts and _is_due(request, now):
+            note_session(key=now, person_id=person_id(request), browser=_browser_of(request))
         return answer
+
+
+def _look_at_desk(request: HttpRequest, key: str, *, used: bool) -> None:
+    """End a session at a desk that nobody used for as long as the park says, or keep that it is used."""
+    if not cache.add(f"looked-{used}-{digest_of_session(key)}", 1, LOOK_S):
+        return
+    ends_after, last = timedelta(minutes=park_of(request).desk_idle_minutes), last_use_of(key)
+    if not ends_after or last is None:
+        return
+    unused = timezone.now() - last
+    if unused > ends_after:
+        end_session(key)
+        request.session.flush()
+        request.user = AnonymousUser()
+        request.ended_unused = True  # type: ignore[attr-defined]  # the page where one signs in says why
+    elif used and unused > ends_after / OF_ITS_TIME:
+        note_session(key=key, person_id=person_id(request), browser=_browser_of(request))
+
+
+def _somebody_did(request: HttpRequest) -> bool:
+    """Whether somebody opened a page or sent something: what a page that lies open asks for is no use of it.
+
+    Browsers say so themselves (W3C, Fetch Metadata Request Headers); of one that does not, all counts.
+    """
+    return request.method == "POST" or request.headers.get("Sec-Fetch-Mode", "navigate") == "navigate"
+
+
+def _on_phone(request: HttpRequest) -> bool:
+    return is_a_phone(request.headers.get("User-Agent", ""))
+
+
+def _browser_of(request: HttpRequest) -> str:
+    return browser_in_words(request.headers.get("User-Agent", ""))
 
 
 def _is_due(request: HttpRequest, key: str) -> bool:

@@ -94,6 +94,11 @@ class ParkForm(PageForm):
         required=False,
         help_text="0: never. What was tapped stays, a reading that is not finished too.",
     )
+    desk_idle_minutes = forms.IntegerField(
+        label="A session at a desk that nobody uses ends after minutes",
+        required=False,
+        help_text="5 to 1440; 0: never. Phones stay signed in: a round without signal is not shut away.",
+    )
     office_second_step = forms.BooleanField(
         label="Administrator, vet and records sign in with a second step",
         required=False,
@@ -109,6 +114,10 @@ class ParkForm(PageForm):
     def clean_idle_lock_minutes(self) -> int:
         """Never, where nothing is written."""
         return self.cleaned_data["idle_lock_minutes"] or 0
+
+    def clean_desk_idle_minutes(self) -> int:
+        """Never, where nothing is written."""
+        return self.cleaned_data["desk_idle_minutes"] or 0
 
     def clean_visitor_pages(self) -> str:
         """Off where nothing is said."""

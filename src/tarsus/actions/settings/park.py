@@ -38,6 +38,7 @@ SET_HERE: Final = (
     "pictures_days",
     "shared_phones",
     "idle_lock_minutes",
+    "desk_idle_minutes",
     "office_second_step",
     "visitor_pages",
 )
@@ -137,6 +138,11 @@ def _check_scales(asked: Mapping[str, Any]) -> None:
         raise WrongValue(
             "idle_lock_minutes",
             f"{asked['idle_lock_minutes']} minutes are out of range; write 1 to 240, or 0 for never",
+        )
+    if asked["desk_idle_minutes"] and not 5 <= asked["desk_idle_minutes"] <= 1440:
+        raise WrongValue(
+            "desk_idle_minutes",
+            f"{asked['desk_idle_minutes']} minutes are out of range; write 5 to 1440, or 0 for never",
         )
     if not 0 <= asked["marks_rest_days"] <= 3660:
         raise WrongValue(

@@ -64,6 +64,7 @@ PARK: Final = Deed(
         _days("pictures_days", "Pictures stay with their sightings for", 0, 3650),
         flag("shared_phones", "Phones go from hand to hand"),
         whole("idle_lock_minutes", "Minutes after which a shared phone asks for the PIN", 0, 240),
+        whole("desk_idle_minutes", "Minutes after which a session at a desk ends unused", 0, 1440),
         flag("office_second_step", "Administrator, vet and records sign in with a second step"),
         choice("visitor_pages", "Visitors may open a page of an exhibit", *VISITOR_PAGES),
     ),

@@ -26,6 +26,18 @@ _MACHINES: Final = (
 )
 
 
+_PHONES: Final = ("iPhone", "iPad", "Android")
+
+
+def is_a_phone(agent: str) -> bool:
+    """Whether a browser says that it runs on a phone or a tablet.
+
+    Args:
+        agent: the ``User-Agent`` header of a request (RFC 9110, section 10.1.5).
+    """
+    return any(sign in agent for sign in _PHONES)
+
+
 def browser_in_words(agent: str) -> str:
     """The browser and the kind of machine, as *Firefox on Android*; what is not known is not guessed.
 

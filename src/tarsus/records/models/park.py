@@ -35,6 +35,7 @@ class Park(models.Model):
     # How long a picture stays with its sighting; 0: none is kept.
     pictures_days = models.PositiveSmallIntegerField(default=90)
     idle_lock_minutes = models.PositiveSmallIntegerField(default=0)
+    desk_idle_minutes = models.PositiveSmallIntegerField(default=0)
     office_second_step = models.BooleanField(default=False)
     visitor_pages = models.CharField(max_length=5, choices=VisitorPages, default=VisitorPages.OFF)
     one_park = models.BooleanField(default=True)
