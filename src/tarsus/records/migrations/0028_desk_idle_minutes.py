@@ -13,7 +13,7 @@ def lay(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0026_visitors'),
+        ('records', '0027_transponder_numbers'),
     ]
 
     operations = [

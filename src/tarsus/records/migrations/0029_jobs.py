@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0027_transponder_numbers'),
+        ('records', '0028_desk_idle_minutes'),
     ]
 
     operations = [
