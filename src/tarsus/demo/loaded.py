@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from tarsus.actions.bulk.reader import read_whole_park
 from tarsus.actions.learning import learn_readers
+from tarsus.actions.learning_cameras import learn_cameras
 from tarsus.actions.presence import keep_checkpoints
 from tarsus.demo import garden
 from tarsus.demo.chance import SEED
@@ -67,6 +68,8 @@ def load_park(
     keys = read_prepared(park, progress)
     say("Learning how its keepers read, and watching its birds up to yesterday")
     # Yesterday is over: the watch is carried to its end, and the first page need not walk a year of rounds.
-    learn_readers(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))
-    keep_checkpoints(datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone)))
+    now = datetime.combine(park.today, time(0, 10), ZoneInfo(park.time_zone))
+    learn_readers(now)
+    learn_cameras(now)
+    keep_checkpoints(now)
     return LoadedPark(park.today, keys.people, keys.exhibits, keys.birds)

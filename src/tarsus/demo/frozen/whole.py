@@ -10,6 +10,7 @@ from tarsus.demo.frozen.care import care_rows
 from tarsus.demo.frozen.keys import Keys
 from tarsus.demo.frozen.nests import nest_and_death_rows
 from tarsus.demo.frozen.park import people_rows, settings_rows, species_rows
+from tarsus.demo.frozen.photographs import photograph_rows
 from tarsus.demo.frozen.plans import plan_rows
 from tarsus.demo.frozen.rounds import round_rows
 from tarsus.demo.prepared import PreparedPark
@@ -33,3 +34,4 @@ def park_rows(
     yield from care_rows(park, keys)
     yield from nest_and_death_rows(park, keys)
     yield from round_rows(park, keys, progress)
+    yield from photograph_rows(park, keys)
