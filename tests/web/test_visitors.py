@@ -113,15 +113,24 @@ def test_a_story_that_was_taken_back_is_read_no_more(told: Wendlebrook) -> None:
 
 
 def test_the_page_is_asked_of_the_register_once_and_one_address_is_held_to_its_share(
-    told: Wendlebrook, django_assert_max_num_queries: Any
+    told: Wendlebrook, django_assert_max_num_queries: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    assert visitors.ASKED_AT_MOST >= 300, "all visitors on the park's Wi-Fi come from one address"
+    monkeypatch.setattr(visitors, "ASKED_AT_MOST", 12)
     page_of(Client(), "plain", told.shingle)
     with django_assert_max_num_queries(2):
         Client().get(f"/visitors/{told.shingle}/")
-    answers = [Client().get(f"/visitors/{told.shingle}/") for _ in range(visitors.ASKED_AT_MOST - 1)]
-    assert [answer.status_code for answer in answers] == [200] * (visitors.ASKED_AT_MOST - 2) + [429]
+    answers = [Client().get(f"/visitors/{told.shingle}/") for _ in range(11)]
+    assert [answer.status_code for answer in answers] == [200] * 10 + [429]
     assert answers[-1]["Retry-After"] == "60"
     assert Client(REMOTE_ADDR="10.0.0.9").get(f"/visitors/{told.shingle}/").status_code == 200
+
+
+def test_whoever_guesses_addresses_is_stopped_and_whoever_reads_from_there_is_not(told: Wendlebrook) -> None:
+    page_of(Client(), "link", told.shingle)
+    guessed = [Client().get(f"/visitors/{told.shingle}/") for _ in range(visitors.GUESSED_AT_MOST + 1)]
+    assert [answer.status_code for answer in guessed] == [404] * visitors.GUESSED_AT_MOST + [429]
+    assert page_of(Client(), "link", told.shingle).status_code == 200
 
 
 def test_the_board_leads_to_the_page_only_where_there_is_one(

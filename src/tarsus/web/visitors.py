@@ -35,8 +35,13 @@ from tarsus.web.templatetags.birds import marks_in_words
 
 KEPT_S: Final = 300
 """For so long a page is kept, here and by browsers."""
-ASKED_AT_MOST: Final = 60
-"""So often one address may ask within a minute; more is answered with 429."""
+ASKED_AT_MOST: Final = 600
+"""So often one address may read within a minute; more is answered with 429.
+
+A park's own Wi-Fi, all its visitors on it, is one address; a page that is kept costs two short questions.
+"""
+GUESSED_AT_MOST: Final = 30
+"""So often one address may ask within a minute for pages that are not there."""
 
 
 @may(VIEWER)
@@ -62,19 +67,26 @@ def board(request: HttpRequest, exhibit_id: int, size: str) -> HttpResponse:
 @require_safe
 def page(request: HttpRequest, key: str) -> HttpResponse:
     """What visitors read of an exhibit: by its number or a link, as the park chose; 404 where it is off."""
-    if _asks_too_often(address_of(request)):
-        return HttpResponse(
-            "Too many at a time; try again in a minute.",
-            status=429,
-            content_type="text/plain; charset=utf-8",
-            headers={"Retry-After": "60"},
-        )
+    address = address_of(request)
+    if _asks_too_often(address, "reading", ASKED_AT_MOST):
+        return _too_many()
     exhibit_id = exhibit_of_key(key, settings.SECRET_KEY)
     if exhibit_id is None:
+        if _asks_too_often(address, "guessing", GUESSED_AT_MOST):
+            return _too_many()
         return HttpResponse("There is no such page.", status=404, content_type="text/plain; charset=utf-8")
     shown = cache.get_or_set(f"visitors-{exhibit_id}", lambda: _shown(exhibit_id), KEPT_S)
     headers = {"Cache-Control": f"public, max-age={KEPT_S}", "X-Robots-Tag": "noindex"}
     return HttpResponse(shown, headers=headers)
+
+
+def _too_many() -> HttpResponse:
+    return HttpResponse(
+        "Too many at a time; try again in a minute.",
+        status=429,
+        content_type="text/plain; charset=utf-8",
+        headers={"Retry-After": "60"},
+    )
 
 
 def _shown(exhibit_id: int) -> str:
@@ -119,12 +131,12 @@ def _way(request: HttpRequest, exhibit_id: int) -> WayThere | None:
     return WayThere(address, ["".join("1" if dot else "0" for dot in row) for row in rows])
 
 
-def _asks_too_often(address: str) -> bool:
+def _asks_too_often(address: str, doing: str, at_most: int) -> bool:
     """Count what an address asks from its first question on; another minute begins after it."""
-    count = f"visitors-from-{address}"
+    count = f"visitors-{doing}-{address}"
     if cache.add(count, 1, 60):
         return False
     try:
-        return cache.incr(count) > ASKED_AT_MOST
+        return cache.incr(count) > at_most
     except ValueError:  # its minute ended between the two
         return False
