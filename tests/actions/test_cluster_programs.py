@@ -114,7 +114,8 @@ def test_a_dump_is_restored_beside_the_register_and_then_the_two_change_names(
         'DROP DATABASE IF EXISTS "park_birds_coming"',
         'CREATE DATABASE "park_birds_coming" TEMPLATE template0',
         "SELECT to_regclass('records_bird') IS NOT NULL",
-        "SELECT count(*) FROM pg_stat_activity WHERE datname = 'park_birds'",
+        "SELECT count(*) FROM pg_stat_activity WHERE datname = 'park_birds'"
+        " AND backend_type = 'client backend'",
         'ALTER DATABASE "park_birds" RENAME TO "park_birds_until_20261127_190039"',
         'ALTER DATABASE "park_birds_coming" RENAME TO "park_birds"',
     ]

@@ -99,7 +99,11 @@ def _refuse_other_files(dump: Path) -> None:
 
 def _change_names(database: Mapping[str, Any], names: tuple[str, str, str]) -> None:
     name, fresh, aside = names
-    busy = _ask(database, _OFFICE, f"SELECT count(*) FROM pg_stat_activity WHERE datname = '{name}'")
+    # Of the cluster's own workers, which come and go by themselves, renaming takes care.
+    clients = "backend_type = 'client backend'"
+    busy = _ask(
+        database, _OFFICE, f"SELECT count(*) FROM pg_stat_activity WHERE datname = '{name}' AND {clients}"
+    )
     if busy != "0":
         raise RegisterInUse(name)
     _ask(database, _OFFICE, f'ALTER DATABASE "{name}" RENAME TO "{aside}"')

@@ -151,7 +151,9 @@ def _refuse_busy(source: BaseDatabaseWrapper) -> None:
     name = str(source.settings_dict["NAME"])
     with source.cursor() as cursor:
         cursor.execute(
-            "SELECT count(*) FROM pg_stat_activity WHERE datname = %s AND pid <> pg_backend_pid()", [name]
+            "SELECT count(*) FROM pg_stat_activity WHERE datname = %s AND pid <> pg_backend_pid()"
+            " AND backend_type = 'client backend'",
+            [name],
         )
         if cursor.fetchone()[0]:
             raise RegisterInUse(name)
