@@ -136,7 +136,8 @@ def phone(field: Field, token: str, facts: list[dict[str, Any]], seed: int) -> N
                 outbox = outbox[len(batch) :]
             else:
                 chance.shuffle(outbox)
-                time.sleep(0.1 + chance.random() * 0.3)
+                # Fifty that ask all the time would keep the server from starting.
+                time.sleep(0.5 + chance.random())
 
 
 def _sent(field: Field, token: str, batch: list[dict[str, Any]]) -> bool:
