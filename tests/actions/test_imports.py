@@ -14,11 +14,10 @@ from tarsus.actions.imports import (
     NotAsked,
     NothingBroughtIn,
     bring_in,
-    leave_out,
-    mend_row,
     planned,
     save_mapping,
 )
+from tarsus.actions.mending import leave_out, mend_row
 from tarsus.core.errors import MalformedInput
 from tarsus.core.marks.marks import Marks
 from tarsus.queries.flock import birds_everywhere, sexes_of
@@ -460,3 +459,26 @@ def test_nothing_happens_to_a_bird_before_it_hatches(park: Any) -> None:
     ).plan
     assert [(one.line, one.field) for one in plan.refused] == [(2, "since"), (3, "banded"), (4, "since")]
     assert [bird.line for bird in plan.birds] == [5, 6]
+
+
+def test_what_somebody_writes_while_lines_are_looked_at_counts(park: Any) -> None:
+    sheet = table("Orache,pied avocet,f,shingle aviary,2026-03-04,,,999000333333333,,,")
+
+    def another_writes(_: int) -> None:
+        if not rows.Bird.objects.filter(house_name="Whelk").exists():
+            sent(park, table("Whelk,pied avocet,m,shingle aviary,2026-03-04,,,999000333333333,,,"))
+
+    brought = sent(park, sheet, progress=another_writes)
+    assert brought.birds == {}
+    assert "Whelk" in brought.plan.refused[0].reason
+    assert rows.Transponder.objects.filter(number="999000333333333").count() == 1
+
+
+def test_what_is_told_of_an_import_at_its_end_is_kept_with_it_or_not_at_all(park: Any) -> None:
+    def broken(_: Any) -> None:
+        raise MalformedInput("", "the power went")
+
+    with pytest.raises(MalformedInput):
+        sent(park, table("Orache,pied avocet,f,shingle aviary,2026-03-04,,,,,,"), ends=broken)
+    assert not rows.Bird.objects.filter(house_name="Orache").exists()
+    assert not rows.ImportBatch.objects.exists()

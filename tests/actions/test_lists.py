@@ -9,7 +9,8 @@ from uuid import uuid4
 import pytest
 
 from tarsus.actions.imports import NothingBroughtIn, save_mapping
-from tarsus.actions.lists import ListAsked, ListBrought, MayNotTell, bring_list_in, mend_line, planned_list
+from tarsus.actions.lists import ListAsked, ListBrought, MayNotTell, bring_list_in, planned_list
+from tarsus.actions.mending import mend_line
 from tarsus.queries.imports import batch_told
 from tarsus.records import models as rows
 from tarsus.tables.choices import Choices

@@ -1,4 +1,4 @@
-"""Bringing in a park's own spreadsheet: good rows go in, refused ones wait, or all or nothing."""
+"""Bringing in a park's own list of birds: good rows go in, refused ones wait, or all or nothing."""
 
 from __future__ import annotations
 
@@ -13,15 +13,16 @@ from django.utils import timezone
 
 from tarsus.actions.bulk.reader import RowsRefused
 from tarsus.actions.bulk.sheet import write_birds
-from tarsus.actions.known import known, known_person
+from tarsus.actions.known import known_person
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.imports import park_lettering, register_known
 from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, RefusedRow
 from tarsus.tables.choices import Choices
-from tarsus.tables.columns import Columns, columns_for, still_there
+from tarsus.tables.columns import Columns
 from tarsus.tables.import_plan import ImportPlan, plan_import
-from tarsus.tables.rows import Refusal, Row, Sheet
+from tarsus.tables.known import RegisterKnown
+from tarsus.tables.rows import Refusal, Sheet
 
 MAY_IMPORT: Final = ("lead", "records", "administrator")
 _REFUSED_LINE: Final = re.compile(r"(\d+)/(\d+)")
@@ -81,13 +82,25 @@ def planned(
     Raises:
         UnknownWord, WrongValue: a choice that is none.
     """
+    return _planned(sheet, columns, choices, _register(), progress)
+
+
+def _register() -> RegisterKnown:
+    return register_known(day_of(timezone.now(), park_zone()))
+
+
+def _planned(
+    sheet: Sheet,
+    columns: Columns,
+    choices: Choices,
+    register: RegisterKnown,
+    progress: Callable[[int], None] = lambda _: None,
+) -> ImportPlan:
     today = day_of(timezone.now(), park_zone())
-    register = register_known(today)
     writing = choices.writing(today, register.palette, park_lettering())
     return plan_import(sheet, columns, writing, register, progress)
 
 
-@transaction.atomic
 def bring_in(
     *,
     sheet: Sheet,
@@ -99,10 +112,24 @@ def bring_in(
     mapping_id: int | None = None,
     all_or_nothing: bool = False,
     progress: Callable[[int], None] = lambda _: None,
+    ends: Callable[[Brought], None] = lambda _: None,
 ) -> Brought:
     """Write the good lines of a table into the register, and keep the refused ones to be mended.
 
-    The plan is made anew within the act, so that what another person wrote meanwhile counts.
+    Every line is looked at before the register is taken: nobody waits for that. All that is written is one
+    transaction, the whole file or nothing; where another person wrote meanwhile, the plan is made anew in it.
+
+    Args:
+        sheet: the table.
+        columns: which heading is which field.
+        choices: how it is written.
+        file_name: what it is called.
+        digest: of its contents.
+        by: in whose name.
+        mapping_id: the mapping under which it is kept how it was read.
+        all_or_nothing: whether to write nothing while any line is refused.
+        progress: hears 1 for each line that was looked at.
+        ends: called within the transaction with what was done, so that both are kept or neither is.
 
     Raises:
         MayNotImport: the person's role does not allow it.
@@ -112,30 +139,44 @@ def bring_in(
     person = known_person(by)
     if person.role not in MAY_IMPORT:
         raise MayNotImport(person.display_name)
-    plan = planned(sheet, columns, choices, progress)
-    if plan.pressing:
-        raise NotAsked(plan)
-    if all_or_nothing and plan.refused:
-        raise NothingBroughtIn(plan.refused)
-    now = timezone.now()
-    birds = _written(plan, by, now)
-    batch = ImportBatch.objects.create(
-        file_name=file_name[:200],
-        digest=digest,
-        mapping_id=mapping_id,
-        all_or_nothing=all_or_nothing,
-        rows_in=len(birds),
-        rows_refused=len(plan.refused_rows),
-        warnings=[f"line {one.line}: {one.text}" for one in plan.remarks],
-        by_id=by,
-        at=now,
-    )
-    _keep_rows(batch, plan, birds)
-    close_mended(sheet, birds, by, now)
-    return Brought(batch.pk, birds, plan)
+    register = _register()
+    plan = _planned(sheet, columns, choices, register, progress)
+    with transaction.atomic():
+        if (now_known := _register()) != register:
+            plan = _planned(sheet, columns, choices, now_known)
+        if plan.pressing:
+            raise NotAsked(plan)
+        if all_or_nothing and plan.refused:
+            raise NothingBroughtIn(plan.refused)
+        now = timezone.now()
+        birds = written(plan, by, now)
+        batch = ImportBatch.objects.create(
+            file_name=file_name[:200],
+            digest=digest,
+            mapping_id=mapping_id,
+            all_or_nothing=all_or_nothing,
+            rows_in=len(birds),
+            rows_refused=len(plan.refused_rows),
+            warnings=[f"line {one.line}: {one.text}" for one in plan.remarks],
+            by_id=by,
+            at=now,
+        )
+        _keep_rows(batch, plan, birds)
+        close_mended(sheet, birds, by, now)
+        brought = Brought(batch.pk, birds, plan)
+        ends(brought)
+    return brought
 
 
-def _written(plan: ImportPlan, by: int, now: datetime) -> dict[int, int]:
+def written(plan: ImportPlan, by: int, now: datetime) -> dict[int, int]:
+    """Write the birds of a plan, within the caller's transaction.
+
+    Returns:
+        line -> the bird it became.
+
+    Raises:
+        MalformedInput: somebody wrote at this very moment what the guards now hold against.
+    """
     try:
         with transaction.atomic():
             return write_birds(plan, by=by, now=now, zone=park_zone())
@@ -185,87 +226,6 @@ def close_mended(sheet: Sheet, birds: Mapping[int, int | None], by: int, now: da
             RefusedRow.objects.filter(
                 batch_id=int(match[1]), line=int(match[2]), mended_at__isnull=True
             ).update(mended_at=now, mended_by_id=by, bird_id=birds[row.line])
-
-
-@transaction.atomic
-def mend_row(*, batch_id: int, line: int, cells: Mapping[str, str], by: int) -> tuple[Refusal, ...]:
-    """Try a refused row again with mended cells.
-
-    Args:
-        batch_id: the import it was refused in.
-        line: its line in the file.
-        cells: text by heading, as the row now reads.
-        by: who mended it.
-
-    Returns:
-        Nothing where the bird went in; otherwise why it still cannot, and the row waits on as it now reads.
-
-    Raises:
-        MayNotImport: the person's role does not allow it.
-        Unknown: there was no such import.
-        MalformedInput: no row of this line waits.
-    """
-    person = known_person(by)
-    if person.role not in MAY_IMPORT:
-        raise MayNotImport(person.display_name)
-    batch = known(ImportBatch, batch_id, "import")
-    waiting = RefusedRow.objects.filter(batch=batch, line=line, mended_at__isnull=True)
-    first = waiting.order_by("id").first()
-    if first is None:
-        raise MalformedInput(f"line {line}", "does not wait any more; look at the list again")
-    row = Row(
-        line,
-        tuple((heading, cells.get(heading, text)) for heading, text in first.cells.items()),
-        sheet=first.sheet,
-    )
-    kept = batch.mapping
-    headings = tuple(heading for heading, _ in row.cells)
-    columns = columns_for(headings, still_there(kept.columns, headings) if kept else None)
-    choices = Choices.of(kept.letters if kept else {})
-    plan = planned(Sheet(first.sheet, headings, (row,)), columns, choices)
-    now = timezone.now()
-    if not plan.birds:
-        asked = tuple(
-            Refusal(
-                line, one.field, one.text, f"write it otherwise, such as {' over '.join(one.proposals[0])}"
-            )
-            for one in plan.questions
-            if line in plan.held_up and line in one.lines
-        )
-        again = (
-            plan.refused or asked or (Refusal(line, "", "this bird went in before", "leave the line out"),)
-        )
-        waiting.update(mended_at=now, mended_by_id=by)
-        wait_again(batch, row, again)
-        return again
-    birds = _written(plan, by, now)
-    waiting.update(mended_at=now, mended_by_id=by, bird_id=birds[line])
-    ImportedRow.objects.create(batch=batch, line=line, row_digest=plan.birds[0].digest, bird_id=birds[line])
-    return ()
-
-
-def wait_again(batch: ImportBatch, row: Row, again: tuple[Refusal, ...]) -> None:
-    """Let a row that was mended and is still refused wait on as it now reads."""
-    RefusedRow.objects.bulk_create(
-        RefusedRow(
-            batch=batch,
-            sheet=row.sheet,
-            line=row.line,
-            cells=dict(row.cells),
-            field=one.field[:80],
-            reason=one.reason[:400],
-            remedy=one.remedy[:400],
-        )
-        for one in again
-    )
-
-
-@transaction.atomic
-def leave_out(*, batch_id: int, line: int, by: int) -> None:
-    """Let a refused row wait no longer: it is no bird of this park, or was brought in another way."""
-    known_person(by)
-    waiting = RefusedRow.objects.filter(batch_id=batch_id, line=line, mended_at__isnull=True)
-    waiting.update(mended_at=timezone.now(), mended_by_id=by)
 
 
 @transaction.atomic

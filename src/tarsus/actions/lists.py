@@ -6,7 +6,7 @@ again tells nothing twice, and a server that is killed goes on where it stopped 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,10 +19,8 @@ from tarsus.actions.imports import (
     MayNotImport,
     NothingBroughtIn,
     close_mended,
-    mend_row,
-    wait_again,
 )
-from tarsus.actions.known import known, known_person
+from tarsus.actions.known import known_person
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import in_words
 from tarsus.core.errors import MalformedInput
@@ -30,7 +28,7 @@ from tarsus.queries.lists import facts_heard, list_known, nest_of
 from tarsus.records.models import ImportBatch, RefusedRow
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns
-from tarsus.tables.list_kinds import KINDS, ListKind, list_columns
+from tarsus.tables.list_kinds import ListKind
 from tarsus.tables.list_plan import ListLine, ListPlan, facts_of, plan_list
 from tarsus.tables.rows import Refusal, Row, Sheet
 
@@ -117,11 +115,11 @@ def bring_list_in(
         raise ListAsked(plan)
     if all_or_nothing:
         with transaction.atomic():
-            told, late = _tell(plan.lines, kind, columns, by, progress)
+            told, late = tell_lines(plan.lines, kind, columns, by, progress)
             if plan.refused or late:
                 raise NothingBroughtIn((*plan.refused, *late))
     else:
-        told, late = _tell(plan.lines, kind, columns, by, progress)
+        told, late = tell_lines(plan.lines, kind, columns, by, progress)
     refused = tuple(sorted((*plan.refused, *late), key=lambda one: one.line))
     rows = {row.line: row for row in sheet.rows}
     batch = _kept(file_name, digest, mapping_id, all_or_nothing, told, refused, rows, plan, by)
@@ -130,10 +128,14 @@ def bring_list_in(
     return ListBrought(batch.pk, told, plan, refused)
 
 
-def _tell(
+def tell_lines(
     lines: Sequence[ListLine], kind: ListKind, columns: Columns, by: int, progress: Callable[[int], None]
 ) -> tuple[int, list[Refusal]]:
-    """Tell lines in parts, each a transaction; how many were told, and what the door refused."""
+    """Tell lines in parts, each a transaction.
+
+    Returns:
+        How many were told, and what the door refused.
+    """
     told, refused = 0, []
     for begin in range(0, len(lines), _AT_ONCE):
         part = lines[begin : begin + _AT_ONCE]
@@ -221,47 +223,3 @@ def _kept(
         batch_size=1000,
     )
     return batch
-
-
-@transaction.atomic
-def mend_line(*, batch_id: int, line: int, cells: Mapping[str, str], by: int) -> tuple[Refusal, ...]:
-    """Try a refused line of an import again with mended cells, whatever the import was of.
-
-    Args:
-        batch_id: the import it was refused in.
-        line: its line in the file.
-        cells: text by heading, as the line now reads.
-        by: who mended it.
-
-    Returns:
-        Nothing where it went in; otherwise why it still cannot, and it waits on as it now reads.
-
-    Raises:
-        MayNotImport: the person's role does not allow it.
-        Unknown: there was no such import.
-        MalformedInput: no row of this line waits.
-    """
-    batch = known(ImportBatch, batch_id, "import")
-    choices = Choices.of(batch.mapping.letters if batch.mapping else {})
-    if choices.what not in KINDS:
-        return mend_row(batch_id=batch_id, line=line, cells=cells, by=by)
-    kind = KINDS[choices.what]
-    refuse_stranger(by, kind)
-    waiting = RefusedRow.objects.filter(batch=batch, line=line, mended_at__isnull=True)
-    first = waiting.order_by("id").first()
-    if first is None:
-        raise MalformedInput(f"line {line}", "does not wait any more; look at the list again")
-    texts = tuple((heading, cells.get(heading, text)) for heading, text in first.cells.items())
-    row = Row(line, texts, sheet=first.sheet)
-    headings = tuple(first.cells)
-    columns = list_columns(headings, kind, batch.mapping.columns if batch.mapping else {})
-    plan = planned_list(Sheet(first.sheet, headings, (row,)), columns, kind, choices)
-    again = plan.refused
-    if plan.in_before:
-        again = (Refusal(line, "", "this line was told before", "leave the line out", first.sheet),)
-    elif plan.lines:
-        again = tuple(_tell(plan.lines, kind, columns, by, lambda _: None)[1])
-    waiting.update(mended_at=timezone.now(), mended_by_id=by)
-    if again:
-        wait_again(batch, row, again)
-    return again

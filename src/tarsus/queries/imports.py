@@ -58,6 +58,7 @@ class BatchTold:
 
     batch_id: int
     file_name: str
+    digest: str
     at: datetime
     by: str
     rows_in: int
@@ -158,6 +159,7 @@ def _batch(batch: ImportBatch) -> BatchTold:
     return BatchTold(
         batch_id=batch.pk,
         file_name=batch.file_name,
+        digest=batch.digest,
         at=batch.at,
         by=batch.by.display_name,
         rows_in=batch.rows_in,

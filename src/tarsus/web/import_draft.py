@@ -6,6 +6,7 @@ In the session and not on a disk, since the next page may be answered by another
 from __future__ import annotations
 
 import base64
+import hashlib
 import zlib
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
@@ -60,6 +61,11 @@ class Draft:
     def kind(self) -> ListKind | None:
         """What it is a list of; nothing where it is one of birds."""
         return KINDS.get(self.choices.what)
+
+    @property
+    def digest(self) -> str:
+        """Of its contents: the same file again is known by it."""
+        return hashlib.sha256(self.contents).hexdigest()
 
     def guessed(self) -> Draft:
         """The draft with what it is a list of, by its headings where nobody said.

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
@@ -21,6 +20,7 @@ from tarsus.tables.list_plan import ListPlan
 from tarsus.web import import_said
 from tarsus.web.access import person_id
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft
+from tarsus.web.import_jobs import AT_ONCE, tell_list_later
 
 _SHOWN: Final = 300
 
@@ -69,17 +69,20 @@ def _brought(request: HttpRequest, draft: Draft, kind: ListKind) -> HttpResponse
         refuse_stranger(by, kind)
         name = request.POST.get("mapping", "") or draft.name
         mapping = save_mapping(name=name, columns=columns, choices=draft.choices, by=by)
-        brought = bring_list_in(
-            sheet=sheet,
-            columns=columns,
-            kind=kind,
-            choices=draft.choices,
-            file_name=draft.name,
-            digest=hashlib.sha256(draft.contents).hexdigest(),
-            by=by,
-            mapping_id=mapping,
-            all_or_nothing="all_or_nothing" in request.POST,
-        )
+        said: dict[str, Any] = {
+            "sheet": sheet,
+            "columns": columns,
+            "kind": kind,
+            "choices": draft.choices,
+            "file_name": draft.name,
+            "digest": draft.digest,
+            "by": by,
+            "mapping_id": mapping,
+            "all_or_nothing": "all_or_nothing" in request.POST,
+        }
+        if len(sheet.rows) > AT_ONCE:
+            return redirect("job", tell_list_later(**said))
+        brought = bring_list_in(**said)
     except MalformedInput as refusal:
         return _looked_at(request, draft, kind, str(refusal))
     drop_draft(request)

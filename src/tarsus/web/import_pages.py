@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import io
 from dataclasses import replace
 from typing import Any, Final
@@ -10,12 +9,15 @@ from typing import Any, Final
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from tarsus.actions.imports import bring_in, leave_out, planned, save_mapping
-from tarsus.actions.lists import mend_line
+from tarsus.actions.imports import bring_in, planned, save_mapping
+from tarsus.actions.jobs import jobs_at_work
+from tarsus.actions.mending import leave_out, mend_line
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.imports import batch_told, batches_told, park_palette, saved_mapping, saved_mappings
+from tarsus.queries.jobs import AT_WORK, JobTold, jobs_of
 from tarsus.tables.book_out import XLSX
 from tarsus.tables.import_plan import ImportPlan
 from tarsus.tables.list_kinds import BIRDS, KINDS
@@ -26,6 +28,7 @@ from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
 from tarsus.web.first_steps import begins
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft, kept_draft
+from tarsus.web.import_jobs import AT_ONCE, IMPORT, bring_birds_later
 from tarsus.web.import_lists import look_at_list
 from tarsus.web.import_shown import batch_shown, birds_shown
 
@@ -48,8 +51,13 @@ def choose(request: HttpRequest) -> HttpResponse:
         "mappings": saved_mappings(),
         "batches": batches_told(),
         "draft": kept_draft(request),
+        "jobs": [one for one in _jobs(request) if one.state == AT_WORK],
     }
     return render(request, "web/import.html", told, status=422 if refusal else 200)
+
+
+def _jobs(request: HttpRequest) -> tuple[JobTold, ...]:
+    return jobs_of(person_id(request), IMPORT, timezone.now(), jobs_at_work())
 
 
 def uploaded(request: HttpRequest, letters: str = "") -> Draft:
@@ -104,16 +112,19 @@ def _brought(request: HttpRequest, draft: Draft) -> HttpResponse:
         mapping = save_mapping(
             name=request.POST.get("mapping", "") or draft.name, columns=columns, choices=draft.choices, by=by
         )
-        brought = bring_in(
-            sheet=sheet,
-            columns=columns,
-            choices=draft.choices,
-            file_name=draft.name,
-            digest=hashlib.sha256(draft.contents).hexdigest(),
-            by=by,
-            mapping_id=mapping,
-            all_or_nothing="all_or_nothing" in request.POST,
-        )
+        said: dict[str, Any] = {
+            "sheet": sheet,
+            "columns": columns,
+            "choices": draft.choices,
+            "file_name": draft.name,
+            "digest": draft.digest,
+            "by": by,
+            "mapping_id": mapping,
+            "all_or_nothing": "all_or_nothing" in request.POST,
+        }
+        if len(sheet.rows) > AT_ONCE:
+            return redirect("job", bring_birds_later(**said))
+        brought = bring_in(**said)
     except MalformedInput as refusal:
         return _looked_at(request, draft, str(refusal))
     drop_draft(request)
@@ -200,6 +211,9 @@ def told(request: HttpRequest, batch_id: int) -> HttpResponse:
     batch = batch_told(batch_id)
     if batch is None:
         raise Http404("there was no such import")
+    draft = kept_draft(request)
+    if draft is not None and draft.digest == batch.digest:
+        drop_draft(request)  # it was brought in in the background
     what = batch.mapping.writing.get("what", "") if batch.mapping else ""
     shown = {"batch": batch, "listed": what in KINDS, "rows": batch_shown(batch), "new_park": begins(request)}
     return render(request, "web/import_told.html", shown)
