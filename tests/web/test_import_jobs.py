@@ -13,6 +13,7 @@ import wendlebrook
 from tarsus.actions.jobs import jobs_at_work
 from tarsus.records.models import Bird, Job, Person, Weighing
 from tarsus.web.import_jobs import AT_ONCE
+from tarsus.web.import_looked import LONG
 
 pytestmark = pytest.mark.django_db(transaction=True)
 LONGEST_S = 120
@@ -80,3 +81,30 @@ def test_a_long_list_is_told_in_the_background_and_a_second_time_tells_nothing(
     client.post("/import/", {"file": SimpleUploadedFile("long.csv", contents.encode())})
     page = client.get("/import/look/").content.decode()
     assert f"{AT_ONCE + 1} were told before" in page
+
+
+def test_a_long_file_is_looked_at_in_the_background_too_and_shown_without_a_second_look(
+    transactional_db: None, tmp_path: Path, settings: object
+) -> None:
+    settings.HOME = tmp_path  # type: ignore[attr-defined]  # pytest-django's settings
+    wendlebrook.build()
+    client = browser("maren")
+    filler = "a remark of some length " * 8
+    lines = [f"Nobody {at},2026-04-03,{100 + at},in hand,{filler}" for at in range(LONG // len(filler) + 10)]
+    contents = "\n".join(["bird,date,weight,where,remark", *lines])
+    client.post("/import/", {"file": SimpleUploadedFile("long.csv", contents.encode())})
+    answer = client.get("/import/look/")
+    job = Job.objects.get()
+    assert answer["Location"] == f"/jobs/{job.pk}/"
+    over()
+    assert client.get(answer["Location"])["Location"] == "/import/look/?looked=1"
+    page = client.get("/import/look/?looked=1").content.decode()
+    assert f"0 lines would be told, {len(lines)} are refused" in page
+    # Seen once more it is there; said otherwise it is looked at anew.
+    assert client.get("/import/look/").status_code == 200
+    form = {f"column-{at}": field for at, field in enumerate(("bird", "on", "weight", "where", "scale"))}
+    client.post("/import/look/", {**form, "what": "weights"})
+    assert client.get("/import/look/").status_code == 302
+    over()
+    assert Job.objects.count() == 2
+    client.post("/import/throw-away/")

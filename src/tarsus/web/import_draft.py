@@ -9,6 +9,7 @@ import base64
 import hashlib
 import zlib
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any, Final
 
 from django.http import HttpRequest
@@ -84,8 +85,8 @@ class Draft:
         return replace(self, columns={}, choices=replace(self.choices, what=what, cells={}))
 
     def _read(self, what: str) -> tuple[Sheet, str]:
-        own = {folded(heading) for heading in self.columns}
-        return read_list(self.contents, self.name, own, self.sheet, what)
+        own = frozenset(folded(heading) for heading in self.columns)
+        return _table(self.contents, self.name, own, self.sheet, what)
 
     def packed(self) -> str:
         """The file as text for the session."""
@@ -104,6 +105,12 @@ class Draft:
             )
             return sheet, columns
         return sheet, columns_of(sheet, still_there(self.columns, sheet.headings), park_today())
+
+
+@lru_cache(maxsize=2)
+def _table(contents: bytes, name: str, own: frozenset[str], sheet: str, what: str) -> tuple[Sheet, str]:
+    """A file is taken apart once for several pages; two of them are kept, no more."""
+    return read_list(contents, name, own, sheet, what)
 
 
 def keep_draft(request: HttpRequest, draft: Draft) -> None:

@@ -21,6 +21,7 @@ from tarsus.web import import_said
 from tarsus.web.access import person_id
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft
 from tarsus.web.import_jobs import AT_ONCE, tell_list_later
+from tarsus.web.import_looked import forget_looks, kept_look
 
 _SHOWN: Final = 300
 
@@ -80,6 +81,7 @@ def _brought(request: HttpRequest, draft: Draft, kind: ListKind) -> HttpResponse
             "mapping_id": mapping,
             "all_or_nothing": "all_or_nothing" in request.POST,
         }
+        forget_looks()
         if len(sheet.rows) > AT_ONCE:
             return redirect("job", tell_list_later(**said))
         brought = bring_list_in(**said)
@@ -93,7 +95,8 @@ def _brought(request: HttpRequest, draft: Draft, kind: ListKind) -> HttpResponse
 def _looked_at(request: HttpRequest, draft: Draft, kind: ListKind, refusal: str = "") -> HttpResponse:
     try:
         sheet, columns = draft.table()
-        plan = planned_list(sheet, columns, kind, draft.choices)
+        kept = kept_look(draft)
+        plan = kept if isinstance(kept, ListPlan) else planned_list(sheet, columns, kind, draft.choices)
     except MalformedInput as reason:
         drop_draft(request)
         messages.error(request, f"{reason}.")

@@ -30,6 +30,7 @@ from tarsus.web.first_steps import begins
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft, kept_draft
 from tarsus.web.import_jobs import AT_ONCE, IMPORT, bring_birds_later
 from tarsus.web.import_lists import look_at_list
+from tarsus.web.import_looked import LONG, forget_looks, kept_look, look_later
 from tarsus.web.import_shown import batch_shown, birds_shown
 
 _SHOWN: Final = 300
@@ -73,6 +74,7 @@ def uploaded(request: HttpRequest, letters: str = "") -> Draft:
     draft = Draft.of(file.name, file.read(), saved_mapping(name) if name else None)
     if letters and not name:
         draft = replace(draft, choices=replace(draft.choices, letters=letters))
+    forget_looks()
     draft = draft.guessed()
     draft.table()
     return draft
@@ -88,6 +90,9 @@ def look(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and what in (BIRDS, *KINDS) and what != (draft.choices.what or BIRDS):
         keep_draft(request, draft.as_list_of(what))
         return redirect("import-look")
+    long = len(draft.contents) > LONG and request.method != "POST" and "looked" not in request.GET
+    if long and kept_look(draft) is None:
+        return redirect("job", look_later(draft, person_id(request)))
     if draft.kind is not None:
         return look_at_list(request, draft, draft.kind)
     if request.method != "POST":
@@ -122,6 +127,7 @@ def _brought(request: HttpRequest, draft: Draft) -> HttpResponse:
             "mapping_id": mapping,
             "all_or_nothing": "all_or_nothing" in request.POST,
         }
+        forget_looks()
         if len(sheet.rows) > AT_ONCE:
             return redirect("job", bring_birds_later(**said))
         brought = bring_in(**said)
@@ -137,7 +143,8 @@ def _brought(request: HttpRequest, draft: Draft) -> HttpResponse:
 def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpResponse:
     try:
         sheet, columns = draft.table()
-        plan = planned(sheet, columns, draft.choices)
+        kept = kept_look(draft)
+        plan = kept if isinstance(kept, ImportPlan) else planned(sheet, columns, draft.choices)
     except MalformedInput as reason:
         drop_draft(request)
         messages.error(request, f"{reason}.")
