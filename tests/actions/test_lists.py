@@ -40,8 +40,10 @@ def test_a_list_of_weights_is_told_as_of_its_days_and_once(park: Any) -> None:
         "Kelp;3.4.2026;0,31;in der Hand",
         "Sedge;4.4.2026;0,295;Waage",
     )
-    done = brought(park, *lines)
+    heard: list[int] = []
+    done = brought(park, *lines, progress=heard.append)
     assert (done.told, done.refused) == (2, ())
+    assert sum(heard) == 4, "each line was looked at, and told"
     weighing = rows.Weighing.objects.get(bird=park["Kelp"], weight_g=310.0)
     assert (weighing.where, weighing.happened_at.date()) == ("in hand", date(2026, 4, 3))
     assert rows.ToldDeed.objects.get(pk=weighing.pk).kind == "weighed"

@@ -104,13 +104,15 @@ def bring_list_in(
 ) -> ListBrought:
     """Tell what the good lines of a list say, and keep the refused ones to be mended.
 
+    `progress` hears 1 for each line that was looked at, and 1 for each that was told.
+
     Raises:
         MayNotImport, MayNotTell: the person's role does not allow it.
         ListAsked: what holds for every line was not said.
         NothingBroughtIn: `all_or_nothing`, and some line is refused.
     """
     refuse_stranger(by, kind)
-    plan = planned_list(sheet, columns, kind, choices)
+    plan = planned_list(sheet, columns, kind, choices, progress)
     if plan.pressing:
         raise ListAsked(plan)
     if all_or_nothing:

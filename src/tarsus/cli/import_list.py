@@ -38,8 +38,9 @@ def bring_list(
     columns = list_columns(sheet.headings, kind, {**kept, **dict(pairs("--column", wishes.column))})
     choices = _choices(wishes, kind, saved)
     brought: ListBrought | None = None
-    doing = "Telling the lines" if wishes.apply else "Reading the lines"
-    with progress_bar(doing, len(sheet.rows), quiet=wishes.json) as progress:
+    doing = "Looking at each line, then telling it" if wishes.apply else "Reading the lines"
+    steps = len(sheet.rows) * (2 if wishes.apply else 1)
+    with progress_bar(doing, steps, quiet=wishes.json) as progress:
         if wishes.apply:
             by = person_of(wishes.by)
             mapping = save_mapping(name=mapping_name(wishes), columns=columns, choices=choices, by=by)

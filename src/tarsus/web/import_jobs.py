@@ -59,7 +59,7 @@ def tell_list_later(*, sheet: Sheet, file_name: str, by: int, **said: Any) -> UU
             sheet=sheet,
             file_name=file_name,
             by=by,
-            progress=_heard(work, "Telling the lines", len(sheet.rows), ""),
+            progress=_heard(work, "Looking at each line, then telling it", 2 * len(sheet.rows), ""),
             **said,
         )
         return list_told(done)
