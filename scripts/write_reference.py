@@ -1,4 +1,4 @@
-"""Write docs/reference/commands.md, settings.md, errors.md and deeds.md from the code itself.
+"""Write docs/reference/commands.md, settings.md, errors.md, deeds.md and documents.md from the code itself.
 
     .venv/bin/python scripts/write_reference.py
 
@@ -214,6 +214,39 @@ def deeds_page() -> str:
     return "\n".join(lines) + "\n"
 
 
+def documents_page() -> str:
+    """Every document that a command reads: its keys, an example, and what is printed of it."""
+    spec = importlib.util.spec_from_file_location(
+        "describe_documents", ROOT / "scripts/describe_documents.py"
+    )
+    assert spec is not None
+    assert spec.loader is not None
+    script = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(script)
+    examples = script.examples()
+    reads = [
+        name
+        for name, (_, options) in commands().items()
+        if options is not None and any(action.metavar == "DOC" for action in options._actions)
+    ]
+    if odd := set(reads) ^ examples.keys():
+        raise SystemExit(f"give an example, in tests/sound_documents.py, of {', '.join(sorted(odd))}")
+    lines = [
+        WRITTEN,
+        "# Documents",
+        "",
+        "What commands read (`tarsus COMMAND DOC`) and print with `--json`. An unknown key is refused by",
+        "name, with the place where it stands. Left and right are always the bird's own, bands are told from",
+        "the body outward: `metal` or a colour of the palette. In a reading a site that is missing was not",
+        'seen, `[]` was seen to be bare, `"?"` is one band of any colour and `"*"` any number of them;',
+        '`"swap"` beside its sites is the chance that left and right are exchanged. Chances are 0 to 1.',
+        "A place such as `birds[].marks` is the same for each bird.",
+    ]
+    for name in reads:
+        lines += script.described(name, examples[name])
+    return "\n".join(lines) + "\n"
+
+
 def _field_name(field: Any) -> str:
     return f"**`{field.name}`**" if field.required else f"`{field.name}`"
 
@@ -264,6 +297,7 @@ PAGES = {
     "settings.md": settings_page,
     "errors.md": errors_page,
     "deeds.md": deeds_page,
+    "documents.md": documents_page,
 }
 
 

@@ -23,7 +23,7 @@ def writer() -> ModuleType:
     return module
 
 
-@pytest.mark.parametrize("page", ["commands.md", "settings.md", "errors.md", "deeds.md"])
+@pytest.mark.parametrize("page", ["commands.md", "settings.md", "errors.md", "deeds.md", "documents.md"])
 def test_the_page_is_what_the_code_says_now(writer: ModuleType, page: str) -> None:
     kept = (ROOT / "docs" / "reference" / page).read_text(encoding="utf-8")
     assert kept == writer.PAGES[page](), (
