@@ -10,8 +10,9 @@ from django.utils import timezone
 
 from phones import NINE, SEVEN, Phone
 from tarsus.core.rounds.call import OnRoll
+from tarsus.queries.days import park_zone
 from tarsus.queries.flock import flock_of
-from tarsus.queries.last_seen import last_seen, usual_places
+from tarsus.queries.last_seen import last_seen, usual_places, usual_times
 from tarsus.queries.rounds import (
     calls_between,
     closed_version,
@@ -93,6 +94,32 @@ def test_usual_places_are_shares_of_what_was_seen(tilda: Phone, park: Wendlebroo
     )
     places = usual_places(park.shingle, SEVEN + timedelta(hours=2))
     assert places == {park["Kelp"]: {park.north_spit: 0.75, park.south_pool: 0.25}}
+
+
+def test_usual_times_are_counted_by_the_clock_of_the_park(tilda: Phone, park: Wendlebrook) -> None:
+    started = {**tilda.started(), "at": (SEVEN - timedelta(days=1)).isoformat()}
+    # 08:59 UTC is one minute to ten at the park in June.
+    ten = SEVEN.replace(hour=9) - timedelta(days=1)
+    at = [ten - timedelta(minutes=1), ten + timedelta(minutes=1)]
+    told = [{**tilda.sighting("Kelp"), "at": moment.isoformat()} for moment in (*at, at[1])]
+    assert tilda.send(started, *told, tilda.inferred("Sedge", 0.99)) == ["written"] * 5
+    seen = usual_times(park.shingle, SEVEN + timedelta(hours=2), park_zone())
+    assert seen == {park["Kelp"]: {"morning": 1, "midday": 2}}
+    assert usual_times(park.shingle, SEVEN + timedelta(days=90), park_zone()) == {}
+
+
+def test_a_plumage_is_kept_as_it_was_told(tilda: Phone) -> None:
+    read = {"right tibia": ["yellow", "*"], "plumage": "young"}
+    told = tilda.send(
+        tilda.started(),
+        tilda.sighting(None, None, reading=read, lookalike="avocet"),
+        tilda.sighting(None, None, reading={**read, "plumage": "old"}, lookalike="avocet"),
+    )
+    assert told[1] == "written"
+    assert told[2].startswith("reading.plumage: 'old' is no plumage")
+    (part,) = roll_call(tilda.round, NINE).sightings
+    assert part.reading is not None
+    assert part.reading.as_mapping() == read
 
 
 def test_hearing_a_sighting_twice_writes_it_once(tilda: Phone) -> None:

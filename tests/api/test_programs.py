@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -168,6 +169,26 @@ def test_readings_of_one_round_are_weighed_in_the_light_that_was_told(
     assert untold["states"][0]["p"] > 0.5 > dusk["states"][0]["p"]
     assert alone["states"] is None
     assert shingle_tablet.post(path, body | {"light": "fog"}).status_code == 422
+
+
+def test_the_plumage_of_a_bird_weighs_where_the_park_said_when_birds_are_grown(
+    shingle_tablet: Device, park: Wendlebrook
+) -> None:
+    path, kelp = f"/exhibits/{park.shingle}/identify", str(park["Kelp"])
+    readings = [{"right tibia": ["metal"], "plumage": told} for told in ("young", "grown")]
+    body = {"by": park.actors.tilda, "readings": readings}
+
+    def chances() -> list[float]:
+        answers = shingle_tablet.post(path, body).json()["readings"]
+        return [{one["id"]: one["p"] for one in answer["candidates"]}[kelp] for answer in answers]
+
+    rows.Bird.objects.update(hatched_on=DAY - timedelta(days=3000))
+    rows.Bird.objects.filter(pk=park["Kelp"]).update(hatched_on=timezone.now().date() - timedelta(days=30))
+    before = chances()
+    assert before[0] == before[1]
+    rows.Species.objects.update(grown_plumage_at_days=400)
+    young, grown = chances()
+    assert young > before[0] > grown
 
 
 def test_a_malformed_reading_is_refused_with_its_place(shingle_tablet: Device, park: Wendlebrook) -> None:

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from browser.keeper import Keeper
 from tarsus.queries.rounds import roll_call
-from tarsus.records.models import BandFound, Report, Round, Sighting
+from tarsus.records.models import BandFound, Bird, Report, Round, Sighting, Species
 
 TEN_BIRDS_S = 15.0
 
@@ -104,6 +104,32 @@ def test_the_light_and_the_mud_that_are_said_once_weigh_every_reading(
     hand.page.wait_for_selector("#main [data-k=light-dusk][aria-pressed=true]")
     hand.tap("text=visitor report")
     hand.page.wait_for_selector("#main [data-k=light]", state="detached")
+
+
+def test_a_plumage_is_asked_for_where_the_vet_said_when_a_bird_is_grown_and_kept_with_the_reading(
+    keeper: Callable[..., Keeper], wendlebrook: Any
+) -> None:
+    Bird.objects.filter(pk=wendlebrook.birds["Whelk"]).update(
+        hatched_on=timezone.now().date() - timedelta(days=60)
+    )
+    Species.objects.update(grown_plumage_at_days=400)
+    hand = keeper("tamsin")
+    hand.page.goto("/who/")
+    hand.tap("[data-act=leg-first][data-value=unclear]")
+    hand.page.wait_for_selector("#main .keys")
+    hand.tap("[data-band=orange]")
+    hand.tap("[data-k=plumage-grown]")
+    hand.page.wait_for_selector("#main [data-k=plumage-grown][aria-pressed=true]")
+    hand.tap("[data-k=plumage-young]")
+    hand.page.wait_for_selector("#main [data-k=plumage-young][aria-pressed=true]")
+    assert "Whelk" in hand.page.inner_text("#main .read-tiles .tile >> nth=0")
+    hand.tap("[data-band=blue]")
+    hand.tap(f".read-tiles {hand.tile('Whelk')}")
+    hand.tap("[data-k=p-none]")
+    hand.wait_until_sent()
+    seen = Sighting.objects.filter(device__gt="").get()
+    assert seen.reading is not None
+    assert seen.reading["plumage"] == "young"
 
 
 def test_a_loose_band_is_kept_and_nobody_is_taken_for_dead(

@@ -29,6 +29,7 @@ LIMITS = {
     "weigh_every_days": 30,
     "health_check_every_days": 60,
     "leg_grown_at_days": 25,
+    "grown_plumage_at_days": 400,
     "chick_check_every_days": 3,
     "moult_from_month": 7,
     "moult_to_month": 9,

@@ -17,10 +17,11 @@ from tarsus.core.readings.lights import prior_of_states
 from tarsus.core.readings.misreading import Misreading
 from tarsus.core.readings.places import place_factors
 from tarsus.core.readings.shared_state import FlockInStates
+from tarsus.core.readings.times_of_day import part_of_day, time_factors
 from tarsus.core.rounds.call import Answered, OnRoll, RollCall
 from tarsus.queries.days import day_ends, day_of, park_zone
 from tarsus.queries.flock import FlockBird, birds_everywhere, flock_of
-from tarsus.queries.last_seen import usual_places
+from tarsus.queries.last_seen import usual_places, usual_times
 from tarsus.queries.observers import observers_of
 from tarsus.queries.one_park import one_park
 from tarsus.queries.park import park_face
@@ -98,7 +99,7 @@ def identified_in(
 
     Returns:
         One answer a reading, in order; ids are the register's, as text. Prior weights are each bird's chance
-        of being still here, and how usual the place is for it.
+        of being still here, and how usual the place and the part of the day are for it.
 
     Raises:
         WrongValue: a reading with a site or colour that there is not, with its place.
@@ -110,10 +111,13 @@ def identified_in(
         raise NobodyLivesThere(exhibit_id)
     usual = usual_places(exhibit_id, now) if place_id is not None else {}
     factors = place_factors([usual.get(bird.bird_id, {}) for bird in birds], place_id)
+    seen, part = usual_times(exhibit_id, now, park_zone()), part_of_day(now.astimezone(park_zone()).hour)
+    times = time_factors([seen.get(bird.bird_id, {}) for bird in birds])
+    usual_now = [place * time.get(part, 1.0) for place, time in zip(factors, times, strict=True)]
     eyes, by_light = observers_of(person_id, birds, day), bool(light) or mud is not None
     observers = eyes.in_states if by_light else (eyes.person,)
     prior = prior_of_states("" if light == NOT_SAID else light, mud) if by_light else (1.0,)
-    told = _identified(birds, presence_of_exhibit(exhibit_id, now), factors, readings, observers, prior)
+    told = _identified(birds, presence_of_exhibit(exhibit_id, now), usual_now, readings, observers, prior)
     return told if by_light else RoundIdentified(told.readings)
 
 

@@ -200,6 +200,7 @@ def _flock_bird(row: Bird, as_on: date) -> FlockBird:
         sex="U",
         sex_known_by="",
         hatched_on=row.hatched_on,
+        young=None,
         owner=row.owner,
         bands=(),
         natural_marks=(),

@@ -11,6 +11,7 @@ from django.db.models import Prefetch, QuerySet
 
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.marks import METAL, Marks
+from tarsus.core.readings.plumage import looks_young
 from tarsus.queries.days import day_ends, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
 from tarsus.queries.marks import WornBand, bands_of, marks_of, on_day
@@ -37,6 +38,7 @@ class NoticedMark:
 @dataclass(frozen=True, slots=True)
 class FlockBird:
     """One bird of an exhibit. `counted` is false for chicks that do not count yet and for birds off the roll.
+    `young` is the chance that somebody says it is in young plumage, None where that is not known.
 
     `whereabouts` is empty for a bird that is where it should be, otherwise ``missing``, ``escaped`` …
     """
@@ -51,6 +53,7 @@ class FlockBird:
     sex: str
     sex_known_by: str
     hatched_on: date | None
+    young: float | None
     owner: str
     bands: tuple[WornBand, ...]
     natural_marks: tuple[NoticedMark, ...]
@@ -75,7 +78,7 @@ class FlockBird:
 
     def as_core(self, prior: float = 1.0) -> CoreBird:
         """The bird as the computing core takes it; its id is the number in the register, as text."""
-        return CoreBird(str(self.bird_id), self.marks, self.sex, prior, self.lookalike)
+        return CoreBird(str(self.bird_id), self.marks, self.sex, prior, self.lookalike, self.young)
 
 
 @once
@@ -172,6 +175,7 @@ def _flock_bird(
         sex=sex,
         sex_known_by=known_by,
         hatched_on=bird.hatched_on,
+        young=_looks_young(bird.hatched_on, species.grown_plumage_at_days, day),
         owner=bird.owner,
         bands=bands.get(bird.pk, ()),
         natural_marks=tuple(
@@ -189,6 +193,11 @@ def _flock_bird(
         max_unseen_days=species.max_unseen_days,
         whereabouts=missing.get(bird.pk, ""),
     )
+
+
+def _looks_young(hatched_on: date | None, grown_at_days: int | None, day: date) -> float | None:
+    age = None if hatched_on is None else (day - hatched_on).days
+    return looks_young(age, grown_at_days)
 
 
 def roll_of(exhibit_id: int, day: date) -> dict[str, int]:

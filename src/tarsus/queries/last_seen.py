@@ -7,9 +7,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from django.db.models import Count, OuterRef, Q, Subquery
+from django.db.models.functions import ExtractHour
 
+from tarsus.core.readings.times_of_day import part_of_day
 from tarsus.core.rounds.naming import BY_READING, BY_SIGHT
 from tarsus.core.words.certainty import DOUBTFUL_BELOW
 from tarsus.records.models import Bird, Sighting
@@ -64,6 +67,35 @@ def _as_last_seen(row: Sighting) -> LastSeen:
         how=row.how,
         by=row.recorded_by.display_name,
     )
+
+
+def usual_times(
+    exhibit_id: int, until: datetime, zone: ZoneInfo, over: timedelta = timedelta(days=60)
+) -> dict[int, dict[str, int]]:
+    """In which parts of the day each bird of an exhibit was seen lately, in one query.
+
+    Args:
+        exhibit_id: only sightings in this exhibit.
+        until: the end of the span.
+        zone: the park's, whose clock says what morning is.
+        over: the span's length.
+
+    Returns:
+        bird -> part of the day -> number of sightings; a bird without sightings is left out.
+    """
+    seen = standing(Sighting.objects.all()).filter(
+        CLEARED,
+        exhibit_id=exhibit_id,
+        happened_at__lte=until,
+        happened_at__gt=until - over,
+        bird__isnull=False,
+    )
+    rows = seen.annotate(hour=ExtractHour("happened_at", tzinfo=zone)).values("bird_id", "hour")
+    times: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for bird, hour, number in rows.annotate(times=Count("pk")).values_list("bird_id", "hour", "times"):
+        assert bird is not None
+        times[bird][part_of_day(hour)] += number
+    return {bird: dict(by_part) for bird, by_part in times.items()}
 
 
 def usual_places(

@@ -150,7 +150,7 @@ def _of_exhibit(exhibit_id: int, now: datetime) -> Json:
         "plan": plan_in_pack(exhibit_id),
         "flocks": _flocks(
             birds,
-            whereabouts(exhibit_id, birds, now),
+            whereabouts(exhibit_id, birds, now, zone),
             carcases_off_the_roll(exhibit_id, day),
             whole_stacks(birds, day),
             instructions_for(bird.bird_id for bird in birds),
@@ -241,7 +241,9 @@ def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
         flags.setdefault(band.site, []).append(" ".join(band.flags))
         numbers.setdefault(band.site, []).append(band.engraving)
     last, presence = known.last, known.presence
+    young = {} if bird.young is None else {"young": bird.young}
     return {
+        **young,
         "id": bird.bird_id,
         "name": bird.name,
         "sex": bird.sex,
@@ -262,6 +264,7 @@ def _bird(bird: FlockBird, known: Whereabouts, zone: ZoneInfo) -> Json:
         # A bird that is almost surely gone may still be the one in view: nobody is weighed out for good.
         "prior": max(presence.still_here, LEAST_PRIOR),
         "places": {str(place): share for place, share in known.places.items()},
+        **({"times": known.times} if known.times else {}),
         "counted": bird.counted,
         "last_seen": last and {"at": _said(last.at, zone), "place": last.place_id, "how": last.how},
         "unseen_days": presence.unseen_days,

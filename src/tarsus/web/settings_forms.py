@@ -220,6 +220,12 @@ class LimitsForm(PageForm):
         label="Health check every so many days", required=False, min_value=1
     )
     leg_grown_at_days = forms.IntegerField(label="A chick's leg is grown at days", min_value=1)
+    grown_plumage_at_days = forms.IntegerField(
+        label="Grown plumage at days",
+        required=False,
+        min_value=1,
+        help_text="Empty: young and grown birds look alike, and nobody is asked which it was.",
+    )
     chick_check_every_days = forms.IntegerField(
         label="Look at a growing leg's band every so many days", min_value=1
     )

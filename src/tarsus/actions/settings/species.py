@@ -44,6 +44,7 @@ _SET_BY_VET: Final = (
     "weigh_every_days",
     "health_check_every_days",
     "leg_grown_at_days",
+    "grown_plumage_at_days",
     "chick_check_every_days",
     "moult_from_month",
     "moult_to_month",

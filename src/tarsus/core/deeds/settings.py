@@ -121,6 +121,7 @@ SPECIES: Final = (
             _days("weigh_every_days", "Weigh every", 1),
             _days("health_check_every_days", "Health check every", 1),
             _days("leg_grown_at_days", "A chick's leg is grown at", 1),
+            _days("grown_plumage_at_days", "Grown plumage at", 1),
             _days("chick_check_every_days", "A chick's band is looked at every", 1),
             whole("moult_from_month", "Moult from month", 1, 12),
             whole("moult_to_month", "Moult to month", 1, 12),

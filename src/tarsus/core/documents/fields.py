@@ -21,10 +21,11 @@ from tarsus.core.documents.values import (
 )
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import SEXES, Bird
-from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END, SWAP, Bands, Marks, Reading
+from tarsus.core.marks.marks import METAL, NOT_MADE_OUT, OPEN_END, PLUMAGE, SWAP, Bands, Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.marks.sites import SITES
 from tarsus.core.readings.open_ends import MOST_BANDS, told_bands
+from tarsus.core.readings.plumage import PLUMAGES
 from tarsus.core.readings.reader import TRAINED, UNTRAINED, Reader
 
 Answer = TypeVar("Answer")
@@ -35,7 +36,7 @@ _CHANCES: Final = ("swap", "flip", "colour", "overlook", "lost")
 _LEARNED: Final = ("intervals", "checks", "set_aside", "gain", "evidence", "earned")
 """What `tarsus learn` adds to a reader; a learned reader can be given as it was printed."""
 
-_BIRD_KEYS: Final = ("id", "sex", "marks", "prior", "lookalike")
+_BIRD_KEYS: Final = ("id", "sex", "marks", "prior", "lookalike", "young")
 _COLOUR: Final = "colour of the palette"
 
 
@@ -146,7 +147,8 @@ def parse_reading(value: Any, place: str, palette: Palette) -> Reading:
     """What somebody saw of one bird; a site that is null or missing was not seen.
 
     Beside the sites, ``swap`` may say how probable it is that left and right are exchanged in this reading,
-    and ``lookalike`` of which group the bird is (`reading_lookalike`).
+    ``plumage`` whether the bird looked young or grown, and ``lookalike`` of which group it is
+    (`reading_lookalike`).
 
     Raises:
         UnknownWord: no such site, or no colour of the palette.
@@ -157,6 +159,8 @@ def parse_reading(value: Any, place: str, palette: Palette) -> Reading:
         at = child(place, site)
         if site == SWAP:
             read[SWAP] = parse_chance(bands, at)
+        elif site == PLUMAGE:
+            read[PLUMAGE] = parse_choice(bands, at, "plumage", PLUMAGES)
         elif site != "lookalike":
             parse_choice(site, at, "site", SITES)
             read[site] = None if bands is None else parse_bands(bands, at, palette, read=True)
@@ -181,6 +185,7 @@ def parse_bird(value: Any, place: str, palette: Palette) -> Bird:
         sex=optional(bird, "sex", parse_sex, "U", place),
         prior=optional(bird, "prior", lambda v, at: parse_number(v, at, 0.0), 1.0, place),
         lookalike=optional(bird, "lookalike", parse_text, "", place),
+        young=optional(bird, "young", parse_chance, None, place),
     )
 
 

@@ -16,7 +16,8 @@ class Bird:
     """Who it is and what it wears.
 
     `prior` is its weight relative to the others before anything was read. Birds are taken for one another
-    only within one `lookalike` group; the empty group is that of all birds whose group nobody named.
+    only within one `lookalike` group; the empty group is that of all birds whose group nobody named. `young`
+    is the chance that somebody says it is in young plumage, None where that is not known.
     """
 
     id: str
@@ -24,3 +25,4 @@ class Bird:
     sex: str = "U"
     prior: float = 1.0
     lookalike: str = ""
+    young: float | None = None

@@ -20,6 +20,8 @@ NOT_MADE_OUT: Final = "?"
 OPEN_END: Final = "*"
 SWAP: Final = "swap"
 """Key beside the sites of a reading, where it says how sure its sides are."""
+PLUMAGE: Final = "plumage"
+"""Key beside the sites of a reading, where it says whether the bird looked young or grown."""
 
 Bands = tuple[str, ...]
 """Bands of one site from the body outward: `METAL`, a colour's name, or in a reading `NOT_MADE_OUT` and
@@ -62,20 +64,22 @@ class Reading:
     """What somebody saw of one bird. A site that is not here was not seen.
 
     `swap`, where told, is the chance that left and right are exchanged in this reading, in place of the
-    reader's.
+    reader's. `plumage`, where told, is ``young`` or ``grown``.
     """
 
     sites: tuple[tuple[str, Bands], ...] = ()
     swap: float | None = None
+    plumage: str = ""
 
     @classmethod
     def of(cls, told: Mapping[str, Any]) -> Reading:
         """A reading from a mapping of site to bands; `None` is not seen, an empty list is seen to be bare.
 
-        Beside the sites, ``swap`` may be told.
+        Beside the sites, ``swap`` and ``plumage`` may be told.
         """
-        seen = {site: bands for site, bands in told.items() if bands is not None and site != SWAP}
-        return cls(_in_order(seen), told.get(SWAP))
+        beside = (SWAP, PLUMAGE)
+        seen = {site: bands for site, bands in told.items() if bands is not None and site not in beside}
+        return cls(_in_order(seen), told.get(SWAP), told.get(PLUMAGE, ""))
 
     def at(self, site: str) -> Bands | None:
         """Bands read on one site, `()` where it was seen to be bare, `None` where it was not seen."""
@@ -86,6 +90,8 @@ class Reading:
         return replace(self, sites=_in_order({MIRROR[site]: bands for site, bands in self.sites}))
 
     def as_mapping(self) -> dict[str, Any]:
-        """A plain mapping of the sites that were seen, and `swap` where it is told; `of` takes it back."""
+        """A plain mapping of the sites that were seen, and of what was told beside them; `of` takes it."""
         seen: dict[str, Any] = {site: list(bands) for site, bands in self.sites}
-        return seen if self.swap is None else {**seen, SWAP: self.swap}
+        if self.swap is not None:
+            seen[SWAP] = self.swap
+        return {**seen, PLUMAGE: self.plumage} if self.plumage else seen

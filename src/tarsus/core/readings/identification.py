@@ -18,6 +18,7 @@ from tarsus.core.marks.marks import Bands, Reading
 from tarsus.core.marks.sites import SITES
 from tarsus.core.readings.likelihoods import Likelihoods
 from tarsus.core.readings.misreading import Misreading
+from tarsus.core.readings.plumage import plumage_factors
 from tarsus.core.readings.stacks import ANY_COLOUR
 from tarsus.core.readings.strangers import OTHERWISE, otherwise_site_chance, stranger_marks
 
@@ -102,7 +103,8 @@ class Flock:
         weights /= heaviest or 1.0  # else the sum of very large priors would overflow
         birds_prior = (1.0 - self.strangers) * weights / (weights.sum() or 1.0)
         self.prior = np.concatenate([birds_prior, self.strangers * shares])
-        self._start = self._started(misreading.swap)
+        self._young = [bird.young for bird in birds]
+        self._start = self._started(self.prior, misreading.swap)
         self._ones = np.ones(len(self._start))
         stacks = self.likelihoods.stacks
         self._codes = {
@@ -116,15 +118,25 @@ class Flock:
         birds = len(self.birds)
         return np.concatenate([straight[:birds], crossed[:birds], straight[birds:], crossed[birds:]])
 
-    def _started(self, swap: float) -> Chances:
-        return self._laid_out(self.prior * (1.0 - swap), self.prior * swap)
+    def _started(self, prior: Chances, swap: float) -> Chances:
+        return self._laid_out(prior * (1.0 - swap), prior * swap)
+
+    def _started_for(self, reading: Reading) -> Chances:
+        """The weights before the sites are weighed: by the plumage and by how sure the sides are."""
+        swap = self.misreading.swap if reading.swap is None else reading.swap
+        if not reading.plumage:
+            return self._start.copy() if reading.swap is None else self._started(self.prior, swap)
+        count = len(self.birds)
+        weights = self.prior[:count] * np.array(plumage_factors(self._young, reading.plumage))
+        whole = self.prior[:count].sum() / (weights.sum() or 1.0)  # strangers look as the flock does
+        return self._started(np.concatenate([weights * whole, self.prior[count:]]), swap)
 
     def posterior(self, reading: Reading) -> Posterior:
         """Weigh every bird of the flock by how well it explains one reading.
 
         Args:
             reading: what was seen; sites that were not seen carry no evidence. Its own `swap`, where it
-                tells one, stands in place of the observer's.
+                tells one, stands in place of the observer's; a plumage weighs the birds' prior.
 
         Returns:
             Chances that sum to 1. A reading that no bird and no stranger could have given is one of *none of
@@ -136,7 +148,7 @@ class Flock:
         Source:
             Bayes' rule; docs/science/reading.md, eq. 5.
         """
-        weights = self._start.copy() if reading.swap is None else self._started(reading.swap)
+        weights = self._started_for(reading)
         otherwise = self.strangers * OTHERWISE
         for site, read in reading.sites:
             weights *= self.likelihoods.table(read)[self._codes[site]]

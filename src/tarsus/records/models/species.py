@@ -62,6 +62,7 @@ class Species(models.Model):
     max_unseen_days = models.PositiveSmallIntegerField(default=3)
     counts_at_days = models.PositiveSmallIntegerField(default=30)
     leg_grown_at_days = models.PositiveSmallIntegerField(default=90)
+    grown_plumage_at_days = models.PositiveSmallIntegerField(null=True, blank=True)
     chick_check_every_days = models.PositiveSmallIntegerField(default=3)
     natural_mark_review_days = models.PositiveSmallIntegerField(default=365)
     moult_from_month = models.PositiveSmallIntegerField(null=True, blank=True)

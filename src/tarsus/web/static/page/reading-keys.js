@@ -3,7 +3,8 @@
 // leg ends. A leg is open until it is whole, or until *nothing more on this leg*.
 
 import { ended, isOpen, toldBands, withBand, withoutBand } from '../shared/open-leg.js';
-import { anySeen, NOT_SURE, SIDES, thinkWords, THINK_SO, withSwap } from '../shared/sides.js';
+import { bothAges, PLUMAGES } from '../shared/plumage.js';
+import { anySeen, NOT_SURE, SIDES, thinkWords, THINK_SO, withPlumage, withSwap } from '../shared/sides.js';
 import { chip } from '../shared/band-drawing.js';
 import { pagePalette } from './page-palette.js';
 import { drawn, html } from './markup.js';
@@ -36,6 +37,13 @@ export function keysView(desk, looked) {
 export function sureRow({ reading }) {
   const button = (/** @type {number} */ swap, /** @type {string} */ words) => html`<button type="button" data-k="swap${swap}" data-act="sides" data-value="${swap}" aria-pressed="${reading.swap === swap}"${anySeen(reading) ? '' : drawn(' disabled')}>${words}</button>`;
   return html`<div class="seg sure" role="group" aria-label="How sure left and right are" data-k="sure">${button(THINK_SO, thinkWords(reading))}${button(NOT_SURE, 'left or right unclear')}</div>`;
+}
+
+/** *Young* or *grown* plumage, where birds of both may be meant; off again with the next bird. @param {Desk} desk
+ * @param {{young?: number}[]} birds */
+export function plumageRow({ reading }, birds) {
+  if (!bothAges(birds)) return '';
+  return html`<div class="lit" data-k="looked"><span class="small">Plumage</span><div class="seg light" role="group" aria-label="Plumage" data-k="plumage">${PLUMAGES.map((plumage) => html`<button type="button" data-k="plumage-${plumage}" data-act="plumage" data-value="${plumage}" aria-pressed="${reading.plumage === plumage}">${plumage}</button>`)}</div></div>`;
 }
 
 /** @param {string} site @returns {Side} */
@@ -72,6 +80,7 @@ export function readingActs(of) {
       return { ...reading, ...Object.fromEntries(bare) };
     }, true),
     'leg-end': change((reading, _, { sites }, button) => ended(reading, /** @type {Side} */ (button.dataset.side), sites)),
+    plumage: change((reading, _on, _looked, button) => withPlumage(reading, button.dataset.value || '')),
     sides: change((reading, _on, _looked, button) => withSwap(reading, Number(button.dataset.value))),
   };
 }

@@ -2,7 +2,7 @@
 // Who is inferred: the part readings of the round weighed together, here on the phone. The server's answer is the same.
 
 import { NEVER, sharesOfStates } from '../shared/lights.js';
-import { placeFactors } from '../shared/places.js';
+import { usualFactors } from '../shared/places.js';
 import { posterior } from '../shared/reading.js';
 import { ImpossibleReading } from '../shared/reconcile.js';
 import { reconciledInStates } from '../shared/reconcile-in-states.js';
@@ -58,7 +58,7 @@ function likelyStates(call, flock) {
 /** One reading in one state: how probable it is of each bird, and of none of them.
  * @param {RollCall} call @param {Flock} flock @param {import('../shared/reading.js').PreparedFlock} of @param {Fact} fact */
 function inState(call, flock, of, fact) {
-  const factors = placeFactors(flock.birds.map((bird) => bird.places), fact.place ?? null);
+  const factors = usualFactors(flock.birds, fact.place ?? null, new Date(fact.at), call.pack.park.zone);
   const { straight, crossed, noneOfThese, evidence } = posterior(of, fact.reading || {}, { strangers: call.pack.strangers, factors });
   const probable = Math.max(evidence, NEVER);
   return { chances: Float64Array.from(flock.birds, (_, b) => (straight[b] + crossed[b]) * probable), none: noneOfThese * probable };

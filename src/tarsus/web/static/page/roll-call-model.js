@@ -2,7 +2,7 @@
 // What the model says to the reading on the screen: the candidates, live, by the same formula as on the server.
 
 import { identifyInStates, priorOfStates } from '../shared/lights.js';
-import { placeFactors } from '../shared/places.js';
+import { usualFactors } from '../shared/places.js';
 import { prepareFlock } from '../shared/reading.js';
 import { anySeen, limbOf, partsOf, SIDES } from '../shared/sides.js';
 import { hueOrder, legKeys, wornColours } from '../shared/legkeys.js';
@@ -61,7 +61,7 @@ const NOBODY = new Set();
  */
 export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false, place = null, round = { prior: priorOfStates(), earlier: [] }) {
   const { states, byId, limb, keys } = preparedFlock(pack, flock);
-  const found = anySeen(reading) ? identifyInStates(states, round.prior.slice(0, states.length), round.earlier, reading, { strangers: pack.strangers, out, factors: placeFactors(flock.birds.map((bird) => bird.places), place) }) : { candidates: [], noneOfThese: 1, lookNext: null };
+  const found = anySeen(reading) ? identifyInStates(states, round.prior.slice(0, states.length), round.earlier, reading, { strangers: pack.strangers, out, factors: usualFactors(flock.birds, place, new Date(), pack.park.zone) }) : { candidates: [], noneOfThese: 1, lookNext: null };
   const candidates = found.candidates.map(({ id, chance }) => ({ bird: /** @type {Bird} */ (byId.get(id)), chance }));
   unseenFirst(candidates, seen);
   return {

@@ -1,7 +1,7 @@
 // @ts-check
 // A photograph in a roll call: who of this flock it shows. Only a picture of now names anybody.
 
-import { placeFactors } from '../shared/places.js';
+import { usualFactors } from '../shared/places.js';
 import { percent } from '../shared/words.js';
 import { html } from './markup.js';
 import { keptBeside, photoActs, photoAnswer, photoView } from './photo-view.js';
@@ -18,7 +18,7 @@ export function photoOf(call) {
   const { pack, flock, place } = call, { looked } = preparedFlock(pack, flock), { palette, faded = {}, camera } = pack.park;
   return {
     ...looked, birds: flock.birds, palette, faded, camera, reader: pack.reader, strangers: pack.strangers, kind: flock.lookalike, keeps: pack.park.pictures_days || 0,
-    factors: placeFactors(flock.birds.map((bird) => bird.places), place), asked: `${flock.lookalike};${place};${pack.version}`,
+    factors: usualFactors(flock.birds, place, new Date(), pack.park.zone), asked: `${flock.lookalike};${place};${pack.version}`,
   };
 }
 

@@ -5,7 +5,7 @@
 import { anySeen } from '../shared/sides.js';
 import { namedInGroup, nextPlace } from '../shared/round.js';
 import { drawn, html } from './markup.js';
-import { sureRow } from './reading-keys.js';
+import { plumageRow, sureRow } from './reading-keys.js';
 import { glyph, readGlyph } from './roll-call-pieces.js';
 import { keptAnswer } from './roll-call-model.js';
 import { answerTo, candidateTiles, legRows, sayLine } from './roll-call-read.js';
@@ -90,7 +90,7 @@ function entry(call) {
   const answer = answerTo(call, out(call)), aim = desk(call).aim;
   const fits = candidateTiles(call, answer, 4, 'see-slot');
   const part = html`<button type="button" class="tile tile-part" data-k="part" data-act="slot-part"><span class="tile-n">part</span><span class="small">save as read</span></button>`;
-  return html`<div class="rail-in" data-k="rail-in">${anySeen(call.reading) && sayLine(answer)}<div class="legs one-line" data-k="legs">${legRows(call)}</div><div class="read-tiles" data-k="fits">${fits ? html`${fits}${part}` : html`<p class="await small">Place ${aim + 1}: one leg, then the bird. Leave empty what you cannot read.</p>`}</div>${sureRow(call)}</div>`;
+  return html`<div class="rail-in" data-k="rail-in">${anySeen(call.reading) && sayLine(answer)}<div class="legs one-line" data-k="legs">${legRows(call)}</div><div class="read-tiles" data-k="fits">${fits ? html`${fits}${part}` : html`<p class="await small">Place ${aim + 1}: one leg, then the bird. Leave empty what you cannot read.</p>`}</div>${sureRow(call)}${plumageRow(call, call.flock.birds)}</div>`;
 }
 
 /** Write one place of the group; the group's own fact goes with the first. @param {RollCall} call

@@ -7,7 +7,7 @@ import { anySeen, SIDES, whereIs, withSide } from '../shared/sides.js';
 import { percent } from '../shared/words.js';
 import './leg-keys-element.js';
 import { drawn, html } from './markup.js';
-import { endTiles, sureRow } from './reading-keys.js';
+import { endTiles, plumageRow, sureRow } from './reading-keys.js';
 import { sign, tile } from './roll-call-pieces.js';
 import { inRound, lightRead } from './roll-call-light.js';
 import { keptAnswer, preparedFlock, whoIsIt } from './roll-call-model.js';
@@ -80,7 +80,7 @@ export function candidateTiles(call, answer, most, act) {
 
 /** @param {RollCall} call */
 function facingRow(call) {
-  return html`<div class="stands" data-k="stands"><div class="seg facing" role="group" aria-label="How this bird stands; none until you say" data-k="facing">${STANDS.map(([value, words]) => html`<button type="button" data-k="${value}" data-act="facing" data-value="${value}" aria-pressed="${call.facing === value}">${sign(words)}<span>${words}</span></button>`)}</div>${sureRow(call)}</div>`;
+  return html`<div class="stands" data-k="stands"><div class="seg facing" role="group" aria-label="How this bird stands; none until you say" data-k="facing">${STANDS.map(([value, words]) => html`<button type="button" data-k="${value}" data-act="facing" data-value="${value}" aria-pressed="${call.facing === value}">${sign(words)}<span>${words}</span></button>`)}</div>${sureRow(call)}</div>${plumageRow(call, call.flock.birds)}`;
 }
 
 /** The row under the strip: the part reading, colour by colour, a concern about one of several.

@@ -5,7 +5,7 @@ import { anySeen } from '../shared/sides.js';
 import { percent } from '../shared/words.js';
 import { html } from './markup.js';
 import { lightRow } from './light-row.js';
-import { keysView, onSite, readingActs, sureRow } from './reading-keys.js';
+import { keysView, onSite, plumageRow, readingActs, sureRow } from './reading-keys.js';
 import { readingFigure } from './roll-call-figure.js';
 import { choices, glyph } from './roll-call-pieces.js';
 import { pairLink } from './who-pair.js';
@@ -19,13 +19,14 @@ const SHOWN = 8;
 export function view(who) {
   if (!who.legTold && !anySeen(who.reading)) return legFirst(who);
   const answer = who.answer(), forms = who.forms(), on = onSite(who, who.sites), look = answer.verdict.lookSite === on ? '' : answer.verdict.lookSite;
+  const near = anySeen(who.reading) && answer.verdict.kind !== 'none' && pairLink(answer.candidates);
   return html`${forms.length > 1 && choices({ label: 'Where the bands are', act: 'form', kind: 'species', of: forms.map((form) => ({ value: form, words: WHERE[form] })), chosen: who.form })}
 <div class="stage" data-k="stage">${readingFigure({ form: who.form, reading: who.reading, facing: '', active: on, look })}<button class="btn clear" type="button" data-act="clear">Start over</button></div>
 <p class="say" aria-live="polite" data-k="say">${answer.verdict.say}${answer.verdict.look && html` <span class="look-say">${answer.verdict.look}</span>`}${answer.verdict.quiet && html` <span class="quiet">${answer.verdict.quiet}</span>`}</p>
 <div class="read-tiles many" data-k="fits">${fits(who, answer) || html`<p class="await small">${who.banded().length} birds may be asked about. The ones that fit come here.</p>`}</div>
 ${keysView(who, who.looked())}
-<div class="stands" data-k="also">${anySeen(who.reading) && answer.verdict.kind !== 'none' && pairLink(answer.candidates)}${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>
-${!who.visitor && html`<div class="lit" data-k="lit"><span class="small">Light</span>${lightRow(who.seenIn)}</div>`}`;
+${near && html`<div class="stands" data-k="near">${near}</div>`}<div class="stands" data-k="also">${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>
+${plumageRow(who, who.banded().map(({ bird }) => bird))}${!who.visitor && html`<div class="lit" data-k="lit"><span class="small">Light</span>${lightRow(who.seenIn)}</div>`}`;
 }
 
 /** Which leg was seen comes first: a left taken for a right is the commonest error there is. @param {Who} who */

@@ -6,7 +6,7 @@ import { hueOrder, wornColours } from '../shared/legkeys.js';
 import { wholeOf } from '../shared/open-leg.js';
 import { anySeen, NOT_SURE, sitesOf, withSwap } from '../shared/sides.js';
 import { identifyInStates, priorOfStates } from '../shared/lights.js';
-import { placeFactors } from '../shared/places.js';
+import { usualFactors } from '../shared/places.js';
 import { prepareFlock } from '../shared/reading.js';
 import { verdict } from '../shared/words.js';
 import { PhotoDesk } from './photo-desk.js';
@@ -127,12 +127,15 @@ export class Who {
     return states;
   }
 
+  /** By how much each bird is likelier to be the one here and now. @param {Known[]} known */
+  usual(known) { return usualFactors(known.map(({ bird }) => bird), this.place, new Date(), this.packs[0].park.zone); }
+
   /** Who it may be, and what is said of it. */
   answer() {
     const known = this.banded(), [pack] = this.packs, at = new Map(known.map((one) => [one.bird.id, one]));
     const states = this.prepared(known), prior = priorOfStates(this.seenIn.light, this.seenIn.mud);
     const found = anySeen(this.reading)
-      ? identifyInStates(states, prior.slice(0, states.length), [], this.reading, { strangers: pack.strangers, factors: placeFactors(known.map(({ bird }) => bird.places), this.place) })
+      ? identifyInStates(states, prior.slice(0, states.length), [], this.reading, { strangers: pack.strangers, factors: this.usual(known) })
       : { candidates: [], noneOfThese: 1, lookNext: null };
     const candidates = found.candidates.map(({ id, chance }) => ({ ...(/** @type {Known} */ (at.get(id))), chance }));
     return {
@@ -147,7 +150,7 @@ export class Who {
     const { palette, faded = {}, camera } = pack.park, birds = known.map(({ bird }) => bird);
     return {
       birds, sites, whole, limb, palette, faded, camera, reader: pack.reader, strangers: pack.strangers, kind: 'bird', keeps: pack.park.pictures_days || 0,
-      factors: placeFactors(birds.map((bird) => bird.places), this.place), asked: `${this.exhibit};${this.place};${this.form};${this.packs.map(({ version }) => version).join()}`,
+      factors: this.usual(known), asked: `${this.exhibit};${this.place};${this.form};${this.packs.map(({ version }) => version).join()}`,
     };
   }
 

@@ -4,9 +4,9 @@
 
 /**
  * @typedef {Record<string, string[]>} Marks              site to bands, from the body outward; missing is bare
- * @typedef {Record<string, string[]|null> & {swap?: any}} Reading   site to bands; missing or null is not seen, [] is
+ * @typedef {Record<string, string[]|null> & {swap?: any, plumage?: any}} Reading   site to bands; missing or null is not seen, [] is
  *   seen bare, '?' a band not made out, '*' any number of bands not made out · swap: the chance that left and right are
- *   exchanged in this reading, in place of the reader's
+ *   exchanged in this reading, in place of the reader's · plumage: young or grown, where somebody said
  * @typedef {{text: string, x: number, y: number, photographed?: string|null, review_by?: string|null}} NaturalMark
  * @typedef {object} Bird
  * @property {number} id
@@ -20,6 +20,8 @@
  * @property {NaturalMark[]} natural_marks
  * @property {number} prior
  * @property {Record<string, number>} places     place id to the share of its sightings made there
+ * @property {Partial<Record<'morning'|'midday'|'evening', number>>} [times]   by how much it is likelier to be the one at that time of day
+ * @property {number} [young]                    chance that somebody says it is in young plumage; none where nobody can tell
  * @property {boolean} counted
  * @property {{at: string, place: number|null, how: string}|null} last_seen
  * @property {number} unseen_days

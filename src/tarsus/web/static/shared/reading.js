@@ -4,12 +4,13 @@
 // Decision 0007.
 
 import { lookNext } from './looking.js';
+import { plumageFactors } from './plumage.js';
 import { ANY_COLOUR, METAL, misreadingOf, otherwiseSiteChance, stackChances, wornCodes } from './misreading.js';
 
 /** @typedef {import('./pack.js').Reader} Reader */
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {import('./pack.js').Marks} Marks */
-/** @typedef {{id: number, marks: Marks, prior?: number}} Worn */
+/** @typedef {{id: number, marks: Marks, prior?: number, young?: number}} Worn */
 /** @typedef {{site: string, mirror: number, codes: Int32Array, worn: boolean}} SiteCodes   codes: which stack, by bird */
 
 /**
@@ -17,6 +18,7 @@ import { ANY_COLOUR, METAL, misreadingOf, otherwiseSiteChance, stackChances, wor
  * @typedef {object} PreparedFlock
  * @property {number[]} ids
  * @property {Float64Array} priors
+ * @property {(number|null)[]} young   chance that somebody says it is in young plumage
  * @property {Float64Array} shares     of strangers, by the layouts that follow the birds in `codes`
  * @property {SiteCodes[]} sites
  * @property {string[][]} stacks       the distinct stacks, bare first
@@ -55,7 +57,7 @@ export function prepareFlock(birds, reader) {
   /** @type {Map<string, Float64Array>} */
   const tables = new Map();
   return {
-    ids: birds.map((bird) => bird.id), priors: Float64Array.from(birds, (bird) => bird.prior ?? 1),
+    ids: birds.map((bird) => bird.id), priors: Float64Array.from(birds, (bird) => bird.prior ?? 1), young: birds.map((bird) => bird.young ?? null),
     shares: Float64Array.from(unknown, (layout) => layout.share), sites, stacks, misreading,
     table(read) {
       const key = keyOf(read);
@@ -106,7 +108,8 @@ function strangerMarks(birds) {
  * @returns {Weights} sums to 1
  */
 export function posterior(flock, reading, { strangers = 0.001, out, factors } = {}) {
-  const { straight, crossed, strange } = priorWeights(flock, strangers, reading.swap ?? flock.misreading.swap, out, factors);
+  const seenSo = reading.plumage ? plumageFactors(flock.young, reading.plumage).map((factor, b) => factor * (factors?.[b] ?? 1)) : factors;
+  const { straight, crossed, strange } = priorWeights(flock, strangers, reading.swap ?? flock.misreading.swap, out, seenSo);
   let otherwise = strange * OTHERWISE;
   for (const { site, mirror, codes } of flock.sites) {
     const read = reading[site];

@@ -95,6 +95,11 @@ export function withSwap({ swap: before, ...rest }, swap) {
   return before === swap ? rest : { ...rest, swap: /** @type {any} */ (swap) };
 }
 
+/** The reading with a plumage; said twice, it is off again. @param {Reading} reading @param {string} plumage @returns {Reading} */
+export function withPlumage({ plumage: before, ...rest }, plumage) {
+  return before === plumage ? rest : { ...rest, plumage: /** @type {any} */ (plumage) };
+}
+
 /** What somebody says who thinks to know the side: *I think left*. @param {Reading} reading @returns {string} */
 export function thinkWords(reading) {
   const seen = SIDES.filter((side) => sideSeen(reading, side));
