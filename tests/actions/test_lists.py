@@ -111,6 +111,15 @@ def test_old_sightings_are_of_the_exhibit_in_which_the_bird_lived_that_day(park:
     assert seen.happened_at.minute == 30
 
 
+def test_a_day_with_its_time_and_a_moment_in_one_cell_are_the_same(park: Any) -> None:
+    assert brought(park, "bird,date,time", "Kelp,2026-05-02,14:30").told == 1
+    done = brought(park, "bird,date", "Kelp,2026-05-02 14:30", "Kelp,2026-05-02 14:30:20")
+    assert (done.plan.in_before, [one.said.words for one in done.plan.lines]) == (
+        (2,),
+        ["seen 2026-05-02 14:30:20"],
+    )
+
+
 def test_a_sighting_of_tomorrow_or_of_before_the_register_is_refused_and_nothing_waits_unseen(
     park: Any,
 ) -> None:

@@ -146,6 +146,8 @@ def _print(
     out.print(f"Read as a list of {plan.kind.name} (another: --what). Sheet {sheet.name}. Read: {read}.")
     if columns.left_out:
         out.print(f"Left out: {', '.join(columns.left_out)} (name them with --column).")
+    if sheet.other_sheets:
+        out.print(f"Not read: {', '.join(sheet.other_sheets)} (choose with --sheet).")
     bad = {one.line for one in refused}
     told = [one for one in plan.lines if one.line not in bad]
     rows = [[str(one.line), one.said.called, one.said.words] for one in told[:_SHOWN]]

@@ -9,7 +9,6 @@ from datetime import date, datetime, time
 from typing import Final
 from uuid import UUID
 
-from tarsus.core.errors import MalformedInput
 from tarsus.tables.columns import Columns
 from tarsus.tables.dates import SlashOrder, UnclearDate, read_date
 from tarsus.tables.list_kinds import ID
@@ -120,7 +119,8 @@ class Cells:
             except ValueError:
                 raise NotUnderstood("on", text, "is no moment", "write it as 2021-04-03 14:30") from None
             at = exactly if exactly.tzinfo else exactly.replace(tzinfo=self.known.zone)
-            return at, at.isoformat()
+            here = at.astimezone(self.known.zone).replace(tzinfo=None)
+            return at, here.isoformat(" ", "seconds").removesuffix(":00")
         day, hour = self.day(), self._time()
         at = datetime.combine(day, hour or time(12), self.known.zone)
         return at, f"{day} {hour.isoformat('minutes') if hour else ''}".strip()
@@ -223,8 +223,3 @@ class Cells:
             near = nearest(text, self.known.palette.names)
             raise NotUnderstood("colour", text, "is no colour of the palette", "write one of them", near)
         return ours
-
-
-def refusal_of(reason: MalformedInput) -> str:
-    """A refusal of the door in a few words, without the place that stands beside it."""
-    return str(reason).removeprefix(f"{reason.place}: ")
