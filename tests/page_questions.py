@@ -83,7 +83,9 @@ ANSWERED: Final = {
     "new-park": ("/new-park",),
     "settings": ("/me/settings",),
     "import": ("/imports",),
-    "import-told": ("/imports/{batch_id}",),
+    "import-told": ("/imports/{batch_id}", "/imports/{batch_id}/waiting"),
+    "import-refused": ("/imports/{batch_id}/waiting",),
+    "import-refused-workbook": ("/imports/{batch_id}/waiting",),
 }
 """Pages that answer a question, each with the routes that answer it to programs."""
 
@@ -110,8 +112,6 @@ NO_QUESTION: Final = {
     **dict.fromkeys(("more", "drawing", "on-this-phone", "service-worker", "manifest"), _SHELL),
     **dict.fromkeys(("new-park-bands", "new-park-exhibits", "new-park-sheet", "new-park-rules"), _BEGIN),
     **dict.fromkeys(("new-park-rule", "new-park-phone", "new-park-skip"), _BEGIN),
-    "import-refused": "the lines that wait of one import as a file: /imports/{batch_id} tells them",
-    "import-refused-workbook": "the lines that wait of one import as a file: /imports/{batch_id} tells them",
     "phone-json": "the keys by which one phone seals what is not sent: no program's",
     "facts-refused": "what of one phone was refused late: programs ask /waiting",
     "job": "how far work is that somebody asked for on a page: theirs alone, over in minutes",

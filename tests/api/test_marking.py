@@ -47,6 +47,8 @@ def test_who_it_is_is_asked_across_the_exhibits_that_are_theirs(park: Wendlebroo
     [who] = person(park.actors.tilda).post("/identify", asked).json()
     assert (who["candidates"][0]["name"], who["candidates"][0]["exhibit"]) == ("Samphire", park.shingle)
     assert sum(one["p"] for one in who["candidates"]) + who["none_of_these"] == pytest.approx(1, abs=1e-4)
+    several = person(park.actors.tilda).post("/identify", {"readings": [reading, {}]})
+    assert [len(one["candidates"]) > 0 for one in several.json()] == [True, True]
     # Whoever is no keeper reads worse: the same reading is less sure.
     [told] = person(park.actors.tilda).post("/identify", asked | {"visitor": True}).json()
     assert told["candidates"][0]["p"] < who["candidates"][0]["p"]

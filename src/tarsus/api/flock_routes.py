@@ -118,9 +118,9 @@ def plan(request: HttpRequest, exhibit_id: RowId, bird: RowAsked = None) -> dict
     response={200: list[ReadinessOut], **REFUSED},
     summary="Who is ready to call it, as far as they share it",
 )
-def readiness(request: HttpRequest, exhibit_id: RowId) -> Any:
+def readiness(request: HttpRequest, exhibit_id: RowId) -> list[Any]:
     asker_of_exhibit(request, exhibit_id, LEAD)
-    return readiness_for(exhibit_id)
+    return list(readiness_for(exhibit_id))
 
 
 @router.post(
@@ -129,9 +129,10 @@ def readiness(request: HttpRequest, exhibit_id: RowId) -> Any:
     response={200: list[WhoOut], **REFUSED},
     summary="Who the birds of these readings may be, across all exhibits that are yours to ask of",
 )
-def identify(request: HttpRequest, asked: WhoIn) -> Any:
+def identify(request: HttpRequest, asked: WhoIn) -> list[Any]:
     asker = asker_of(request)
     asker.as_one_of(KEEPER, RECORDS)
     by = asker.in_the_name_of(asked.by)
     exhibits = [pk for pk, _ in exhibits_by_name() if asker.sees(pk)]
-    return identified_across(exhibits, by, asked.readings, timezone.now(), visitor=asked.visitor)
+    # A list: the library takes a tuple of two for a status with its answer.
+    return list(identified_across(exhibits, by, asked.readings, timezone.now(), visitor=asked.visitor))

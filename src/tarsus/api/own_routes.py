@@ -57,8 +57,8 @@ def own_settings(request: HttpRequest) -> dict[str, Any]:
 
 
 @router.get("/me/sessions", response={200: list[SessionOut], **REFUSED}, summary="Where you are signed in")
-def own_sessions(request: HttpRequest) -> Any:
-    return sessions_of(asker_of(request).own(), request.session.session_key)
+def own_sessions(request: HttpRequest) -> list[Any]:
+    return list(sessions_of(asker_of(request).own(), request.session.session_key))
 
 
 @router.get(
@@ -66,7 +66,7 @@ def own_sessions(request: HttpRequest) -> Any:
     response={200: list[SessionOut], **REFUSED},
     summary="Where somebody is signed in",
 )
-def sessions(request: HttpRequest, person_id: RowId) -> Any:
+def sessions(request: HttpRequest, person_id: RowId) -> list[Any]:
     asker_of(request).of_park(*DEEDS["sessions_ended"].who_may)
     person_values(person_id)
-    return sessions_of(person_id, request.session.session_key)
+    return list(sessions_of(person_id, request.session.session_key))

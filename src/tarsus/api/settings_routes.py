@@ -27,13 +27,14 @@ from tarsus.api.settings_schemas import (
     ParkOut,
     PersonOut,
     SpeciesOut,
+    WaitingRowOut,
 )
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import ADMINISTRATOR, LEAD, RECORDS, VIEWER
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.letter_check import letters_that_collide
 from tarsus.queries.devices import devices
-from tarsus.queries.imports import batch_told, batches_told
+from tarsus.queries.imports import BatchTold, batch_told, batches_told
 from tarsus.queries.learned_page import colours_to_retire
 from tarsus.queries.new_park import STEPS, new_park
 from tarsus.queries.settings_page import (
@@ -137,9 +138,9 @@ def device_list(request: HttpRequest, part: Asked) -> dict[str, Any]:
 @router.get(
     "/sound", response={200: list[CheckedOut], **REFUSED}, summary="Whether the installation is sound"
 )
-def sound(request: HttpRequest) -> Any:
+def sound(request: HttpRequest) -> list[Any]:
     asker_of(request).of_park(ADMINISTRATOR)
-    return soundness(timezone.now())
+    return list(soundness(timezone.now()))
 
 
 @router.get("/new-park", response={200: NewParkOut, **REFUSED}, summary="How far a new park is")
@@ -159,12 +160,21 @@ def imports(request: HttpRequest, part: Asked) -> dict[str, Any]:
     return page_of(request, batches_told(), part)
 
 
-@router.get(
-    "/imports/{batch_id}",
-    response={200: ImportOut, **REFUSED},
-    summary="One import, with the lines that wait to be mended",
-)
+@router.get("/imports/{batch_id}", response={200: ImportOut, **REFUSED}, summary="One import as it went")
 def one_import(request: HttpRequest, batch_id: RowId) -> Any:
+    return _import(request, batch_id)
+
+
+@router.get(
+    "/imports/{batch_id}/waiting",
+    response={200: Page[WaitingRowOut], **REFUSED},
+    summary="Lines of an import that wait to be mended, and why",
+)
+def waiting_lines(request: HttpRequest, batch_id: RowId, part: Asked) -> dict[str, Any]:
+    return page_of(request, _import(request, batch_id).waiting, part)
+
+
+def _import(request: HttpRequest, batch_id: int) -> BatchTold:
     asker_of(request).of_park(LEAD, RECORDS)
     told = batch_told(batch_id)
     if told is None:
