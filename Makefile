@@ -46,7 +46,7 @@ coverage: setup-tests ## say what of core, actions, queries and web the tests wi
 
 # The whole suite but the browser's and the timed ones, with the register in PostgreSQL: no part of `make test`.
 test-both: setup-tests test-py ## every test of the register on SQLite, then on PostgreSQL
-	scripts/with_postgres.sh $(BIN)/pytest -m "not browser" $(CORES) tests/actions tests/api tests/deeds tests/properties \
+	scripts/with_postgres.sh $(BIN)/pytest --register -m "not browser" $(CORES) tests/actions tests/api tests/deeds tests/properties \
 		tests/queries tests/records tests/web
 
 check: setup-tests ## format, lint, types, import layers, habits

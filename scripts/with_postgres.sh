@@ -8,7 +8,11 @@ bin=$(ls -d /usr/lib/postgresql/*/bin 2>/dev/null | sort -V | tail -1 || true)
 [ -x "$bin/initdb" ] || {
     echo "PostgreSQL's server programs are missing. Install them with: apt-get install postgresql" >&2; exit 1; }
 
-folder=$(mktemp -d /tmp/tarsus-postgres.XXXXXX)
+# In memory where there is room for it: in a container the shared memory may be 64 MB.
+below=/tmp
+free=$(df --output=avail -m /dev/shm 2>/dev/null | tail -1 || true)
+[ "${free:-0}" -lt 2000 ] || [ ! -w /dev/shm ] || below=/dev/shm
+folder=$(mktemp -d "$below/tarsus-postgres.XXXXXX")
 # The server refuses to run as root: root starts it as somebody without rights.
 as_owner=()
 if [ "$(id -u)" = 0 ]; then
@@ -26,7 +30,8 @@ cd /  # the owner may not be allowed into the folder we stand in
     cat "$folder/log" >&2; exit 1; }
 # Durability is not what is tested here; a temporary cluster need not wait for the disk.
 "${as_owner[@]}" "$bin/pg_ctl" -D "$folder/cluster" -w -t 60 -l "$folder/cluster/server.log" \
-    -o "-k '$folder' -c listen_addresses='' -c fsync=off -c synchronous_commit=off" start >"$folder/log" 2>&1 || {
+    -o "-k '$folder' -c listen_addresses='' -c fsync=off -c synchronous_commit=off -c full_page_writes=off \
+        -c wal_level=minimal -c max_wal_senders=0 -c max_wal_size=4GB -c jit=off" start >"$folder/log" 2>&1 || {
     cat "$folder/log" "$folder/cluster/server.log" >&2; exit 1; }
 chmod 755 "$folder"
 cd "$OLDPWD"

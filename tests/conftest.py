@@ -17,17 +17,34 @@ settings.register_profile("guard", parent=settings.get_profile("busy"), derandom
 settings.load_profile(os.environ.get("TARSUS_TEST_PROFILE", "busy"))
 
 
+_REGISTER = frozenset({"db", "transactional_db", "django_db_setup", "live_server"})
+"""Fixtures by which a test asks the register anything."""
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--register", action="store_true", help="only tests that ask the register anything")
+
+
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "both_databases: runs on SQLite, and once more on PostgreSQL")
 
 
 @pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Where the register is a PostgreSQL one, the tests for both databases are the PostgreSQL tests."""
+    if config.getoption("--register"):
+        asks = [item for item in items if _asks_the_register(item)]
+        config.hook.pytest_deselected(items=[item for item in items if not _asks_the_register(item)])
+        items[:] = asks
     if os.environ.get("TARSUS_DATABASE", "").startswith("postgresql:"):
         for item in items:
             if item.get_closest_marker("both_databases"):
                 item.add_marker(pytest.mark.postgresql)
+
+
+def _asks_the_register(item: pytest.Item) -> bool:
+    marked = any(item.get_closest_marker(mark) for mark in ("django_db", "both_databases", "postgresql"))
+    return marked or not _REGISTER.isdisjoint(getattr(item, "fixturenames", ()))
 
 
 @pytest.fixture(scope="session")
