@@ -2,6 +2,8 @@
 
 One piece at a time. A server that is killed loses what it was at: the work must write whole or nothing, so
 that it can simply be asked for again.
+
+Decision 0054.
 """
 
 from __future__ import annotations
