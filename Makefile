@@ -58,10 +58,10 @@ check: setup-tests ## format, lint, types, import layers, habits
 	for what in tsconfig tsconfig.shared tsconfig.worker; do node_modules/.bin/tsc --project $$what.json || exit 1; done
 	$(BIN)/pytest tests/habits
 
-format: setup-tests ## put every file into its format
+format: setup-tests ## put every file into its format (PART=static: of the pages, only those)
 	$(BIN)/ruff format src tests benchmarks scripts drills examples
 	$(BIN)/ruff check --fix src tests benchmarks scripts drills examples
-	scripts/format.sh write
+	scripts/format.sh write $(PART)
 
 bench: setup-tests ## run every benchmark; each prints ratios against a peer of the same run
 	@for b in benchmarks/[a-z]*.py; do echo "== $$b"; $(BIN)/python $$b || exit 1; done

@@ -57,10 +57,6 @@ def test_no_line_of_a_page_is_longer_than_a_screen_shows() -> None:
     assert not long, f"lines over 120, which make format did not break: {long}"
 
 
-def test_only_what_is_not_in_its_format_waits_for_it() -> None:
-    assert not {path for path in late() if not path.exists()}, "gone: take it off scripts/unformatted.txt"
-
-
 class Shown(HTMLParser):
     """What a browser keeps of markup: tags with their attributes, and words with single blanks."""
 
