@@ -31,7 +31,7 @@ cd /  # the owner may not be allowed into the folder we stand in
 # Durability is not what is tested here; a temporary cluster need not wait for the disk.
 "${as_owner[@]}" "$bin/pg_ctl" -D "$folder/cluster" -w -t 60 -l "$folder/cluster/server.log" \
     -o "-k '$folder' -c listen_addresses='' -c fsync=off -c synchronous_commit=off -c full_page_writes=off \
-        -c wal_level=minimal -c max_wal_senders=0 -c max_wal_size=4GB -c jit=off" start >"$folder/log" 2>&1 || {
+        -c wal_level=minimal -c max_wal_senders=0 -c max_wal_size=512MB -c jit=off" start >"$folder/log" 2>&1 || {
     cat "$folder/log" "$folder/cluster/server.log" >&2; exit 1; }
 chmod 755 "$folder"
 cd "$OLDPWD"
