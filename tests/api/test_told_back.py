@@ -6,6 +6,7 @@ import pytest
 
 from api.programs import device, person
 from phones import Phone
+from tarsus.api.settings_schemas import ColourWholeOut, ParkOut, SpeciesOut
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
@@ -50,3 +51,15 @@ def test_what_is_a_persons_own_is_told_to_no_device_and_to_nobody_else(park: Wen
     assert person(park.actors.oswin).get("/me/settings").json()["login"] == "oswin"
     people = person(park.actors.dunstan).get(f"/settings/people/{park.actors.tilda}").json()
     assert people.keys() == {"id", "login", "name", "role", "is_active", "joined_at"}
+
+
+def test_every_setting_of_the_park_of_a_species_and_of_a_colour_is_told() -> None:
+    untold = {
+        # The one row, that there is but one, and that a demo set it: nobody chose them.
+        rows.Park: (ParkOut, {"id", "one_park", "invented"}),
+        rows.Species: (SpeciesOut, set()),
+        rows.Colour: (ColourWholeOut, set()),
+    }
+    for table, (told, of_no_page) in untold.items():
+        set_here = {field.name for field in table._meta.concrete_fields}
+        assert set_here - told.model_fields.keys() == of_no_page, table.__name__

@@ -34,6 +34,7 @@ class ParkOut(Schema):
     shared_phones: bool
     pictures_days: int
     idle_lock_minutes: int
+    desk_idle_minutes: int
     office_second_step: bool
     visitor_pages: str
 
@@ -124,6 +125,7 @@ class SpeciesOut(Schema):
     max_unseen_days: int
     counts_at_days: int
     leg_grown_at_days: int
+    grown_plumage_at_days: int | None
     chick_check_every_days: int
     natural_mark_review_days: int
     moult_from_month: int | None
