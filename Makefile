@@ -3,7 +3,7 @@ PORT ?= 8000
 BIN := .venv/bin
 CORES := --numprocesses auto --maxprocesses 8 --dist worksteal
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format wheel lock bench coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens test-both
+.PHONY: help setup setup-tests demo test check format wheel lock bench figures coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens test-both
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -63,8 +63,11 @@ format: setup-tests ## put every file into its format (PART=static: of the pages
 	$(BIN)/ruff check --fix src tests benchmarks scripts drills examples
 	scripts/format.sh write $(PART)
 
-bench: setup-tests ## run every benchmark; each prints ratios against a peer of the same run
-	@for b in benchmarks/[a-z]*.py; do echo "== $$b"; $(BIN)/python $$b || exit 1; done
+bench: setup-tests ## print one table: each job, now, beside a peer or limit of the same run, and the aim (KEEP=1 keeps it)
+	@$(BIN)/python benchmarks/bench.py $(if $(KEEP),--keep)
+
+figures: setup-tests ## run every program in benchmarks/ by itself: the figures of docs/science, some hours
+	@for b in $(filter-out %/bench.py %/measured.py,$(wildcard benchmarks/*.py)); do echo "== $$b"; $(BIN)/python $$b || exit 1; done
 
 mutation: setup-tests ## break core and actions on purpose and say how many the tests notice (MODULE=core/… SEED=…)
 	$(BIN)/python scripts/mutation.py $(if $(SEED),--seed $(SEED)) $(MODULE)
