@@ -97,7 +97,7 @@ def test_the_sides_of_the_bird_stay_its_own_when_it_faces_the_keeper(keeper: Cal
     hand.call_roll(state="read")
     hand.tap("[data-act=facing][data-value=me]")
     row = hand.page.inner_text("#main [data-k=row-left] .legname").split("\n")
-    assert row == ["L", "on your right"]
+    assert row == ["left", "on your right"]
     hand.leg("left", "metal")
     assert hand.page.get_attribute("#main .read-tiles band-drawing", "facing") == "me"
     hand.tap("text=Save part reading")

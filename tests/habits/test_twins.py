@@ -54,7 +54,7 @@ ARRANGING = {
     "band-close.js": "draws",
     "band-drawing.js": "draws",
     "band-figure.js": "draws",
-    "band-glyph.js": "draws",
+    "band-key.js": "draws",
     "band-parts.js": "draws",
     "band-sites.js": "says where on the drawing a site is",
     "fitting.js": "puts the steps that the pack names into the order of a fact; the server works them out",

@@ -42,7 +42,7 @@ def words_of(bird: Any) -> str:
 
 
 @register.simple_tag
-def band_drawing(bird: Any, at: str = "glyph", **more: Any) -> SafeString:
+def band_drawing(bird: Any, at: str = "close", **more: Any) -> SafeString:
     """The drawing of anything that has `marks` and a `form`, its words inside for where no script runs."""
     marks = {site: bands if bands is None else list(bands) for site, bands in dict(bird.marks).items()}
     said: dict[str, Any] = {"form": bird.form, "at": at, "marks": plain(marks)}

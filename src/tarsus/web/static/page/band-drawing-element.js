@@ -42,13 +42,12 @@ class BandDrawing extends HTMLElement {
       pins: JSON.parse(said('pins', '[]')),
       form: /** @type {import('../shared/band-words.js').Form} */ (said('form', 'legs')),
       facing: /** @type {import('../shared/band-words.js').Facing} */ (said('facing', 'away')),
-      at: /** @type {'glyph' | 'close' | 'figure'} */ (said('at', 'glyph')),
+      at: /** @type {'close' | 'figure'} */ (said('at', 'close')),
       active: said('active', ''),
       look: said('look', ''),
       name: said('name', ''),
       reading: this.hasAttribute('reading'),
       quiet: this.hasAttribute('quiet'),
-      crop: this.hasAttribute('crop'),
       input: this.hasAttribute('input'),
     };
   }

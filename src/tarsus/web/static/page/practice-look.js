@@ -40,7 +40,7 @@ function between(practice) {
 function wrong({ last, flock }) {
   if (!last) return '';
   const both = [last.bird, ...(last.said ? [last.said] : [])];
-  return html`<p class="say" role="status" data-k="wrong">It was ${last.bird.name}. <span class="quiet">${last.said ? `You said ${last.said.name}: both come again soon.` : 'It comes again soon.'}</span></p><ul class="practice-both" data-k="both">${both.map((bird) => html`<li data-k="w${bird.id}">${glyph(bird, flock.form, { close: true })}<b class="name">${bird.name}</b></li>`)}</ul>`;
+  return html`<p class="say" role="status" data-k="wrong">It was ${last.bird.name}. <span class="quiet">${last.said ? `You said ${last.said.name}: both come again soon.` : 'It comes again soon.'}</span></p><ul class="practice-both" data-k="both">${both.map((bird) => html`<li data-k="w${bird.id}">${glyph(bird, flock.form)}<b class="name">${bird.name}</b></li>`)}</ul>`;
 }
 
 /** @param {Practice} practice */

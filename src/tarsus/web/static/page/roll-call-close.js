@@ -118,7 +118,7 @@ function lookFor(call, flock, { bird, missing, advice }) {
   const where = usualPlace(bird), place = call.pack.exhibit.places.find(({ id }) => id === where)?.name;
   const last = bird.last_seen ? `last ${day(bird.last_seen.at)} ${clockOf(bird.last_seen.at)}` : '';
   const words = [unseenWords(bird), last, place && `mostly ${place}`].filter(Boolean).join('; ');
-  return html`<li data-k="l${bird.id}">${glyph(bird, flock.form, { close: true })}<div><h2 class="name">${bird.name}</h2><p class="small">${words}</p></div><p class="says-where">${adviceMark(advice)}${missing > 0 && html`<span class="small">missing: <span class="pct">${percent(missing)}</span></span>`}</p></li>`;
+  return html`<li data-k="l${bird.id}">${glyph(bird, flock.form)}<div><h2 class="name">${bird.name}</h2><p class="small">${words}</p></div><p class="says-where">${adviceMark(advice)}${missing > 0 && html`<span class="small">missing: <span class="pct">${percent(missing)}</span></span>`}</p></li>`;
 }
 
 /** Whether a group was called: somebody counted it, or named one of it surely. @param {RollCall} call @param {Flock} flock */

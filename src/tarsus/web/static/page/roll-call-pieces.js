@@ -33,23 +33,23 @@ export const TRIANGLE = drawn('<svg viewBox="0 0 16 16" aria-hidden="true"><path
 export const HALF_DISC = html`<svg viewBox="0 0 16 16" aria-hidden="true"><circle cx="8" cy="8" r="6" fill="none" stroke="currentColor" stroke-width="2"/><path d="M8 2a6 6 0 0 1 0 12z" fill="currentColor"/></svg>`;
 export const TICK = html`<svg class="tick" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 8.5l4 4L14 3.5" fill="none" stroke="currentColor" stroke-width="2.6"/></svg>`;
 
-/** A bird's bands in the space of a tile. @param {Bird} bird @param {Form} form @param {{facing?: string, crop?: boolean, close?: boolean}} [how]
+/** A bird's bands in the space of a tile. @param {Bird} bird @param {Form} form @param {{facing?: string}} [how]
  * @returns {Markup} */
-export function glyph(bird, form, { facing = '', crop = false, close = false } = {}) {
-  return html`<band-drawing form="${form}" facing="${facing === 'me' ? 'me' : 'away'}" marks="${JSON.stringify(bird.marks)}" flags="${JSON.stringify(bird.flags || {})}" pins="${JSON.stringify(bird.natural_marks.map(({ x, y }) => ({ x, y })))}"${crop ? drawn(' crop') : ''}${close ? drawn(' at="close"') : ''}></band-drawing>`;
+export function glyph(bird, form, { facing = '' } = {}) {
+  return html`<band-drawing form="${form}" facing="${facing === 'me' ? 'me' : 'away'}" marks="${JSON.stringify(bird.marks)}" flags="${JSON.stringify(bird.flags || {})}" pins="${JSON.stringify(bird.natural_marks.map(({ x, y }) => ({ x, y })))}"></band-drawing>`;
 }
 
 /** What was read, in the space of a tile. @param {import('../shared/pack.js').Reading} reading @param {Form} form @returns {Markup} */
 export function readGlyph(reading, form) {
-  return html`<band-drawing form="${form}" crop reading marks="${JSON.stringify(reading)}"></band-drawing>`;
+  return html`<band-drawing form="${form}" reading marks="${JSON.stringify(reading)}"></band-drawing>`;
 }
 
 /** One bird's tile. @param {object} tile @param {Bird} tile.bird @param {Form} tile.form @param {string} tile.act
  * @param {boolean} tile.seen @param {boolean} [tile.doubtful]  named, and not surely @param {boolean} [tile.once]  searched for
  * and read once @param {string} [tile.chance]
- * @param {string} [tile.facing] @param {boolean} [tile.close]  the drawing cut to the bands, its letters large @returns {Markup} */
-export function tile({ bird, form, act, seen, doubtful = false, once = false, chance = '', facing = '', close = false }) {
-  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing, close })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${asked(bird)}${seen && html`${TICK}<span class="hide">, seen</span>`}${once && html`<span class="once">${READ_ONCE}</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
+ * @param {string} [tile.facing] @returns {Markup} */
+export function tile({ bird, form, act, seen, doubtful = false, once = false, chance = '', facing = '' }) {
+  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${asked(bird)}${seen && html`${TICK}<span class="hide">, seen</span>`}${once && html`<span class="once">${READ_ONCE}</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
 }
 
 /** What the vet wants done about a bird, on its tile. @param {Bird} bird @returns {Markup|string} */

@@ -80,9 +80,9 @@ function slot(call, group, i) {
   const fact = group.positions.get(i), found = fact && typeof fact.bird === 'number' ? birdOf(call.pack, fact.bird) : null;
   const aim = !group.flew && i === desk(call).aim;
   const shown = found
-    ? html`${glyph(found.bird, found.flock.form, { crop: true })}<span>${found.bird.name}</span>`
+    ? html`${glyph(found.bird, found.flock.form)}<span>${found.bird.name}</span>`
     : fact ? html`${readGlyph(fact.reading || {}, call.flock.form)}<span>part</span>` : html`<span class="slot-i num">${i + 1}</span>`;
-  return html`<li data-k="slot${i}"><button type="button" class="slot${aim ? ' is-aim' : ''}" data-act="slot" data-value="${i}"${aim ? drawn(' aria-current="true"') : ''}${group.flew ? drawn(' disabled') : ''}><span class="hide">Place ${i + 1}: </span>${shown}</button></li>`;
+  return html`<li data-k="slot${i}"><button type="button" class="slot" data-act="slot" data-value="${i}"${aim ? drawn(' aria-current="true"') : ''}${group.flew ? drawn(' disabled') : ''}><span class="hide">Place ${i + 1}: </span>${shown}</button></li>`;
 }
 
 /** @param {RollCall} call */

@@ -62,7 +62,7 @@ export function legRows(call) {
     const fits = fittingKeys(keys, side, call.reading), pressed = pressedKey(keys, side, call.reading);
     const where = whereIs(side, call.facing), near = where === 'near' ? ' is-near' : where === 'far' ? ' is-far' : '';
     const bits = keys[side].map((one) => (fits.has(one.key) ? '1' : '0')).join('');
-    return html`<div class="legrow${near}" data-k="row-${side}"><p class="legname"><i>${side === 'left' ? 'L' : 'R'}</i><span>${where || `its ${side}`}</span></p><leg-keys class="legkeys" side="${side}" limb="${limb}" keys="${JSON.stringify(keys[side].map((one) => one.key))}" fits="${bits}" pressed="${keys[side].findIndex((one) => one.key === pressed)}"></leg-keys></div>`;
+    return html`<div class="legrow${near}" data-k="row-${side}"><p class="legname"><i>${side}</i>${where && html`<span>${where}</span>`}</p><leg-keys class="legkeys" side="${side}" limb="${limb}" keys="${JSON.stringify(keys[side].map((one) => one.key))}" fits="${bits}" pressed="${keys[side].findIndex((one) => one.key === pressed)}"></leg-keys></div>`;
   });
 }
 

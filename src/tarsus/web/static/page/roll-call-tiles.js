@@ -23,7 +23,7 @@ export function view(call) {
 /** @param {RollCall} call @param {number} id */
 function one(call, id) {
   const found = birdOf(call.pack, id);
-  return found && tile({ bird: found.bird, form: found.flock.form, act: 'see-by-sight', seen: call.seen(id), doubtful: call.doubtful(id), once: call.readOnce(id), close: true });
+  return found && tile({ bird: found.bird, form: found.flock.form, act: 'see-by-sight', seen: call.seen(id), doubtful: call.doubtful(id), once: call.readOnce(id) });
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */

@@ -3,8 +3,8 @@
 // under 13 px. More bands make it taller, never smaller. For lists and tiles.
 
 import { bandsAt, bothUsed, SIDES, tarsusOf } from './band-sites.js';
-import { bareDash, limb, stack } from './band-parts.js';
-import { glyphTold } from './band-glyph.js';
+import { bareDash, limb, short, stack } from './band-parts.js';
+import { PARROT_OUTLINE } from './band-bodies.js';
 
 /** @typedef {import('./band-sites.js').Drawing} Drawing */
 /** @typedef {import('./band-parts.js').Worn} Worn */
@@ -82,8 +82,13 @@ export function closeWings(o) {
 
 /** @param {Drawing} o @returns {Sized} */
 export function closeTold(o) {
-  const bare = { ...o, marks: Object.fromEntries(Object.keys(o.marks).map((site) => [site, []])) };
+  const k = 52 / 248;
+  const pins = o.pins.map(({ x, y }) =>
+    `<circle class="pindot" cx="${short(13 + x * 2.4 * k)}" cy="${short(y * 2.48 * k)}" r="4.8"/>`);
+  const feet = '<path class="limb-out" stroke-width="16" d="M120 184V228M148 184V228"/>';
+  const bird = `<g transform="translate(13 0) scale(${k.toFixed(4)})">${feet}<path class="pelt told" d="${PARROT_OUTLINE}"/></g>`
+    + pins.join('');
   const legs = SIDES.map((side) => bandsAt(o, `${side} leg`)), banded = legs.some((bands) => bands?.length);
   const row = banded ? SIDES.map((side, i) => (legs[i]?.length ? closeSite(legs[i], (side === 'left') === (o.facing !== 'me') ? 17 : 57, 55, most(legs), o) : '')).join('') : '';
-  return [WIDE, 52 + (banded ? most(legs) + 6 : 0), `<g transform="translate(-24 0) scale(1.85)">${glyphTold(bare)[2]}</g>${row}`];
+  return [WIDE, 52 + (banded ? most(legs) + 6 : 0), bird + row];
 }

@@ -4,7 +4,7 @@
 
 import { figureLegs, figureTold, figureWings } from './band-figure.js';
 import { closeLegs, closeTold, closeWings } from './band-close.js';
-import { glyphLegs, glyphTold, glyphWings, keyFace } from './band-glyph.js';
+import { keyFace } from './band-key.js';
 import { bandInWords, textAlternative } from './band-words.js';
 import { band, escaped } from './band-parts.js';
 import { NO_PALETTE } from './palette.js';
@@ -15,9 +15,8 @@ export { paletteOf } from './palette.js';
 /** @typedef {import('./band-sites.js').Drawing} Drawing */
 
 const FIGURES = { legs: figureLegs, tall: figureLegs, wings: figureWings, told: figureTold };
-const GLYPHS = { legs: glyphLegs, tall: glyphLegs, wings: glyphWings, told: glyphTold };
 const CLOSE = { legs: closeLegs, tall: closeLegs, wings: closeWings, told: closeTold };
-const AT = { figure: FIGURES, glyph: GLYPHS, close: CLOSE };
+const AT = { figure: FIGURES, close: CLOSE };
 
 /** @type {Drawing} */
 const USUAL = {
@@ -25,14 +24,13 @@ const USUAL = {
   flags: {},
   form: 'legs',
   facing: 'away',
-  at: 'glyph',
+  at: 'close',
   reading: false,
   active: '',
   look: '',
   pins: [],
   name: '',
   quiet: false,
-  crop: false,
   input: false,
   palette: NO_PALETTE,
 };
@@ -60,14 +58,10 @@ export function draw(options) {
   o.form = formShowing(o);
   const figure = o.at === 'figure';
   const [width, height, contents] = AT[o.at][o.form](o);
-  const pad = o.at === 'glyph' ? 1 : 0;
-  const [boxW, boxH] = [width + 2 * pad, Math.round((height + 2 * pad) * 100) / 100];
-  const kinds = ['bd', `bd-${o.at}`, `bd-${o.form}`];
-  if (o.crop && o.at === 'glyph' && o.form === 'tall') kinds.push('is-cut');
-  // Glyphs and close drawings are one unit to a pixel; the figure's height is left to the page.
-  const size = figure ? '' : ` width="${boxW - 2 * pad}" height="${Math.round((boxH - 2 * pad) * 100) / 100}"`;
-  const box = `viewBox="${-pad} ${-pad} ${boxW} ${boxH}"${size}`;
-  return `<svg class="${kinds.join(' ')}" ${box} ${label}>${contents}</svg>`;
+  const high = Math.round(height * 100) / 100;
+  // A close drawing is one unit to a pixel; the figure's height is left to the page.
+  const size = figure ? '' : ` width="${width}" height="${high}"`;
+  return `<svg class="bd bd-${o.at} bd-${o.form}" viewBox="0 0 ${width} ${high}"${size} ${label}>${contents}</svg>`;
 }
 
 /**

@@ -1,7 +1,7 @@
 // @ts-check
 // The figure, 240 by 248 units: large enough to read a bird's bands and to tap its sites.
 
-import { bandsAt, bothUsed, openSite, sideLetter, SIDES, tarsusOf } from './band-sites.js';
+import { bandsAt, bothUsed, openSite, SIDES, tarsusOf } from './band-sites.js';
 import { bareDash, corners, limb, lookHere, short, stack, stackPlaces, toes } from './band-parts.js';
 import { BODY, PARROT_DETAIL, PARROT_OUTLINE, PENGUIN } from './band-bodies.js';
 
@@ -13,15 +13,15 @@ const MID = 120;
 const WORN_W = 58;
 
 /**
- * @param {import('./band-sites.js').Side} side
+ * Which side a limb is, in words on its outer side: never by a letter, which could be a band's.
  * @param {boolean} onYourLeft
- * @param {number} y
- * @param {string} word
+ * @param {number} y  of the second line
+ * @param {string} words  one or two
  */
-function sideLabel(side, onYourLeft, y, word) {
-  const at = onYourLeft ? 'start" x="0' : 'end" x="240';
-  const letter = `<text class="side ${at}" y="${y}">${sideLetter(side)}</text>`;
-  return y < 40 ? letter : `${letter}<text class="side-word ${at}" y="${y + 19}">${word}</text>`;
+function sideLabel(onYourLeft, y, words) {
+  const [x, at] = onYourLeft ? [0, 'start'] : [240, 'end'], lines = words.split(' ');
+  const spans = lines.map((line, i) => `<tspan x="${x}" y="${y - 24 * (lines.length - 1 - i)}">${line}</tspan>`);
+  return `<text class="side ${at}">${spans.join(' ')}</text>`;
 }
 
 /** Where the joint and the foot of a leg are. @param {boolean} tall @param {boolean} both @param {boolean} [far] */
@@ -103,8 +103,8 @@ function figureLeg(o, side, both) {
     const room = legRoom(true, both, ends);
     s += legSite(o, `${side} tibia`, tibia ?? null, { ...room, x, k, lookY: room.top + room.length / 2 + 6 });
   }
-  const word = walks ? (far ? 'far' : 'near') : `its ${side}`;
-  return s + sideLabel(side, x < MID, both ? 34 : tall ? 178 : 50, word);
+  const words = walks ? `${side} ${far ? 'far' : 'near'}` : `its ${side}`;
+  return s + sideLabel(x < MID, both ? 34 : tall ? 178 : 50, words);
 }
 
 /**
@@ -141,7 +141,7 @@ function figureWing(o, side) {
   }
   if (o.active === site) s += corners(x - 40, 76, 80, 98);
   if (o.look === site) s += lookHere(MID + out * 118, y, -out);
-  return `${s}</g>${sideLabel(side, out < 0, 50, `its ${side}`)}`;
+  return `${s}</g>${sideLabel(out < 0, 50, `its ${side}`)}`;
 }
 
 /**

@@ -12,22 +12,19 @@ import { escaped } from './band-parts.js';
  * @property {Record<string, string[]>} flags parallel to marks
  * @property {import('./band-words.js').Form} form
  * @property {import('./band-words.js').Facing} facing
- * @property {'glyph' | 'close' | 'figure'} at  close: cut to the banded part, its letters 13 px or more
+ * @property {'close' | 'figure'} at  close: cut to the banded part, its letters 13 px or more
  * @property {boolean} reading a site that is missing was not seen, rather than bare
  * @property {string} active the site that the next tap goes to
  * @property {string} look the site whose sight would settle most
  * @property {{x: number, y: number}[]} pins natural marks, in per cent of the figure's width and height
  * @property {string} name
  * @property {boolean} quiet no words in the drawing
- * @property {boolean} crop a glyph above the joint ends there
  * @property {boolean} input every site is a button
  * @property {Palette} palette
  */
 /** @typedef {'left' | 'right'} Side */
 /** @type {Side[]} */
 export const SIDES = ['left', 'right'];
-/** @param {Side} side */
-export const sideLetter = (side) => (side === 'left' ? 'L' : 'R');
 
 /**
  * The bands drawn at a site: `null` not seen, `[]` bare.

@@ -89,11 +89,11 @@ export function inWords({ marks = {}, flags = {}, form = 'legs', reading = false
 
 /**
  * What a screen reader says of a drawing.
- * @param {{name?: string, at?: 'glyph' | 'close' | 'figure', facing?: Facing, form?: Form, marks?: SiteBands,
+ * @param {{name?: string, at?: 'close' | 'figure', facing?: Facing, form?: Form, marks?: SiteBands,
  *   flags?: Record<string, string[]>, reading?: boolean}} bird
  */
 export function textAlternative(bird) {
-  const { name = '', at = 'glyph', facing = 'away', form = 'legs' } = bird;
+  const { name = '', at = 'close', facing = 'away', form = 'legs' } = bird;
   const stands = at === 'figure' && form !== 'told' ? `; ${STANDS[facing]}` : '';
   return (name ? `${name}: ` : '') + inWords(bird) + stands;
 }
