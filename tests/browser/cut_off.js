@@ -1,7 +1,7 @@
 // Every piece of text that cannot be read whole, and why: cut off by a part of the page that hides what runs over,
 // out of the button or cell it was written for, beside the page, under something else, or broken within a short word.
 // An expression: the browser tests evaluate it on the page.
-() => {
+(() => {
   const SLACK = 1.5;
   const wide = document.documentElement.clientWidth;
   const BOX = 'button, .btn, .tile, .badge, td, th, .lk, .slot, .seg, .nav a, .modes a, li, .key';
@@ -78,4 +78,4 @@
   const over = document.documentElement.scrollWidth - wide;
   if (over > 1) found.push(`the page is ${over} px too wide`);
   return [...new Set(found)];
-}
+});

@@ -4,14 +4,28 @@ import { test } from 'node:test';
 
 import { draw, paletteOf } from '../../src/tarsus/web/static/shared/band-drawing.js';
 
-const palette = paletteOf({ yellow: '#ffd60a', green: '#0b7038', red: '#c8102e' }, { yellow: 'Y', green: 'G', red: 'R' });
-const bird = { form: 'tall', at: 'close', palette, marks: { 'left tibia': ['metal'], 'right tibia': ['yellow', 'green'] } };
+const palette = paletteOf({ yellow: '#ffd60a', green: '#0b7038', red: '#c8102e' }, {
+  yellow: 'Y',
+  green: 'G',
+  red: 'R',
+});
+const bird = {
+  form: 'tall',
+  at: 'close',
+  palette,
+  marks: { 'left tibia': ['metal'], 'right tibia': ['yellow', 'green'] },
+};
 const sizes = (svg) => [...svg.matchAll(/font-size="([\d.]+)"/g)].map(([, size]) => Number(size));
 const height = (svg) => Number(svg.match(/height="([\d.]+)"/)[1]);
 
 test('a band’s letter is 13 px or more, one unit a pixel, with one band or with four', () => {
   for (const bands of [['red'], ['red', 'green'], ['red', 'green', 'yellow'], ['red', 'green', 'yellow', 'metal']]) {
-    for (const [form, site] of [['legs', 'right leg'], ['tall', 'right tibia'], ['wings', 'right wing'], ['told', 'right leg']]) {
+    for (
+      const [form, site] of [['legs', 'right leg'], ['tall', 'right tibia'], ['wings', 'right wing'], [
+        'told',
+        'right leg',
+      ]]
+    ) {
       const svg = draw({ form, at: 'close', palette, marks: { [site]: bands } });
       assert.match(svg, /width="74"/);
       assert.equal(sizes(svg).length, bands.length);
@@ -26,7 +40,8 @@ test('more bands make it taller', () => {
 });
 
 test('left and right stand in words on the side where the leg is; quiet, none do', () => {
-  const words = (svg) => [...svg.matchAll(/class="side-word (start|end)"[^>]*>(left|right)</g)].map(([, at, word]) => `${at} ${word}`);
+  const words = (svg) =>
+    [...svg.matchAll(/class="side-word (start|end)"[^>]*>(left|right)</g)].map(([, at, word]) => `${at} ${word}`);
   assert.deepEqual(words(draw(bird)), ['start left', 'end right']);
   assert.deepEqual(words(draw({ ...bird, facing: 'me' })), ['end left', 'start right']);
   assert.deepEqual(words(draw({ ...bird, quiet: true })), []);

@@ -8,23 +8,43 @@ import { contrast, letterOf } from '../../src/tarsus/web/static/shared/palette.j
 import { tallyRule } from '../../src/tarsus/web/static/shared/tally-rule.js';
 
 const hexes = {
-  red: '#c8102e', orange: '#f27d00', yellow: '#ffd60a', green: '#0b7038', 'pale blue': '#93d0f5',
-  blue: '#1b4dbf', purple: '#6a2a92', white: '#ffffff', black: '#151515', brown: '#6b4320',
+  red: '#c8102e',
+  orange: '#f27d00',
+  yellow: '#ffd60a',
+  green: '#0b7038',
+  'pale blue': '#93d0f5',
+  blue: '#1b4dbf',
+  purple: '#6a2a92',
+  white: '#ffffff',
+  black: '#151515',
+  brown: '#6b4320',
 };
-const palette = paletteOf(hexes, { red: 'R', orange: 'O', yellow: 'Y', green: 'G', 'pale blue': 'P', blue: 'B', black: 'N' });
+const palette = paletteOf(hexes, {
+  red: 'R',
+  orange: 'O',
+  yellow: 'Y',
+  green: 'G',
+  'pale blue': 'P',
+  blue: 'B',
+  black: 'N',
+});
 const sedge = { marks: { 'left tibia': ['metal'], 'right tibia': ['yellow', 'green'] }, form: 'tall', palette };
 
 /** Letters with the x of their middle, in the order drawn. */
 const letters = (svg) =>
   [...svg.matchAll(/<text x="([\d.]+)" y="([\d.]+)" font-size[^>]*>(.)<\/text>/g)].map(([, x, y, letter]) => ({
-    letter, x: Number(x), y: Number(y),
+    letter,
+    x: Number(x),
+    y: Number(y),
   }));
 const label = (svg) => svg.match(/<svg[^>]*aria-label="([^"]*)"/)[1];
 
 test('the marks are said in words, the bird’s own sides, from the body outward', () => {
   assert.equal(label(draw(sedge)), 'metal on the left, yellow over green on the right');
-  assert.equal(label(draw({ ...sedge, at: 'figure', name: 'Sedge' })),
-    'Sedge: metal on the left, yellow over green on the right; the bird faces away');
+  assert.equal(
+    label(draw({ ...sedge, at: 'figure', name: 'Sedge' })),
+    'Sedge: metal on the left, yellow over green on the right; the bird faces away',
+  );
 });
 
 test('words are the server’s own words', () => {
@@ -65,7 +85,8 @@ test('yellow over green: yellow is nearer the body', () => {
 });
 
 test('walking, the near leg is larger, and which side it is stays said', () => {
-  const width = (svg, site) => Number(svg.split(`data-site="${site}"`)[1].match(/class="shell"[^>]*width="([\d.]+)"/)[1]);
+  const width = (svg, site) =>
+    Number(svg.split(`data-site="${site}"`)[1].match(/class="shell"[^>]*width="([\d.]+)"/)[1]);
   const metalBoth = { marks: { 'left leg': ['metal'], 'right leg': ['metal'] }, at: 'figure', palette };
   const left = draw({ ...metalBoth, facing: 'left' });
   const right = draw({ ...metalBoth, facing: 'right' });
@@ -96,17 +117,24 @@ test('on black-and-white paper blue, purple, black and brown are solid, the othe
 });
 
 test('worn, faded, lost and tied bands are told in the drawing and in words', () => {
-  const bird = { marks: { 'left leg': ['metal', 'orange'], 'right leg': ['yellow', 'green'] }, palette,
-    flags: { 'left leg': ['', 'tie'], 'right leg': ['worn faded', 'lost'] } };
+  const bird = {
+    marks: { 'left leg': ['metal', 'orange'], 'right leg': ['yellow', 'green'] },
+    palette,
+    flags: { 'left leg': ['', 'tie'], 'right leg': ['worn faded', 'lost'] },
+  };
   const svg = draw(bird);
   assert.equal(label(svg), 'metal over orange (tie) on the left, yellow (worn, faded) over green (lost) on the right');
-  for (const part of ['tie', 'nick', 'bleach', 'strike', 'is-lost']) assert.match(svg, new RegExp(`class="[^"]*${part}`));
+  for (const part of ['tie', 'nick', 'bleach', 'strike', 'is-lost'])
+    assert.match(svg, new RegExp(`class="[^"]*${part}`));
 });
 
 test('as input every site is a button that says what it shows', () => {
   const svg = draw({ ...sedge, at: 'figure', input: true, active: 'right tibia', look: 'left tibia' });
   assert.match(svg, /role="group"/);
-  assert.match(svg, /role="button" tabindex="0" aria-pressed="true" aria-label="right leg above the joint: yellow over green"/);
+  assert.match(
+    svg,
+    /role="button" tabindex="0" aria-pressed="true" aria-label="right leg above the joint: yellow over green"/,
+  );
   assert.match(svg, /aria-pressed="false" aria-label="left leg above the joint: metal"/);
   assert.equal(svg.match(/class="aim"/g).length, 1);
   assert.equal(svg.match(/class="look"/g).length, 1);

@@ -1,6 +1,13 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { holder, IN_HAND_MS, liesIdle, provenHere, TRIES, whyNotHere } from '../../src/tarsus/web/static/shared/holding.js';
+import {
+  holder,
+  IN_HAND_MS,
+  liesIdle,
+  provenHere,
+  TRIES,
+  whyNotHere,
+} from '../../src/tarsus/web/static/shared/holding.js';
 
 const now = Date.parse('2026-06-11T07:30:00Z');
 
@@ -28,5 +35,9 @@ test('a phone asks for the PIN once it lay untouched for as long as the park say
 
 test('a PIN that was confirmed here today is known here, typed wrong too often or not', () => {
   const proof = { salt: 's', digest: 'd', at: now - 3600000, wrong: TRIES };
-  assert.deepEqual([provenHere(proof, now), provenHere({ ...proof, at: now - IN_HAND_MS }, now), provenHere(undefined, now)], [true, false, false]);
+  assert.deepEqual([
+    provenHere(proof, now),
+    provenHere({ ...proof, at: now - IN_HAND_MS }, now),
+    provenHere(undefined, now),
+  ], [true, false, false]);
 });

@@ -5,15 +5,41 @@ import { TRIES } from '../../src/tarsus/web/static/shared/holding.js';
 
 const heard = new Map(), said = new Map(), MINUTE = 60000;
 let covers = 0, reached = false;
-globalThis.addEventListener = (kind, does) => { heard.set(kind, does); };
-globalThis.localStorage = { getItem: (key) => said.get(key) ?? null, setItem: (key, value) => { said.set(key, value); }, removeItem: (key) => { said.delete(key); } };
-globalThis.document = { cookie: '', addEventListener: () => undefined, querySelector: () => null, createElement: () => { covers += 1; throw new Error('drawn'); } };
-globalThis.fetch = async () => { if (!reached) throw new Error('no network'); return { ok: true }; };
+globalThis.addEventListener = (kind, does) => {
+  heard.set(kind, does);
+};
+globalThis.localStorage = {
+  getItem: (key) => said.get(key) ?? null,
+  setItem: (key, value) => {
+    said.set(key, value);
+  },
+  removeItem: (key) => {
+    said.delete(key);
+  },
+};
+globalThis.document = {
+  cookie: '',
+  addEventListener: () => undefined,
+  querySelector: () => null,
+  createElement: () => {
+    covers += 1;
+    throw new Error('drawn');
+  },
+};
+globalThis.fetch = async () => {
+  if (!reached) throw new Error('no network');
+  return { ok: true };
+};
 mock.timers.enable({ apis: ['setInterval'] });
 const { watchIdle } = await import('../../src/tarsus/web/static/page/idle-lock.js');
 
 const phone = { idle: { minutes: 5, session: 3, names: { 3: 'Tamsin' } }, pins: {} };
-const settled = async () => { for (let n = 0; n < 20; n += 1) await new Promise((resolve) => { setImmediate(resolve); }); };
+const settled = async () => {
+  for (let n = 0; n < 20; n += 1)
+    await new Promise((resolve) => {
+      setImmediate(resolve);
+    });
+};
 said.set('tarsus-touched', String(Date.now()));
 watchIdle({ device: 'd', store: { phone: async (key) => phone[key] } });
 await settled();
@@ -27,7 +53,11 @@ async function touchedAfter(minutes, { proof, locked = false, network = false })
   if (locked) said.set('tarsus-locked', '1');
   heard.get('pointerdown')();
   await settled();
-  return { covered: covers > 0, locked: said.has('tarsus-locked'), fresh: Date.now() - Number(said.get('tarsus-touched')) < MINUTE };
+  return {
+    covered: covers > 0,
+    locked: said.has('tarsus-locked'),
+    fresh: Date.now() - Number(said.get('tarsus-touched')) < MINUTE,
+  };
 }
 
 test('the tap that comes too late wakes the lock, though nobody looked; one in time is a touch', async () => {

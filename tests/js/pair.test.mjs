@@ -10,7 +10,13 @@ import { paletteOf } from '../../src/tarsus/web/static/shared/palette.js';
 import { blurUnits } from '../../src/tarsus/web/static/shared/through-glasses.js';
 
 const published = (name) => JSON.parse(readFileSync(new URL(`../published/${name}`, import.meta.url), 'utf8'));
-const PALETTE = paletteOf({ yellow: '#f5c400', green: '#0b7038', lime: '#a6d608', red: '#c8102e', white: '#ffffff' }, { yellow: 'Y', green: 'G', lime: 'L', red: 'R', white: 'W' });
+const PALETTE = paletteOf({ yellow: '#f5c400', green: '#0b7038', lime: '#a6d608', red: '#c8102e', white: '#ffffff' }, {
+  yellow: 'Y',
+  green: 'G',
+  lime: 'L',
+  red: 'R',
+  white: 'W',
+});
 const bird = (name, marks) => ({ name, marks });
 const CHERT = bird('Chert', { 'left tibia': ['yellow', 'green'], 'right tibia': ['metal'] });
 const SEDGE = bird('Sedge', { 'left tibia': ['metal'], 'right tibia': ['yellow', 'green'] });
@@ -26,7 +32,8 @@ test('the eyes that lack a cone are the published ones', () => {
 });
 
 test('a colour turns into what the matrix says, worked by hand', () => {
-  // Pure red, linear 1, 0, 0: red-deficient eyes see the first column, .152286, .114503 and nothing; sRGB of those, times 255.
+  // Pure red, linear 1, 0, 0: red-deficient eyes see the first column, .152286, .114503 and nothing; sRGB of those,
+  // times 255.
   const srgb = (part) => Math.round(255 * (1.055 * part ** (1 / 2.4) - 0.055)).toString(16).padStart(2, '0');
   assert.equal(seenColour('#ff0000', 'protan'), `#${srgb(0.152286)}${srgb(0.114503)}00`);
   assert.equal(seenColour('#c8102e', 'usual'), '#c8102e');
@@ -37,7 +44,10 @@ test('colours differ as printed', () => {
   const { pairs, tolerance } = published('ciede2000_pairs.json');
   assert.equal(pairs.length, 34);
   for (const { one, other, difference } of pairs) {
-    assert.ok(Math.abs(labDifference(one, other) - difference) <= tolerance, `${one} ${other}: ${labDifference(one, other)}`);
+    assert.ok(
+      Math.abs(labDifference(one, other) - difference) <= tolerance,
+      `${one} ${other}: ${labDifference(one, other)}`,
+    );
   }
 });
 
@@ -49,7 +59,10 @@ test('red and green draw together for red-deficient eyes only', () => {
 });
 
 test('swapped legs are told once a stack, from the first bird, and bracketed on each bird’s own side', () => {
-  assert.deepEqual(says(CHERT, SEDGE), ['Yellow over green: on the left leg of Chert, on the right leg of Sedge.', 'Metal: on the right leg of Chert, on the left leg of Sedge.']);
+  assert.deepEqual(says(CHERT, SEDGE), [
+    'Yellow over green: on the left leg of Chert, on the right leg of Sedge.',
+    'Metal: on the right leg of Chert, on the left leg of Sedge.',
+  ]);
   const [stack] = tells(CHERT, SEDGE);
   assert.deepEqual([stack.one, stack.other], [{ site: 'left tibia', at: null }, { site: 'right tibia', at: null }]);
   assert.equal(verdictFor(tells(CHERT, SEDGE), PALETTE, 'protan'), 'No colour decides: the place tells.');
@@ -63,22 +76,45 @@ test('one band in another’s place is told with its place in the stack', () => 
 });
 
 test('another order, another number of bands and a wing are told as whole stacks', () => {
-  assert.deepEqual(says(bird('A', { 'left leg': ['red', 'white'] }), bird('B', { 'left leg': ['white', 'red'] })), ['On the left leg: A red over white, B white over red.']);
-  assert.deepEqual(says(bird('A', { 'left wing': ['red'] }), bird('B', { 'left wing': [] })), ['On the left wing: A red, B bare.']);
-  assert.deepEqual(says(bird('A', { 'left tibia': ['red'], 'left leg': ['metal'] }), bird('B', { 'left tibia': ['lime'], 'left leg': ['metal'] })), ['On the left leg above the joint: A red, B lime.']);
+  assert.deepEqual(says(bird('A', { 'left leg': ['red', 'white'] }), bird('B', { 'left leg': ['white', 'red'] })), [
+    'On the left leg: A red over white, B white over red.',
+  ]);
+  assert.deepEqual(says(bird('A', { 'left wing': ['red'] }), bird('B', { 'left wing': [] })), [
+    'On the left wing: A red, B bare.',
+  ]);
+  assert.deepEqual(
+    says(
+      bird('A', { 'left tibia': ['red'], 'left leg': ['metal'] }),
+      bird('B', { 'left tibia': ['lime'], 'left leg': ['metal'] }),
+    ),
+    ['On the left leg above the joint: A red, B lime.'],
+  );
 });
 
 test('to eyes that take one colour for the other, the order and the leg on which they stand tell nothing', () => {
-  const palette = paletteOf({ red: '#a4301c', brown: '#5a4a10', white: '#ffffff' }, { red: 'R', brown: 'B', white: 'W' }), told = (one, other, eyes) => verdictFor(tells(bird('A', one), bird('B', other)), palette, eyes);
-  const turned = [{ 'left leg': ['red', 'brown'] }, { 'left leg': ['brown', 'red'] }], legs = [{ 'left leg': ['red'], 'right leg': ['brown'] }, { 'left leg': ['brown'], 'right leg': ['red'] }];
+  const palette = paletteOf({ red: '#a4301c', brown: '#5a4a10', white: '#ffffff' }, {
+      red: 'R',
+      brown: 'B',
+      white: 'W',
+    }),
+    told = (one, other, eyes) => verdictFor(tells(bird('A', one), bird('B', other)), palette, eyes);
+  const turned = [{ 'left leg': ['red', 'brown'] }, { 'left leg': ['brown', 'red'] }],
+    legs = [{ 'left leg': ['red'], 'right leg': ['brown'] }, { 'left leg': ['brown'], 'right leg': ['red'] }];
   for (const [one, other] of [turned, legs]) {
     assert.equal(told(one, other, 'protan'), 'Red and brown draw together: hard to tell.');
     assert.equal(told(one, other, 'usual'), 'No colour decides: the place tells.');
   }
   const white = [{ 'left leg': ['red', 'white', 'brown'] }, { 'left leg': ['white', 'brown', 'red'] }];
   assert.equal(told(...white, 'protan'), 'No colour decides: the place tells.', 'white has moved');
-  assert.equal(told({ 'left leg': ['red'] }, { 'right leg': ['red'] }, 'protan'), 'No colour decides: the place tells.', 'a bare leg tells');
-  assert.equal(told({ ...turned[0], 'right leg': ['red'] }, { ...turned[1], 'right leg': ['white'] }, 'protan'), 'Red and brown draw together; look at the rest.');
+  assert.equal(
+    told({ 'left leg': ['red'] }, { 'right leg': ['red'] }, 'protan'),
+    'No colour decides: the place tells.',
+    'a bare leg tells',
+  );
+  assert.equal(
+    told({ ...turned[0], 'right leg': ['red'] }, { ...turned[1], 'right leg': ['white'] }, 'protan'),
+    'Red and brown draw together; look at the rest.',
+  );
 });
 
 test('birds alike have nothing to tell', () => {
@@ -89,7 +125,12 @@ test('birds alike have nothing to tell', () => {
 test('both are drawn in the form that shows every band of either', () => {
   const low = bird('Low', { 'left leg': ['red'] });
   assert.equal(formOf(low, SEDGE), 'tall');
-  assert.deepEqual(sitesShown(low, SEDGE), { 'left tibia': [], 'right tibia': [], 'left leg': ['red'], 'right leg': [] });
+  assert.deepEqual(sitesShown(low, SEDGE), {
+    'left tibia': [],
+    'right tibia': [],
+    'left leg': ['red'],
+    'right leg': [],
+  });
 });
 
 test('the picture has a bracket a difference on both birds, four pairs of eyes, and no letters far off', () => {

@@ -16,13 +16,39 @@ test('the first line is the title, the others are the text, and today takes the 
 /** A worker with these windows open. @param {string[]} open */
 function worker(open) {
   const heard = {}, done = [];
-  const windows = open.map((url) => ({ url, focus: async () => { done.push(`focus ${url}`); } }));
+  const windows = open.map((url) => ({
+    url,
+    focus: async () => {
+      done.push(`focus ${url}`);
+    },
+  }));
   listenForNews({
-    addEventListener: (kind, hear) => { heard[kind] = hear; },
-    registration: { showNotification: async (title, { body }) => { done.push(`${title}|${body}`); } },
-    clients: { matchAll: async () => windows, openWindow: async (path) => { done.push(`open ${path}`); } },
+    addEventListener: (kind, hear) => {
+      heard[kind] = hear;
+    },
+    registration: {
+      showNotification: async (title, { body }) => {
+        done.push(`${title}|${body}`);
+      },
+    },
+    clients: {
+      matchAll: async () => windows,
+      openWindow: async (path) => {
+        done.push(`open ${path}`);
+      },
+    },
   });
-  const tell = async (kind, event) => { let until; heard[kind]({ ...event, waitUntil: (promise) => { until = promise; } }); await until; return done; };
+  const tell = async (kind, event) => {
+    let until;
+    heard[kind]({
+      ...event,
+      waitUntil: (promise) => {
+        until = promise;
+      },
+    });
+    await until;
+    return done;
+  };
   return { tell, tap: () => tell('notificationclick', { notification: { close: () => done.push('closed') } }) };
 }
 
@@ -33,5 +59,8 @@ test('a message is shown when it comes', async () => {
 
 test('a tap opens Today, and leads no roll call away', async () => {
   assert.deepEqual(await worker(['https://park.example/exhibits/3/roll-call/']).tap(), ['closed', 'open /']);
-  assert.deepEqual(await worker(['https://park.example/who/', 'https://park.example/']).tap(), ['closed', 'focus https://park.example/']);
+  assert.deepEqual(await worker(['https://park.example/who/', 'https://park.example/']).tap(), [
+    'closed',
+    'focus https://park.example/',
+  ]);
 });

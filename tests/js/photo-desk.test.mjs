@@ -1,4 +1,5 @@
-// One photograph on a phone: an answer belongs to the taps it was asked for, and a picture of now is soon one of before.
+// One photograph on a phone: an answer belongs to the taps it was asked for, and a picture of now is soon one of
+// before.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 
@@ -21,9 +22,31 @@ globalThis.Worker = class extends EventTarget {
 };
 const { PhotoDesk } = await import('../../src/tarsus/web/static/page/photo-desk.js');
 
-const OF = { birds: [], kind: 'bird', sites: ['left leg', 'right leg'], whole: wholeOf([]), limb: 'leg', palette: {}, faded: {}, reader: {}, strangers: 0, asked: '' };
-const ANSWER = { doubts: [], names: [], chances: [], candidates: [{ id: 7, chance: 0.98 }], noneOfThese: 0.02, reading: {}, lookNext: null };
-const settled = () => new Promise((resolve) => { setImmediate(resolve); });
+const OF = {
+  birds: [],
+  kind: 'bird',
+  sites: ['left leg', 'right leg'],
+  whole: wholeOf([]),
+  limb: 'leg',
+  palette: {},
+  faded: {},
+  reader: {},
+  strangers: 0,
+  asked: '',
+};
+const ANSWER = {
+  doubts: [],
+  names: [],
+  chances: [],
+  candidates: [{ id: 7, chance: 0.98 }],
+  noneOfThese: 0.02,
+  reading: {},
+  lookNext: null,
+};
+const settled = () =>
+  new Promise((resolve) => {
+    setImmediate(resolve);
+  });
 
 function tapped() {
   const desk = new PhotoDesk(() => undefined), data = new Uint8ClampedArray(40 * 40 * 4).fill(120);
@@ -40,7 +63,9 @@ test('an answer is told of the taps it was asked for', async () => {
 });
 
 test('an answer to taps that are gone is not told of the next picture, nor of no taps', async () => {
-  for (const gone of [(desk) => desk.clear(), (desk) => desk.retake(), (desk) => desk.say(OF, { ...desk.told, taps: [] })]) {
+  for (
+    const gone of [(desk) => desk.clear(), (desk) => desk.retake(), (desk) => desk.say(OF, { ...desk.told, taps: [] })]
+  ) {
     const desk = tapped();
     gone(desk);
     asked.pop()({ answer: ANSWER });
@@ -51,7 +76,10 @@ test('an answer to taps that are gone is not told of the next picture, nor of no
 
 test('what cannot be weighed is said once, and not asked again until something else is told', async () => {
   const desk = tapped(), said = [];
-  desk.failed = (error) => { said.push(error.message); desk.ask(OF); };
+  desk.failed = (error) => {
+    said.push(error.message);
+    desk.ask(OF);
+  };
   asked.pop()({ trouble: 'no such colour' });
   await settled();
   assert.deepEqual([said, asked.length], [['no such colour'], 0]);

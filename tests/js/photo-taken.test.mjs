@@ -25,7 +25,8 @@ test('a picture without a time, cut short or of another kind has none', () => {
 });
 
 test('a picture of the last half hour tells of now, one of before or of later does not', () => {
-  const fresh = (minutes) => whenTaken({ exif: new Date(NOW - minutes * MINUTE).toISOString(), modified: NOW, camera: true, now: NOW }).fresh;
+  const fresh = (minutes) =>
+    whenTaken({ exif: new Date(NOW - minutes * MINUTE).toISOString(), modified: NOW, camera: true, now: NOW }).fresh;
   assert.deepEqual([0, 30, 31, -5, -6].map(fresh), [true, true, false, true, false]);
 });
 

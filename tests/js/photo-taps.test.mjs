@@ -3,7 +3,17 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 
 import { patchAt } from '../../src/tarsus/web/static/shared/photo-patch.js';
-import { askedOf, nextWhat, NO_TAPS, onOtherLeg, tapsKept, withEnd, withoutTap, withTap, wordsOf } from '../../src/tarsus/web/static/shared/photo-taps.js';
+import {
+  askedOf,
+  nextWhat,
+  NO_TAPS,
+  onOtherLeg,
+  tapsKept,
+  withEnd,
+  withoutTap,
+  withTap,
+  wordsOf,
+} from '../../src/tarsus/web/static/shared/photo-taps.js';
 import { tapped } from '../../src/tarsus/web/static/shared/photograph.js';
 
 const SITES = ['left tibia', 'left leg', 'right tibia', 'right leg'], WHOLE = { 'left tibia': 1, 'right tibia': 2 };
@@ -11,7 +21,8 @@ const SITES = ['left tibia', 'left leg', 'right tibia', 'right leg'], WHOLE = { 
 /** A picture of one colour a row of equal parts, from the left. */
 function stripes(colours, wide, height = 40) {
   const width = colours.length * wide, data = new Uint8ClampedArray(width * height * 4);
-  for (let y = 0; y < height; y += 1) for (let x = 0; x < width; x += 1) data.set([...colours[Math.floor(x / wide)], 255], (y * width + x) * 4);
+  for (let y = 0; y < height; y += 1)
+    for (let x = 0; x < width; x += 1) data.set([...colours[Math.floor(x / wide)], 255], (y * width + x) * 4);
   return { width, height, data };
 }
 
@@ -32,7 +43,10 @@ test('glare is left out, a band that is mostly burnt out is said to be clipped',
   const glare = stripes([[235, 40, 40], [255, 60, 60]], 12), patch = patchAt(glare, 6, 20, 11);
   assert.ok(patch.length && patch.every(([red]) => red < 250));
   const burnt = stripes([[255, 245, 120]], 30);
-  assert.ok(tapped([patchAt(burnt, 15, 20, 9), [[40, 60, 200]]], [[120, 120, 120], [121, 121, 121], [120, 121, 120]], 0.2).doubts.includes('clipped'));
+  assert.ok(
+    tapped([patchAt(burnt, 15, 20, 9), [[40, 60, 200]]], [[120, 120, 120], [121, 121, 121], [120, 121, 120]], 0.2)
+      .doubts.includes('clipped'),
+  );
 });
 
 test('a large patch is thinned and a tap beside the picture is none', () => {
@@ -51,12 +65,18 @@ test('the metal is asked for first, and then the bands', () => {
 
 test('bands stand in the order of the picture, whichever was tapped first, and a leg is open until it is whole', () => {
   const told = of(tap('metal', 'right tibia', 30), tap('band', 'right tibia', 10), tap('band', 'left leg', 50));
-  assert.deepEqual(wordsOf(told, { ...WHOLE, 'left leg': 2 }, SITES), { 'right tibia': ['tap 2', 'metal'], 'left leg': ['tap 3', '*'] });
+  assert.deepEqual(wordsOf(told, { ...WHOLE, 'left leg': 2 }, SITES), {
+    'right tibia': ['tap 2', 'metal'],
+    'left leg': ['tap 3', '*'],
+  });
 });
 
 test('nothing more on a leg closes it, and bares what of it was not tapped', () => {
   const told = withEnd(of(tap('band', 'left leg', 50)), 'left leg', SITES);
-  assert.deepEqual(wordsOf(told, { 'left leg': 2, 'left tibia': 1 }, SITES), { 'left leg': ['tap 1'], 'left tibia': [] });
+  assert.deepEqual(wordsOf(told, { 'left leg': 2, 'left tibia': 1 }, SITES), {
+    'left leg': ['tap 1'],
+    'left tibia': [],
+  });
   const more = withTap(told, tap('band', 'left leg', 60));
   assert.deepEqual(wordsOf(more, { 'left leg': 3 }, SITES)['left leg'], ['tap 1', 'tap 2', '*']);
 });
@@ -64,7 +84,8 @@ test('nothing more on a leg closes it, and bares what of it was not tapped', () 
 test('the first leg is the one that was said, and either where nobody could tell', () => {
   const told = of(tap('metal', 'left tibia', 5), tap('band', 'right tibia', 9), tap('band', 'right tibia', 4));
   const asked = (which) => askedOf({ ...told, which }, WHOLE, SITES);
-  const straight = { 'left tibia': ['metal'], 'right tibia': [0, 1] }, turned = { 'right tibia': ['metal'], 'left tibia': [0, 1] };
+  const straight = { 'left tibia': ['metal'], 'right tibia': [0, 1] },
+    turned = { 'right tibia': ['metal'], 'left tibia': [0, 1] };
   assert.deepEqual(asked('left').layout, straight);
   assert.deepEqual(asked('me right').layout, straight);
   assert.deepEqual(asked('right').layout, turned);
@@ -89,11 +110,18 @@ test('a tap is taken off, or set on the other leg', () => {
 
 test('what is kept says where each band sits only where it is sure which leg is which', () => {
   const metal = { what: 'metal', x: 1, y: 30, site: 'right leg', pixels: [[120, 121, 119]] };
-  const lower = { what: 'band', x: 1, y: 20, site: 'left tibia', pixels: [[20, 60, 200]] }, upper = { ...lower, y: 10, pixels: [[200, 30, 30]] };
+  const lower = { what: 'band', x: 1, y: 20, site: 'left tibia', pixels: [[20, 60, 200]] },
+    upper = { ...lower, y: 10, pixels: [[200, 30, 30]] };
   const told = withEnd([metal, lower, upper].reduce(withTap, NO_TAPS), 'left tibia', SITES);
-  const kept = (which) => { const now = { ...told, which }; return tapsKept(now, askedOf(now, WHOLE, SITES)); };
+  const kept = (which) => {
+    const now = { ...told, which };
+    return tapsKept(now, askedOf(now, WHOLE, SITES));
+  };
   assert.equal(kept('unclear').worn, undefined);
   assert.deepEqual(kept('unclear').bands, [[20, 60, 200], [200, 30, 30]]);
   const { bands, worn } = kept('right');
-  assert.deepEqual([worn['right tibia'].map((at) => bands[at]), worn['left leg'][0]], [[[200, 30, 30], [20, 60, 200]], 'metal']);
+  assert.deepEqual([worn['right tibia'].map((at) => bands[at]), worn['left leg'][0]], [
+    [[200, 30, 30], [20, 60, 200]],
+    'metal',
+  ]);
 });

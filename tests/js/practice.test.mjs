@@ -4,7 +4,16 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import test from 'node:test';
 
-import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness, sharedOf, wilson } from '../../src/tarsus/web/static/shared/practice.js';
+import {
+  answered,
+  confusedWith,
+  newSession,
+  nextBird,
+  NOTHING_LEARNT,
+  readiness,
+  sharedOf,
+  wilson,
+} from '../../src/tarsus/web/static/shared/practice.js';
 import { afterAnswer, known } from '../../src/tarsus/web/static/shared/practice-memory.js';
 import { alikeToYou, differIn, eyesFor, tail } from '../../src/tarsus/web/static/shared/practice-sight.js';
 import { alikeWords, readyWords } from '../../src/tarsus/web/static/shared/practice-words.js';
@@ -12,7 +21,8 @@ import { prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 import { blurUnits, detailMm, sceneFor, shownOf } from '../../src/tarsus/web/static/shared/through-glasses.js';
 
 const published = (name) => JSON.parse(readFileSync(new URL(`../published/${name}.json`, import.meta.url), 'utf8'));
-const near = (one, other, within, what) => assert.ok(Math.abs(one - other) <= within, `${what}: ${one} is not ${other}`);
+const near = (one, other, within, what) =>
+  assert.ok(Math.abs(one - other) <= within, `${what}: ${one} is not ${other}`);
 const DAY = 86400000;
 
 for (const { name, steps } of published('memory_cases').cases) {
@@ -36,9 +46,23 @@ for (const { right, of, low, high } of published('readiness_cases').cases) {
   });
 }
 
-const READER = { swap: 0.02, flip: 0.008, overlook: 0.002, lost: 0.003,
-  confusion: { red: { orange: 0.06 }, orange: { red: 0.01 }, blue: { green: 0.001 }, green: { blue: 0.001 }, white: {} } };
-const BIRDS = [['red', 'white'], ['orange', 'white'], ['blue', 'green'], ['white', 'green']].map(([upper, lower], id) => ({ id, marks: { 'left leg': [upper, lower], 'right leg': ['metal'] } }));
+const READER = {
+  swap: 0.02,
+  flip: 0.008,
+  overlook: 0.002,
+  lost: 0.003,
+  confusion: {
+    red: { orange: 0.06 },
+    orange: { red: 0.01 },
+    blue: { green: 0.001 },
+    green: { blue: 0.001 },
+    white: {},
+  },
+};
+const BIRDS = [['red', 'white'], ['orange', 'white'], ['blue', 'green'], ['white', 'green']].map((
+  [upper, lower],
+  id,
+) => ({ id, marks: { 'left leg': [upper, lower], 'right leg': ['metal'] } }));
 
 test('birds that the reader mixes up are confused, and red is taken for orange more than orange for red', () => {
   const confused = confusedWith(prepareFlock(BIRDS, READER));
@@ -50,7 +74,10 @@ test('birds that the reader mixes up are confused, and red is taken for orange m
 const ids = [0, 1, 2, 3], NOW = Date.parse('2026-06-02T08:00:00Z');
 const draws = (learnt, confused, session, of = ids) => {
   const found = new Map(of.map((id) => [id, 0]));
-  for (let at = 0; at < 1000; at += 1) { const id = nextBird(of, learnt, confused, session, { now: NOW, chance: (at + 0.5) / 1000 }); found.set(id, found.get(id) + 1); }
+  for (let at = 0; at < 1000; at += 1) {
+    const id = nextBird(of, learnt, confused, session, { now: NOW, chance: (at + 0.5) / 1000 });
+    found.set(id, found.get(id) + 1);
+  }
   return found;
 };
 
@@ -88,12 +115,22 @@ test('nobody is shown again at once, not even in a flock of two', () => {
 });
 
 test('readiness is of the last forty answers about birds that are here', () => {
-  const answers = [...Array.from({ length: 30 }, () => ({ bird: 0, said: 1, at: 0 })), ...Array.from({ length: 36 }, () => ({ bird: 1, said: 1, at: 0 })),
-    { bird: 2, said: 3, at: 0 }, { bird: 2, said: 1, at: 0 }, { bird: 9, said: 1, at: 0 }, { bird: 0, said: null, at: 0 }, { bird: 2, said: 9, at: 0 }];
+  const answers = [
+    ...Array.from({ length: 30 }, () => ({ bird: 0, said: 1, at: 0 })),
+    ...Array.from({ length: 36 }, () => ({ bird: 1, said: 1, at: 0 })),
+    { bird: 2, said: 3, at: 0 },
+    { bird: 2, said: 1, at: 0 },
+    { bird: 9, said: 1, at: 0 },
+    { bird: 0, said: null, at: 0 },
+    { bird: 2, said: 9, at: 0 },
+  ];
   const found = readiness(answers, new Set(ids));
   assert.deepEqual([found.right, found.of], [36, 40]);
   assert.deepEqual(found.again, [{ bird: 2, wrong: 3, said: [3, 1] }, { bird: 0, wrong: 1, said: [] }]);
-  assert.equal(readyWords(found), '36 of 40 names right: between 77 % and 96 %. Not yet ready: that is from a lower end of 80 % on.');
+  assert.equal(
+    readyWords(found),
+    '36 of 40 names right: between 77 % and 96 %. Not yet ready: that is from a lower end of 80 % on.',
+  );
   assert.equal(readyWords(readiness(answers.slice(-3), new Set(ids))), '0 of 2 names right: too few to say more.');
 });
 
@@ -108,23 +145,41 @@ const SITES = ['left leg', 'right leg'];
 test('a leg is hidden only where the other one alone tells the bird, and is then not seen, not bare', () => {
   const always = () => 0.1, marks = BIRDS.map((bird) => bird.marks);
   assert.equal(sceneFor(marks[0], marks.slice(1), SITES, ['bright'], always).hidden, 'right');
-  const twins = [{ 'left leg': ['red'], 'right leg': ['blue'] }, { 'left leg': ['red'], 'right leg': ['green'] }, { 'left leg': ['white'], 'right leg': ['blue'] }];
+  const twins = [{ 'left leg': ['red'], 'right leg': ['blue'] }, { 'left leg': ['red'], 'right leg': ['green'] }, {
+    'left leg': ['white'],
+    'right leg': ['blue'],
+  }];
   assert.equal(sceneFor(twins[0], twins.slice(1), SITES, ['bright'], always).hidden, '');
   assert.deepEqual(shownOf(twins[0], SITES, 'left'), { 'right leg': ['blue'] });
 });
 
 test('the chance of so many or more is that of the binomial distribution', () => {
   // scipy 1.17.1, scipy.stats.binom.sf(k - 1, n, p).
-  for (const [k, n, p, sf] of [[3, 20, 0.02, 0.0070686934038140595], [5, 11, 0.03, 9.647152487350947e-06], [1, 40, 0.02, 0.5542995960490489], [9, 9, 0.5, 0.001953125]]) near(tail(k, n, p), sf, 1e-12, `${k} of ${n}`);
+  for (
+    const [k, n, p, sf] of [[3, 20, 0.02, 0.0070686934038140595], [5, 11, 0.03, 9.647152487350947e-06], [
+      1,
+      40,
+      0.02,
+      0.5542995960490489,
+    ], [9, 9, 0.5, 0.001953125]]
+  ) near(tail(k, n, p), sf, 1e-12, `${k} of ${n}`);
 });
 
-const WORN = new Map([[0, { 'left leg': ['red'], 'right leg': ['metal'] }], [1, { 'left leg': ['green'], 'right leg': ['metal'] }],
-  [2, { 'left leg': ['blue'], 'right leg': ['metal'] }], [3, { 'right leg': ['red', 'metal'] }]]);
+const WORN = new Map([
+  [0, { 'left leg': ['red'], 'right leg': ['metal'] }],
+  [1, { 'left leg': ['green'], 'right leg': ['metal'] }],
+  [2, { 'left leg': ['blue'], 'right leg': ['metal'] }],
+  [3, { 'right leg': ['red', 'metal'] }],
+]);
 const said = (bird, name, times) => Array.from({ length: times }, () => ({ bird, said: name, at: 0 }));
 const EXPECTED = { red: { green: 0.001 }, green: {}, blue: {}, white: {} };
 
 test('two colours that are taken for each other far oftener than is expected are said, others are not', () => {
-  const found = alikeToYou([...said(0, 1, 3), ...said(1, 0, 1), ...said(0, 0, 3), ...said(1, 1, 2), ...said(2, 2, 9), ...said(2, 0, 1)], WORN, EXPECTED);
+  const found = alikeToYou(
+    [...said(0, 1, 3), ...said(1, 0, 1), ...said(0, 0, 3), ...said(1, 1, 2), ...said(2, 2, 9), ...said(2, 0, 1)],
+    WORN,
+    EXPECTED,
+  );
   // Four of the nine times that red or green was shown; blue for red once is a slip.
   assert.deepEqual(found, [{ pair: ['green', 'red'], times: 4, of: 9 }]);
   assert.equal(alikeWords(found[0]), 'Green and red bands look alike to you: taken for each other 4 of 9 times.');
@@ -141,10 +196,18 @@ test('few confusions, expected ones and birds that differ in more than one band 
 
 test('somebody is ready from the lower end of the interval on, and shares twenty readings of birds here', () => {
   const marks = new Map(BIRDS.map(({ id, marks: worn }) => [id, worn]));
-  const named = (right, of) => Array.from({ length: of }, (_, at) => ({ bird: at % 4, said: at < right ? at % 4 : null, at, read: { 'left leg': [String(at)] } }));
+  const named = (right, of) =>
+    Array.from(
+      { length: of },
+      (_, at) => ({ bird: at % 4, said: at < right ? at % 4 : null, at, read: { 'left leg': [String(at)] } }),
+    );
   assert.equal(sharedOf(named(37, 40), marks).ready, true, '37 of 40: from .80');
   assert.equal(sharedOf(named(36, 40), marks).ready, false, '36 of 40: from .77');
-  const { answers } = sharedOf([...named(40, 40), { bird: 9, said: 9, at: 41, read: {} }, { bird: 1, said: null, at: 42 }], marks);
+  const { answers } = sharedOf([...named(40, 40), { bird: 9, said: 9, at: 41, read: {} }, {
+    bird: 1,
+    said: null,
+    at: 42,
+  }], marks);
   assert.equal(answers.length, 20);
   assert.deepEqual(answers[19], { read: { 'left leg': ['39'] }, worn: marks.get(3) });
   assert.match(readyWords(readiness(named(37, 40), new Set(marks.keys()))), /Ready for this exhibit/);
@@ -152,7 +215,18 @@ test('somebody is ready from the lower end of the interval on, and shares twenty
 });
 
 test('the form of eyes is filled in for the eyes to which the colours look alike', () => {
-  const palette = { red: '#c8102e', brown: '#6b3f2a', green: '#00843d', blue: '#0057b8', yellow: '#ffd100', pink: '#f4a6c0', white: '#ffffff', orange: '#ff6a13', violet: '#6d2077', grey: '#8a8d8f' };
+  const palette = {
+    red: '#c8102e',
+    brown: '#6b3f2a',
+    green: '#00843d',
+    blue: '#0057b8',
+    yellow: '#ffd100',
+    pink: '#f4a6c0',
+    white: '#ffffff',
+    orange: '#ff6a13',
+    violet: '#6d2077',
+    grey: '#8a8d8f',
+  };
   assert.notEqual(eyesFor(['red', 'green'], palette), 'tritan');
   assert.equal(eyesFor(['yellow', 'pink'], palette), 'tritan');
 });

@@ -5,7 +5,8 @@ import { expectedInformation, lookNext, openSites } from '../../src/tarsus/web/s
 import { identify, posterior, prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 
 const check = JSON.parse(readFileSync(new URL('../published/identification_cases.json', import.meta.url), 'utf8'));
-const near = (found, expected, what) => assert.ok(Math.abs(found - expected) <= check.tolerance, `${what}: ${found} is not ${expected}`);
+const near = (found, expected, what) =>
+  assert.ok(Math.abs(found - expected) <= check.tolerance, `${what}: ${found} is not ${expected}`);
 
 for (const one of check.cases) {
   test(`as worked the long way: ${one.name}`, () => {
@@ -15,13 +16,21 @@ for (const one of check.cases) {
       answer.birds.forEach((chance, b) => near(weights.straight[b] + weights.crossed[b], chance, `bird ${b}`));
       near(weights.noneOfThese, answer.none_of_these, 'none of these');
       assert.equal(lookNext(flock, answer.reading, weights), answer.look_next);
-      if (Object.keys(answer.information).length) assert.deepEqual(openSites(flock, answer.reading), Object.keys(answer.information));
-      for (const [site, bits] of Object.entries(answer.information)) near(expectedInformation(flock, weights, site), bits, site);
+      if (Object.keys(answer.information).length)
+        assert.deepEqual(openSites(flock, answer.reading), Object.keys(answer.information));
+      for (const [site, bits] of Object.entries(answer.information))
+        near(expectedInformation(flock, weights, site), bits, site);
     }
   });
 }
 
-const READER = { swap: 0.022, flip: 0.0066, overlook: 0.0022, lost: 0.001, confusion: { red: { orange: 0.01 }, orange: { red: 0.001 }, blue: {} } };
+const READER = {
+  swap: 0.022,
+  flip: 0.0066,
+  overlook: 0.0022,
+  lost: 0.001,
+  confusion: { red: { orange: 0.01 }, orange: { red: 0.001 }, blue: {} },
+};
 const SHINGLE = [
   { id: 1, marks: { 'left tibia': ['metal'], 'right tibia': ['red', 'blue'] } },
   { id: 2, marks: { 'left tibia': ['metal'], 'right tibia': ['orange', 'blue'] } },
@@ -36,7 +45,8 @@ test('candidates come the likeliest first, with where to look next', () => {
 
 test('only red fades: read orange may well be red, read red is hardly ever orange', () => {
   const flock = prepareFlock(SHINGLE, READER);
-  const chance = (bands, who) => identify(flock, { 'right tibia': bands }).candidates.find(({ id }) => id === who)?.chance ?? 0;
+  const chance = (bands, who) =>
+    identify(flock, { 'right tibia': bands }).candidates.find(({ id }) => id === who)?.chance ?? 0;
   assert.ok(chance(['orange', 'blue'], 1) > 5 * chance(['red', 'blue'], 2));
 });
 
@@ -49,6 +59,13 @@ test('a bird named already in this group is out, and the rest take its chance', 
 });
 
 test('an empty flock has none of these, and a colour that the palette lacks is refused by name', () => {
-  assert.deepEqual(identify(prepareFlock([], READER), { 'left leg': ['red'] }), { candidates: [], noneOfThese: 1, lookNext: null });
-  assert.throws(() => prepareFlock([{ id: 1, marks: { 'left leg': ['teal'] } }], READER), /'teal' is no colour of the palette/);
+  assert.deepEqual(identify(prepareFlock([], READER), { 'left leg': ['red'] }), {
+    candidates: [],
+    noneOfThese: 1,
+    lookNext: null,
+  });
+  assert.throws(
+    () => prepareFlock([{ id: 1, marks: { 'left leg': ['teal'] } }], READER),
+    /'teal' is no colour of the palette/,
+  );
 });

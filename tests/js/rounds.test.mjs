@@ -6,7 +6,10 @@ import { fact, FLOCK, saw } from './made/shingle.mjs';
 
 const NOW = Date.parse('2026-06-11T08:00:00+01:00');
 const pack = (told = []) => ({ exhibit: { id: 1 }, park: { zone: 'Europe/London' }, told });
-const began = (round, minute = -10, keys = {}) => ({ ...fact('round_started', 0, { exhibit: 1, round, by: 7, ...keys }), at: new Date(Date.parse('2026-06-11T06:30:00Z') + minute * 60000).toISOString() });
+const began = (round, minute = -10, keys = {}) => ({
+  ...fact('round_started', 0, { exhibit: 1, round, by: 7, ...keys }),
+  at: new Date(Date.parse('2026-06-11T06:30:00Z') + minute * 60000).toISOString(),
+});
 const open = (its, own, now = NOW) => openRound(its, own, { now, fresh: 'new' });
 
 test('without a round anywhere a fresh one begins with the first thing kept', () => {
@@ -30,8 +33,11 @@ test('a round this phone began goes on after a reload, and not in another exhibi
 });
 
 test('rounds of two exhibits that are open at the same time are two', () => {
-  const mine = fact('round_started', 0, { exhibit: 1, round: 'mine' }), elsewhere = fact('round_started', 1, { exhibit: 2, round: 'other' });
-  assert.deepEqual([...open(pack(), [mine, elsewhere, { ...saw(2, 'Sedge'), exhibit: 2, round: 'other' }]).ids], ['mine']);
+  const mine = fact('round_started', 0, { exhibit: 1, round: 'mine' }),
+    elsewhere = fact('round_started', 1, { exhibit: 2, round: 'other' });
+  assert.deepEqual([...open(pack(), [mine, elsewhere, { ...saw(2, 'Sedge'), exhibit: 2, round: 'other' }]).ids], [
+    'mine',
+  ]);
 });
 
 test('two phones that both began out of signal add up to one round, and the first begun speaks for both', () => {
@@ -42,7 +48,8 @@ test('two phones that both began out of signal add up to one round, and the firs
 });
 
 test('a round closed here or by another phone is over, and one that was not closed stays open beside it', () => {
-  const mine = fact('round_started', 0, { exhibit: 1, round: 'mine' }), closed = fact('round_closed', 9, { round: 'mine' });
+  const mine = fact('round_started', 0, { exhibit: 1, round: 'mine' }),
+    closed = fact('round_closed', 9, { round: 'mine' });
   assert.equal(open(pack(), [mine, closed]).id, 'new');
   assert.equal(open(pack([closed]), [mine]).id, 'new');
   const beside = open(pack([began('theirs'), closed]), [mine]);
@@ -51,13 +58,20 @@ test('a round closed here or by another phone is over, and one that was not clos
 
 test('one species not done leaves the round open; the whole exhibit not done ends it', () => {
   const mine = fact('round_started', 0, { exhibit: 1, round: 'mine' });
-  assert.equal(open(pack(), [mine, fact('round_not_done', 9, { exhibit: 1, round: 'mine', lookalike: 'ruff' })]).id, 'mine');
+  assert.equal(
+    open(pack(), [mine, fact('round_not_done', 9, { exhibit: 1, round: 'mine', lookalike: 'ruff' })]).id,
+    'mine',
+  );
   assert.equal(open(pack(), [mine, fact('round_not_done', 9, { exhibit: 1, round: 'mine' })]).id, 'new');
 });
 
 test('a phone that comes late to a closed call sees the names, the counts and the shortfall of the others', () => {
-  const theirs = [began('theirs'), { ...fact('count', 1, { lookalike: 'avocet', counted: 4, by: 7 }), round: 'theirs' },
-    { ...saw(2, 'Kelp'), round: 'theirs', by: 7 }, { ...fact('round_closed', 9, { by: 7 }), round: 'theirs' }];
+  const theirs = [
+    began('theirs'),
+    { ...fact('count', 1, { lookalike: 'avocet', counted: 4, by: 7 }), round: 'theirs' },
+    { ...saw(2, 'Kelp'), round: 'theirs', by: 7 },
+    { ...fact('round_closed', 9, { by: 7 }), round: 'theirs' },
+  ];
   const found = open(pack(theirs), []);
   assert.deepEqual([found.id, found.started, found.over.phase], ['new', false, 'closed']);
   const state = roundState(found.over.rounds[0].id, found.calls, theirs);

@@ -1,7 +1,14 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { comesTo, differWords, notCalledWords, notListed, whoNeedsOne, withoutWords } from '../../src/tarsus/web/static/shared/second-look.js';
+import {
+  comesTo,
+  differWords,
+  notCalledWords,
+  notListed,
+  whoNeedsOne,
+  withoutWords,
+} from '../../src/tarsus/web/static/shared/second-look.js';
 import { named } from './made/shingle.mjs';
 
 const cases = JSON.parse(readFileSync(new URL('../published/second_look_cases.json', import.meta.url), 'utf8'));

@@ -10,14 +10,25 @@ import { observed, roundState } from '../../src/tarsus/web/static/shared/round.j
 import { changesIn } from '../../src/tarsus/web/static/shared/pack.js';
 import { BIRDS, fact, FLOCK, named, saw } from './made/shingle.mjs';
 
-const READER = { swap: 0.02, flip: 0.008, overlook: 0.002, lost: 0.003, confusion: { yellow: { lime: 0.01 }, red: { green: 0.002 }, lime: {}, green: {}, white: {}, blue: {} } };
+const READER = {
+  swap: 0.02,
+  flip: 0.008,
+  overlook: 0.002,
+  lost: 0.003,
+  confusion: { yellow: { lime: 0.01 }, red: { green: 0.002 }, lime: {}, green: {}, white: {}, blue: {} },
+};
 const prepared = prepareFlock(BIRDS, READER);
 const weigh = (one) => {
   const { candidates, noneOfThese } = identify(prepared, one.reading, { strangers: 0.001 });
   return { chances: BIRDS.map((b) => candidates.find(({ id }) => id === b.id)?.chance ?? 0), none: noneOfThese };
 };
 const inferredFrom = (facts, sure = false) => {
-  const state = roundState('r1', rollCalls(facts, { now: Date.parse('2026-06-11T08:30:00+01:00'), zone: 'Europe/London' }), facts), out = setOut(state, FLOCK, weigh);
+  const state = roundState(
+      'r1',
+      rollCalls(facts, { now: Date.parse('2026-06-11T08:30:00+01:00'), zone: 'Europe/London' }),
+      facts,
+    ),
+    out = setOut(state, FLOCK, weigh);
   const seen = (id) => (sure ? observed(state, id) : state.seen.has(id));
   return out.groups.length ? inferred(FLOCK, out, reconciled(out.groups, BIRDS.length), seen) : new Map();
 };
@@ -42,16 +53,27 @@ test('in one group the two that are named elsewhere in it leave only the third',
 test('three part readings of one group name all three, and in three groups none for certain', () => {
   const metal = { 'left tibia': ['metal'] };
   const three = [0, 1, 2].map((i) => part(i + 1, metal, { group: 'g', position: i }));
-  assert.deepEqual([...inferredFrom([fact('group', 0, { group: 'g', size: 3 }), ...three]).keys()].sort(), [11, 12, 13]);
+  assert.deepEqual([...inferredFrom([fact('group', 0, { group: 'g', size: 3 }), ...three]).keys()].sort(), [
+    11,
+    12,
+    13,
+  ]);
   assert.equal(inferredFrom([1, 2, 3].map((i) => part(i, metal))).size, 0);
 });
 
 test('a doubtful name is weighed as the reading it was, so that the others of its group can settle it', () => {
   const metal = { 'left tibia': ['metal', '*'] };
-  const doubtful = saw(3, 'Kelp', 'by reading', { group: 'g', position: 2, reading: metal, candidates: ['Sedge', 'Samphire', 'Kelp'].map((name) => ({ bird: named(name).id, chance: 0.33 })) });
+  const doubtful = saw(3, 'Kelp', 'by reading', {
+    group: 'g',
+    position: 2,
+    reading: metal,
+    candidates: ['Sedge', 'Samphire', 'Kelp'].map((name) => ({ bird: named(name).id, chance: 0.33 })),
+  });
   assert.equal(inferredFrom([doubtful]).size, 0);
   const seen = ['Sedge', 'Samphire'].map((name, i) => saw(i + 1, name, 'by sight', { group: 'g', position: i }));
-  assert.deepEqual([...inferredFrom([fact('group', 0, { group: 'g', size: 3 }), ...seen, doubtful], true).keys()], [named('Kelp').id]);
+  assert.deepEqual([...inferredFrom([fact('group', 0, { group: 'g', size: 3 }), ...seen, doubtful], true).keys()], [
+    named('Kelp').id,
+  ]);
 });
 
 test('a bird that was observed is not inferred, and one that does not count is not either', () => {
@@ -62,10 +84,22 @@ test('a bird that was observed is not inferred, and one that does not count is n
 });
 
 test('places looked at in vain drop out and the rest grow', () => {
-  const places = [{ id: 4, name: 'north spit' }, { id: 5, name: 'reed edge' }, { id: 6, name: 'rail' }], sedge = named('Sedge');
-  assert.deepEqual(wherePlaces(sedge, places, new Set()).map(({ name, share }) => [name, Math.round(share * 100)]), [['north spit', 70], ['reed edge', 20], ['elsewhere', 10]]);
-  assert.deepEqual(wherePlaces(sedge, places, new Set([4])).map(({ name, share }) => [name, Math.round(share * 100)]), [['reed edge', 67], ['elsewhere', 33]]);
-  assert.deepEqual(wherePlaces({ ...sedge, places: { 4: 1 } }, places, new Set([4])), [{ id: null, name: 'elsewhere', share: 1 }]);
+  const places = [{ id: 4, name: 'north spit' }, { id: 5, name: 'reed edge' }, { id: 6, name: 'rail' }],
+    sedge = named('Sedge');
+  assert.deepEqual(wherePlaces(sedge, places, new Set()).map(({ name, share }) => [name, Math.round(share * 100)]), [
+    ['north spit', 70],
+    ['reed edge', 20],
+    ['elsewhere', 10],
+  ]);
+  assert.deepEqual(wherePlaces(sedge, places, new Set([4])).map(({ name, share }) => [name, Math.round(share * 100)]), [
+    ['reed edge', 67],
+    ['elsewhere', 33],
+  ]);
+  assert.deepEqual(wherePlaces({ ...sedge, places: { 4: 1 } }, places, new Set([4])), [{
+    id: null,
+    name: 'elsewhere',
+    share: 1,
+  }]);
 });
 
 test('first letters find a bird, a whole name means it alone, accents and case do not matter', () => {
@@ -86,5 +120,8 @@ test('a flock that changed meanwhile is told', () => {
   const remarked = { ...BIRDS[0], marks: { 'left tibia': ['metal'], 'right tibia': ['yellow', 'blue'] } };
   assert.equal(changesIn(pack(BIRDS), pack(BIRDS)), '');
   assert.equal(changesIn(pack(BIRDS.slice(1)), pack(BIRDS)), 'Sedge has come into this exhibit.');
-  assert.equal(changesIn(pack(BIRDS), pack([remarked, ...BIRDS.slice(2)])), 'Samphire has left this exhibit. Sedge wears other marks now.');
+  assert.equal(
+    changesIn(pack(BIRDS), pack([remarked, ...BIRDS.slice(2)])),
+    'Samphire has left this exhibit. Sedge wears other marks now.',
+  );
 });

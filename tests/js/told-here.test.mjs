@@ -5,7 +5,10 @@ import { asToldHere, sharesAsToldHere } from '../../src/tarsus/web/static/shared
 import { BIRDS, fact, FLOCK, named } from './made/shingle.mjs';
 
 const pack = (id = 1, flocks = [{ ...FLOCK, kinds: [{ id: 3, name: 'Pied avocet' }] }]) => ({
-  exhibit: { id, name: '', places: [] }, made_at: '2026-06-11T07:00:00+01:00', flocks, person: { id: 3 },
+  exhibit: { id, name: '', places: [] },
+  made_at: '2026-06-11T07:00:00+01:00',
+  flocks,
+  person: { id: 3 },
 });
 const entry = (one, fate = 'kept') => ({ fact: one, fate, order: 1, reason: '' });
 const told = (facts, of = pack(), others = []) => asToldHere(of, facts, others);
@@ -44,7 +47,9 @@ test('a death that was told before the pack was made and heard after it stays to
 });
 
 test('a house that moved is gone from where it was and there where it went, but for who would not', () => {
-  const move = entry(fact('moved', 5, { came: [11, 12, 13, 16], would_not: [{ bird: 14, why: '' }], from_exhibit: 1, to_exhibit: 2 }));
+  const move = entry(
+    fact('moved', 5, { came: [11, 12, 13, 16], would_not: [{ bird: 14, why: '' }], from_exhibit: 1, to_exhibit: 2 }),
+  );
   const [left] = told([move]).flocks;
   assert.deepEqual([left.counted, left.birds.map(({ name }) => name)], [2, ['Chert', 'Osier']]);
   const [there] = told([move], pack(2, []), [pack()]).flocks;
@@ -70,8 +75,24 @@ test('whoever shares their practice does so from the tap on, until a pack was ma
   assert.equal(sharesAsToldHere(of(true), []), true);
   assert.equal(sharesAsToldHere(of(false), [entry(tap(true, '06:30'))]), true, 'not sent yet');
   const heard = (fact_, at) => ({ ...entry(fact_, 'heard'), heardAt: `2026-06-11T${at}:00+01:00` });
-  assert.equal(sharesAsToldHere(of(false), [heard(tap(true, '06:30'), '07:10')]), true, 'tapped before the pack was made, heard after');
-  assert.equal(sharesAsToldHere(of(false), [heard(tap(true, '06:30'), '06:31')]), false, 'taken back elsewhere, and the pack knows');
-  assert.equal(sharesAsToldHere(of(true), [entry(tap(false, '07:20')), entry(tap(true, '07:10'))]), false, 'the latest tap');
-  assert.equal(sharesAsToldHere(of(false), [entry(tap(true, '07:20'), 'refused'), entry(tap(true, '07:20', 6))]), false, 'refused, or another person');
+  assert.equal(
+    sharesAsToldHere(of(false), [heard(tap(true, '06:30'), '07:10')]),
+    true,
+    'tapped before the pack was made, heard after',
+  );
+  assert.equal(
+    sharesAsToldHere(of(false), [heard(tap(true, '06:30'), '06:31')]),
+    false,
+    'taken back elsewhere, and the pack knows',
+  );
+  assert.equal(
+    sharesAsToldHere(of(true), [entry(tap(false, '07:20')), entry(tap(true, '07:10'))]),
+    false,
+    'the latest tap',
+  );
+  assert.equal(
+    sharesAsToldHere(of(false), [entry(tap(true, '07:20'), 'refused'), entry(tap(true, '07:20', 6))]),
+    false,
+    'refused, or another person',
+  );
 });

@@ -11,7 +11,8 @@ const published = (name) => JSON.parse(readFileSync(new URL(`../published/${name
 const READER = { swap: 0.02, flip: 0.01, overlook: 0.002, lost: 0.001, confusion: { red: {}, blue: {} } };
 
 test('a day has its parts, by the clock of the park', () => {
-  for (const [hour, part] of Object.entries(published('time_cases.json').parts)) assert.equal(partOfDay(Number(hour)), part);
+  for (const [hour, part] of Object.entries(published('time_cases.json').parts))
+    assert.equal(partOfDay(Number(hour)), part);
   const late = new Date('2026-06-11T22:30:00Z');
   assert.equal(parkHour(late, 'Europe/London'), 23);
   assert.equal(parkHour(late, 'Asia/Tokyo'), 7);
@@ -19,11 +20,14 @@ test('a day has its parts, by the clock of the park', () => {
 });
 
 test('an hour weighs only the birds that have one, and together with the place', () => {
-  const birds = [{ places: { 4: 1 }, times: { evening: 2 } }, { places: { 5: 1 } }], evening = new Date('2026-06-11T17:00:00Z');
+  const birds = [{ places: { 4: 1 }, times: { evening: 2 } }, { places: { 5: 1 } }],
+    evening = new Date('2026-06-11T17:00:00Z');
   assert.deepEqual(timeFactors(birds, evening, 'Europe/London'), [2, 1]);
   assert.deepEqual(timeFactors(birds, new Date('2026-06-11T07:00:00Z'), 'Europe/London'), [1, 1]);
   assert.deepEqual(usualFactors(birds, null, evening, 'Europe/London'), [2, 1]);
-  usualFactors(birds, 4, evening, 'Europe/London').forEach((factor, b) => assert.ok(Math.abs(factor - [3.4, 0.3][b]) < 1e-12));
+  usualFactors(birds, 4, evening, 'Europe/London').forEach((factor, b) =>
+    assert.ok(Math.abs(factor - [3.4, 0.3][b]) < 1e-12)
+  );
 });
 
 for (const one of published('plumage_cases.json').cases) {
@@ -35,7 +39,8 @@ for (const one of published('plumage_cases.json').cases) {
 test('of two that wear the same the one that looks so is likelier, and a stranger as likely as before', () => {
   const marks = { 'left leg': ['red', 'blue'] };
   const flock = prepareFlock([{ id: 1, marks, young: 0.95 }, { id: 2, marks, young: 0.05 }], READER);
-  const before = posterior(flock, marks, { strangers: 0.01 }), young = posterior(flock, { ...marks, plumage: 'young' }, { strangers: 0.01 });
+  const before = posterior(flock, marks, { strangers: 0.01 }),
+    young = posterior(flock, { ...marks, plumage: 'young' }, { strangers: 0.01 });
   assert.ok(Math.abs(young.straight[0] / young.straight[1] - 19) < 1e-9);
   assert.ok(Math.abs(young.noneOfThese - before.noneOfThese) < 1e-12);
   const unknown = prepareFlock([{ id: 1, marks }, { id: 2, marks: { 'left leg': ['blue'] } }], READER);

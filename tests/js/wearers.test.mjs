@@ -14,7 +14,8 @@ function packed({ bands, ...more }) {
     (flags[site] ||= []).push(flag);
     (numbers[site] ||= []).push(number);
   }
-  const metal = bands.find(([, word, number]) => word === 'metal' && number), [, , engraving] = metal || bands.find(([, , number]) => number) || ['', '', ''];
+  const metal = bands.find(([, word, number]) => word === 'metal' && number),
+    [, , engraving] = metal || bands.find(([, , number]) => number) || ['', '', ''];
   return { ...more, marks, flags, numbers, engraving };
 }
 
@@ -26,7 +27,8 @@ for (const { band, number, owners } of cases.finds) {
 }
 
 test('a number is found by what could be read of it', () => {
-  for (const [engraving, read, fits] of cases.number_fits) assert.equal(numberFits(engraving, read), fits, `${read} in ${engraving}`);
+  for (const [engraving, read, fits] of cases.number_fits)
+    assert.equal(numberFits(engraving, read), fits, `${read} in ${engraving}`);
 });
 
 test('a pack of an earlier day tells the number of the metal alone', () => {

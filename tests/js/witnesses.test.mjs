@@ -10,14 +10,26 @@ import { fact, FLOCK, named, saw } from './made/shingle.mjs';
 
 const { rules, cases } = JSON.parse(readFileSync(new URL('../published/witness_cases.json', import.meta.url), 'utf8'));
 
-test('the rules are the same on both sides', () => assert.deepEqual(rules, { clears: CLEARS, apart_minutes: APART_MINUTES }));
+test('the rules are the same on both sides', () =>
+  assert.deepEqual(rules, { clears: CLEARS, apart_minutes: APART_MINUTES }));
 
 for (const { name, looks, witnesses: wanted } of cases) {
-  test(name, () => assert.equal(witnesses(looks.map(({ minute, by, known, photographed }) => ({ at: minute * 60000, by, known, photographed }))), wanted));
+  test(
+    name,
+    () =>
+      assert.equal(
+        witnesses(
+          looks.map(({ minute, by, known, photographed }) => ({ at: minute * 60000, by, known, photographed })),
+        ),
+        wanted,
+      ),
+  );
 }
 
 const WHEN = { now: Date.parse('2026-06-11T08:30:00+01:00'), zone: 'Europe/London' };
-const KELP = named('Kelp').id, sure = (minute, keys = {}) => saw(minute, 'Kelp', 'by reading', { candidates: [{ bird: KELP, chance: 0.97 }], ...keys });
+const KELP = named('Kelp').id,
+  sure = (minute, keys = {}) =>
+    saw(minute, 'Kelp', 'by reading', { candidates: [{ bird: KELP, chance: 0.97 }], ...keys });
 const of = (...facts) => roundState('r1', rollCalls(facts, WHEN), facts, [KELP]);
 
 test('one sure reading of a bird on search leaves it on search, read once', () => {
@@ -35,7 +47,10 @@ test('sight, or two independent readings, clear a bird on search; a reading take
   assert.equal(observed(of(sure(1), sure(2, { by: 7 })), KELP), true, 'two people');
   assert.equal(observed(of(sure(1), saw(3, 'Kelp')), KELP), true, 'by sight');
   assert.equal(observed(of(saw(1, 'Kelp'), sure(3)), KELP), true, 'by sight, then read');
-  assert.equal(observed(of(sure(1), sure(2, { by: 7, id: 'second' }), fact('withdrawn', 3, { corrects: 'second' })), KELP), false);
+  assert.equal(
+    observed(of(sure(1), sure(2, { by: 7, id: 'second' }), fact('withdrawn', 3, { corrects: 'second' })), KELP),
+    false,
+  );
 });
 
 test('a doubtful second reading of a bird on search is no second look', () => {

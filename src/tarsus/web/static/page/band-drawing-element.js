@@ -8,7 +8,19 @@ import { pagePalette } from './page-palette.js';
 /** @typedef {import('../shared/palette.js').Palette} Palette */
 
 class BandDrawing extends HTMLElement {
-  static observedAttributes = ['marks', 'flags', 'form', 'facing', 'at', 'active', 'look', 'pins', 'name', 'reading', 'input'];
+  static observedAttributes = [
+    'marks',
+    'flags',
+    'form',
+    'facing',
+    'at',
+    'active',
+    'look',
+    'pins',
+    'name',
+    'reading',
+    'input',
+  ];
 
   /** @type {Palette | undefined} set it before the element is connected, or call `render()` after */
   palette;

@@ -5,7 +5,9 @@ import { planDrawing } from '../shared/plan-drawing.js';
 
 class ExhibitPlan extends HTMLElement {
   connectedCallback() {
-    const { plan, steps, names, birds, exhibit } = JSON.parse(document.getElementById(this.getAttribute('of') || '')?.textContent || '{}');
+    const { plan, steps, names, birds, exhibit } = JSON.parse(
+      document.getElementById(this.getAttribute('of') || '')?.textContent || '{}',
+    );
     if (plan) this.innerHTML = planDrawing(plan, { steps, names: new Map(names), birds: new Map(birds), exhibit });
   }
 }

@@ -1,6 +1,6 @@
 // @ts-check
-// A shared phone that lies untouched is covered until its PIN is typed. The page stays as it is beneath: what was tapped, and a
-// reading that is not finished, are there again.
+// A shared phone that lies untouched is covered until its PIN is typed. The page stays as it is beneath: what was
+// tapped, and a reading that is not finished, are there again.
 
 import { liesIdle } from '../shared/holding.js';
 import { heldStill, keptHolder, locksHere } from './hand-over.js';
@@ -10,7 +10,8 @@ import { IDLE } from './sealing.js';
 import { leave } from './sign-out.js';
 
 /** @typedef {import('./kept.js').Kept} Kept */
-/** What the server told of this phone's lock. @typedef {{minutes: number, session: number, names: Record<string, string>}} Idle */
+/** What the server told of this phone's lock.
+ * @typedef {{minutes: number, session: number, names: Record<string, string>}} Idle */
 
 /** Kept for all pages of this phone at once. */
 const TOUCHED = 'tarsus-touched', LOCKED = 'tarsus-locked';
@@ -26,9 +27,15 @@ export function watchIdle(kept) {
   const note = () => localStorage.setItem(TOUCHED, String(Date.now()));
   const look = () => lookAt(kept).catch(() => undefined); // storage is closed: the page says so where it matters
   const touch = () => {
-    if (!liesIdle(touched(), minutes, Date.now())) { if (Date.now() - touched() > NOTED_EVERY_MS) note(); return; }
-    // Nobody looked since it lay idle, as on a phone that slept: the tap that comes too late wakes the lock, and is no touch.
-    void look().then(() => { if (!localStorage.getItem(LOCKED)) note(); });
+    if (!liesIdle(touched(), minutes, Date.now())) {
+      if (Date.now() - touched() > NOTED_EVERY_MS) note();
+      return;
+    }
+    // Nobody looked since it lay idle, as on a phone that slept: the tap that comes too late wakes the lock, and is no
+    // touch.
+    void look().then(() => {
+      if (!localStorage.getItem(LOCKED)) note();
+    });
   };
   if (!touched()) touch();
   void look();
@@ -72,14 +79,35 @@ function cover(kept, idle, who) {
   box.className = 'pin lock';
   box.setAttribute('aria-label', 'This phone is locked');
   let asking = false;
-  const show = (/** @type {string} */ trouble) => patch(box, html`<form method="dialog" class="fields"><h2>Locked</h2><p>Untouched for ${idle.minutes} minutes. All that was tapped is still here.</p><div class="field${trouble && ' is-refused'}"><label for="pin">PIN of ${who.name}</label><input id="pin" type="password" inputmode="numeric" autocomplete="off" minlength="4" maxlength="8" required>${trouble && html`<p class="refusal" role="alert" data-k="w">${trouble}</p>`}${asking && html`<p class="small" role="status" data-k="a">Looking…</p>`}</div><div class="sends"><button class="btn first" type="submit">Open</button><button class="btn" type="button" value="out">Sign out</button></div></form>`);
-  const open = () => { localStorage.removeItem(LOCKED); localStorage.setItem(TOUCHED, String(Date.now())); box.remove(); };
+  const show = (/** @type {string} */ trouble) =>
+    patch(
+      box,
+      html`<form method="dialog" class="fields"><h2>Locked</h2>
+    <p>Untouched for ${idle.minutes} minutes. All that was tapped is still here.</p>
+    <div class="field${trouble && ' is-refused'}">
+    <label for="pin">PIN of ${who.name}</label><input id="pin" type="password" inputmode="numeric" autocomplete="off"
+    minlength="4" maxlength="8" required>${
+        trouble && html`<p class="refusal" role="alert" data-k="w">${trouble}</p>
+    `
+      }${asking && html`<p class="small" role="status" data-k="a">Looking…</p>`}</div><div class="sends">
+    <button class="btn first" type="submit">Open</button><button class="btn" type="button"
+    value="out">Sign out</button></div></form>`,
+    );
+  const open = () => {
+    localStorage.removeItem(LOCKED);
+    localStorage.setItem(TOUCHED, String(Date.now()));
+    box.remove();
+  };
   show('');
   document.body.append(box);
   box.showModal();
   box.addEventListener('cancel', (event) => event.preventDefault());
-  box.addEventListener('close', () => { if (box.isConnected) box.showModal(); }); // browsers let a second Escape through
-  box.addEventListener('click', (event) => { if (event.target instanceof HTMLButtonElement && event.target.value === 'out') void leave(); });
+  box.addEventListener('close', () => {
+    if (box.isConnected) box.showModal();
+  }); // browsers let a second Escape through
+  box.addEventListener('click', (event) => {
+    if (event.target instanceof HTMLButtonElement && event.target.value === 'out') void leave();
+  });
   box.addEventListener('submit', async (event) => {
     event.preventDefault();
     if (asking) return;
@@ -88,10 +116,15 @@ function cover(kept, idle, who) {
     show('');
     const trouble = await heldStill(kept, session, who, pin).catch((error) => String(error));
     asking = false;
-    if (!trouble) { open(); return; }
+    if (!trouble) {
+      open();
+      return;
+    }
     show(trouble);
     input.value = '';
     input.focus();
   });
-  window.addEventListener('storage', ({ key, newValue }) => { if (key === LOCKED && !newValue) box.remove(); }); // opened on another page of this phone
+  window.addEventListener('storage', ({ key, newValue }) => {
+    if (key === LOCKED && !newValue) box.remove();
+  }); // opened on another page of this phone
 }

@@ -45,23 +45,32 @@ export class Kept {
     await this.#change(facts.map((fact) => ({ fact, fate: 'kept', order: order++, reason: '' })));
   }
 
-  /** Take in what the server said. @param {Entry[]} batch @param {unknown} answers @returns {Promise<number>} how many changed */
+  /** Take in what the server said. @param {Entry[]} batch @param {unknown} answers
+   * @returns {Promise<number>} how many changed */
   async hear(batch, answers) {
-    const changed = afterAnswer(batch.map((entry) => this.entries.get(entry.fact.id) || entry), answers, localIso(new Date()));
+    const changed = afterAnswer(
+      batch.map((entry) => this.entries.get(entry.fact.id) || entry),
+      answers,
+      localIso(new Date()),
+    );
     if (changed.length) await this.#change(changed);
     return changed.length;
   }
 
-  /** Take in what the server could not write although it had answered for it. @param {unknown} refused @returns {Promise<void>} */
+  /** Take in what the server could not write although it had answered for it. @param {unknown} refused
+   * @returns {Promise<void>} */
   async hearLate(refused) {
     const changed = afterLateRefusal(this.list(), refused);
     if (changed.length) await this.#change(changed);
   }
 
   /** Sealed entries as they were before. @param {Entry[]} opened @returns {Promise<void>} */
-  async unseal(opened) { if (opened.length) await this.#change(opened); }
+  async unseal(opened) {
+    if (opened.length) await this.#change(opened);
+  }
 
-  /** The server fails on this fact alone: it lets the others go first. @param {Entry} entry @returns {Promise<Entry>} */
+  /** The server fails on this fact alone: it lets the others go first. @param {Entry} entry
+   * @returns {Promise<Entry>} */
   async setAside(entry) {
     const aside = setAside(this.entries.get(entry.fact.id) || entry);
     await this.#change([aside]);
@@ -81,13 +90,19 @@ export class Kept {
   }
 
   /** @returns {Entry[]} */
-  list() { return [...this.entries.values()]; }
+  list() {
+    return [...this.entries.values()];
+  }
 
   /** @returns {Fact[]} */
-  facts() { return countingFacts(this.list()); }
+  facts() {
+    return countingFacts(this.list());
+  }
 
   /** @returns {ReturnType<typeof keptHere>} */
-  here() { return keptHere(this.list()); }
+  here() {
+    return keptHere(this.list());
+  }
 
   /** Facts that stand on this phone alone, as a file for the last resort. @returns {Blob} */
   file() {
@@ -109,17 +124,27 @@ export class Kept {
     this.#tell();
   }
 
-  /** The server keeps a fact that it refused late until somebody says what became of it. @param {Fact} old @param {Fact} mended @returns {Fact} */
+  /** The server keeps a fact that it refused late until somebody says what became of it. @param {Fact} old
+   * @param {Fact} mended @returns {Fact} */
   #setAside(old, mended) {
     const id = newId((bytes) => crypto.getRandomValues(bytes));
-    return { id, kind: 'set_aside', at: localIso(new Date()), by: mended.by, waiting: old.id, because: 'told anew on its phone' };
+    return {
+      id,
+      kind: 'set_aside',
+      at: localIso(new Date()),
+      by: mended.by,
+      waiting: old.id,
+      because: 'told anew on its phone',
+    };
   }
 
   #nextOrder() {
     return Math.max(Date.now() * 1000, ...this.list().map((entry) => entry.order + 1));
   }
 
-  #tell() { for (const watcher of this.watchers) watcher(); }
+  #tell() {
+    for (const watcher of this.watchers) watcher();
+  }
 
   async #tidy() {
     const open = new Set(this.list().filter((entry) => entry.fate === 'kept').map((entry) => entry.fact.round || ''));

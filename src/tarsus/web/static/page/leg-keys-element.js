@@ -1,6 +1,6 @@
 // @ts-check
-// <leg-keys side="left" limb="leg" keys='["tibia=metal", …]' fits="0110…" pressed="2"></leg-keys>: the whole-leg keys of
-// one side. Drawn once; a tap only changes which of them are pressed and which have faded, one sign of `fits` a key.
+// <leg-keys side="left" limb="leg" keys='["tibia=metal", …]' fits="0110…" pressed="2"></leg-keys>: the whole-leg keys
+// of one side. Drawn once; a tap only changes which of them are pressed and which have faded, one sign of `fits` a key.
 
 import { bandsOf } from '../shared/sides.js';
 import { stackWords } from '../shared/words.js';
@@ -14,7 +14,9 @@ class LegKeys extends HTMLElement {
   /** @type {HTMLButtonElement[]} */
   #buttons = [];
 
-  connectedCallback() { this.#draw(); }
+  connectedCallback() {
+    this.#draw();
+  }
 
   /** @param {string} name @param {string|null} before @param {string|null} after */
   attributeChangedCallback(name, before, after) {
@@ -26,7 +28,14 @@ class LegKeys extends HTMLElement {
     const side = this.getAttribute('side') || '', limb = this.getAttribute('limb') || 'leg', palette = pagePalette();
     /** @type {string[]} */
     const keys = JSON.parse(this.getAttribute('keys') || '[]');
-    this.innerHTML = html`${keys.map((one) => html`<button type="button" class="lk" data-act="leg-key" data-side="${side}" data-stack="${one}"><span class="hide">${side} ${limb}: ${stackWords(bandsOf(one), limb)}</span>${drawn(faceOf({ bands: bandsOf(one), wing: limb === 'wing', palette }))}</button>`)}`.text;
+    this.innerHTML = html`${
+      keys.map((one) =>
+        html`<button type="button" class="lk" data-act="leg-key"
+      data-side="${side}" data-stack="${one}"><span
+      class="hide">${side} ${limb}: ${stackWords(bandsOf(one), limb)}</span
+      >${drawn(faceOf({ bands: bandsOf(one), wing: limb === 'wing', palette }))}</button>`
+      )
+    }`.text;
     this.#buttons = [...this.querySelectorAll('button')];
     this.#mark();
   }

@@ -6,5 +6,12 @@ import { html } from './markup.js';
 
 /** @param {{light?: unknown, mud?: unknown}|null} said  what was said of it, if anything */
 export function lightRow(said) {
-  return html`<div class="seg light" role="group" aria-label="Light on the birds" data-k="light">${LIGHTS.map((light) => html`<button type="button" data-k="light-${light}" data-act="light" data-value="${light}" aria-pressed="${said?.light === light}">${light}</button>`)}<button type="button" data-k="light-mud" data-act="mud" aria-pressed="${!!said?.mud}">mud</button></div>`;
+  return html`<div class="seg light" role="group" aria-label="Light on the birds" data-k="light">
+    ${
+    LIGHTS.map((light) =>
+      html`<button type="button" data-k="light-${light}" data-act="light" data-value="${light}"
+    aria-pressed="${said?.light === light}">${light}</button>`
+    )
+  }<button type="button" data-k="light-mud" data-act="mud"
+    aria-pressed="${!!said?.mud}">mud</button></div>`;
 }

@@ -5,7 +5,9 @@
 /** Text that is markup already. */
 export class Markup {
   /** @param {string} text */
-  constructor(text) { this.text = text; }
+  constructor(text) {
+    this.text = text;
+  }
 }
 
 const ESCAPES = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' };
@@ -18,7 +20,8 @@ function written(value) {
   return String(value).replace(/[&<>"']/g, (sign) => ESCAPES[/** @type {keyof typeof ESCAPES} */ (sign)]);
 }
 
-/** Markup with every value escaped. @param {TemplateStringsArray} strings @param {unknown[]} values @returns {Markup} */
+/** Markup with every value escaped. @param {TemplateStringsArray} strings @param {unknown[]} values
+ * @returns {Markup} */
 export function html(strings, ...values) {
   return new Markup(strings.reduce((all, piece, i) => {
     const value = values[i - 1];
@@ -53,11 +56,18 @@ function children(host, wanted) {
   let at = host.firstChild;
   for (const want of wants) {
     const key = keyOf(want), have = key ? keyed.get(key) : at;
-    if (!have || !alike(have, want)) { host.insertBefore(want, at); continue; }
+    if (!have || !alike(have, want)) {
+      host.insertBefore(want, at);
+      continue;
+    }
     if (have === at) at = at.nextSibling; else host.insertBefore(have, at);
     same(have, want);
   }
-  while (at) { const gone = at; at = at.nextSibling; host.removeChild(gone); }
+  while (at) {
+    const gone = at;
+    at = at.nextSibling;
+    host.removeChild(gone);
+  }
 }
 
 /** @param {Node} a @param {Node} b @returns {boolean} */
@@ -74,7 +84,8 @@ function attributes(have, want) {
   }
   if (alike) return;
   const unfolded = have instanceof HTMLDetailsElement; // what a thumb has unfolded stays so
-  for (const { name } of [...has]) if (!want.hasAttribute(name) && !(unfolded && name === 'open')) have.removeAttribute(name);
+  for (const { name } of [...has])
+    if (!want.hasAttribute(name) && !(unfolded && name === 'open')) have.removeAttribute(name);
   for (const { name, value } of [...wants]) if (have.getAttribute(name) !== value) have.setAttribute(name, value);
 }
 
@@ -87,7 +98,8 @@ function same(have, want) {
   attributes(have, want);
   if (have.localName.includes('-')) return; // an element of its own draws its own inside
   if (have instanceof HTMLTextAreaElement || have instanceof HTMLInputElement) { // what is typed stays
-    if (have.dataset.live !== undefined && have !== document.activeElement) have.value = have.getAttribute('value') || '';
+    if (have.dataset.live !== undefined && have !== document.activeElement)
+      have.value = have.getAttribute('value') || '';
     return;
   }
   children(have, want);

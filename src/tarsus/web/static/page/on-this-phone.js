@@ -19,18 +19,24 @@ export async function registerWorker() {
   try {
     await navigator.serviceWorker.register('/service-worker.js', { type: 'module', updateViaCache: 'none' });
     // A page that was opened while the first worker was starting is nobody's: it asks to be taken in.
-    void navigator.serviceWorker.ready.then(({ active }) => { if (!navigator.serviceWorker.controller) active?.postMessage('claim'); });
+    void navigator.serviceWorker.ready.then(({ active }) => {
+      if (!navigator.serviceWorker.controller) active?.postMessage('claim');
+    });
   } catch {
     // No connection, a round that is open, or a browser without module workers: asked again on the next page.
   }
 }
 
-/** Somebody signed in: the worker keeps the shells again, which it forgot when the one before signed out. @returns {Promise<void>} */
+/** Somebody signed in: the worker keeps the shells again, which it forgot when the one before signed out.
+ * @returns {Promise<void>} */
 function keepShells() {
   const worker = navigator.serviceWorker?.controller, { port1, port2 } = new MessageChannel();
   if (!worker) return Promise.resolve(); // the first one is still being installed, and fetches them for that
   worker.postMessage('shells', [port2]);
-  return new Promise((resolve) => { port1.onmessage = () => resolve(); setTimeout(resolve, SHELLS_MS); });
+  return new Promise((resolve) => {
+    port1.onmessage = () => resolve();
+    setTimeout(resolve, SHELLS_MS);
+  });
 }
 
 /** Fetch the packs of all exhibits, unless that was done a moment ago. @param {Kept} kept */
@@ -54,7 +60,13 @@ function showBadge(kept) {
     badge.className = 'kept-badge';
     top.append(badge);
   }
-  patch(badge, here.kept ? html`<span class="badge" role="status"><span class="num">${n}</span> ${word}<span class="long">${more}</span></span>` : html``);
+  patch(
+    badge,
+    here.kept ?
+      html`<span class="badge" role="status"><span class="num">${n}</span> ${word}<span
+    class="long">${more}</span></span>` :
+      html``,
+  );
 }
 
 async function begin() {

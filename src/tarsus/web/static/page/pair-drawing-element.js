@@ -1,5 +1,6 @@
 // @ts-check
-// <pair-drawing one='{"name": …, "marks": …}' other='…'>in words</pair-drawing>: what stands inside serves where no script runs.
+// <pair-drawing one='{"name": …, "marks": …}' other='…'>in words</pair-drawing>: what stands inside serves where no
+// script runs.
 
 import { drawPair } from '../shared/pair-drawing.js';
 import { pagePalette } from './page-palette.js';
@@ -10,9 +11,13 @@ class PairDrawing extends HTMLElement {
   static observedAttributes = ['one', 'other'];
   #id = `pair-${(drawn += 1)}`;
 
-  connectedCallback() { this.#render(); }
+  connectedCallback() {
+    this.#render();
+  }
 
-  attributeChangedCallback() { if (this.isConnected) this.#render(); }
+  attributeChangedCallback() {
+    if (this.isConnected) this.#render();
+  }
 
   #render() {
     const [one, other] = ['one', 'other'].map((name) => JSON.parse(this.getAttribute(name) || 'null'));

@@ -14,7 +14,8 @@ function say(why) {
 }
 
 /** A key as the server writes it (RFC 7515, section 2). @param {ArrayBuffer} octets */
-const written = (octets) => btoa(String.fromCharCode(...new Uint8Array(octets))).replace(/\+/g, '-').replace(/\//g, '_').replace(/=+$/, '');
+const written = (octets) =>
+  btoa(String.fromCharCode(...new Uint8Array(octets))).replace(/\+/g, '-').replace(/\//g, '_').replace(/=+$/, '');
 
 /** @param {HTMLFormElement} filled */
 async function ask(filled) {
@@ -22,7 +23,8 @@ async function ask(filled) {
   const { pushManager } = await navigator.serviceWorker.ready, parkKey = filled.dataset.parkKey ?? '';
   const before = await pushManager.getSubscription();
   // One that was made for an earlier key of the park is of no use to this one.
-  if (before && written(before.options.applicationServerKey ?? new ArrayBuffer(0)) !== parkKey) await before.unsubscribe();
+  if (before && written(before.options.applicationServerKey ?? new ArrayBuffer(0)) !== parkKey)
+    await before.unsubscribe();
   const phone = await pushManager.subscribe({ userVisibleOnly: true, applicationServerKey: parkKey });
   const { endpoint = '', keys = {} } = phone.toJSON();
   for (const [name, value] of Object.entries({ endpoint, key: keys.p256dh, auth: keys.auth })) {
@@ -42,6 +44,8 @@ if (form instanceof HTMLFormElement) {
     event.preventDefault();
     if (asked || !able) return;
     asked = true;
-    ask(form).catch(() => say(CANNOT.failed)).finally(() => { asked = false; });
+    ask(form).catch(() => say(CANNOT.failed)).finally(() => {
+      asked = false;
+    });
   });
 }

@@ -49,14 +49,18 @@ function worker() {
     });
     beside.addEventListener('error', () => {
       beside = null; // the next tap begins another
-      for (const { reject } of waiting.values()) reject(new Error('Photographs cannot be weighed on this phone: open the page once more in reach of the network.'));
+      for (const { reject } of waiting.values())
+        reject(
+          new Error('Photographs cannot be weighed on this phone: open the page once more in reach of the network.'),
+        );
       waiting.clear();
     });
   }
   return beside;
 }
 
-/** Ask beside the page. @template T @param {Record<string, unknown>} what @param {Transferable[]} [given] @returns {Promise<T>} */
+/** Ask beside the page. @template T @param {Record<string, unknown>} what @param {Transferable[]} [given]
+ * @returns {Promise<T>} */
 function ask(what, given = []) {
   const id = asks += 1;
   return new Promise((resolve, reject) => {
@@ -70,16 +74,28 @@ function ask(what, given = []) {
  * @param {File|HTMLCanvasElement} from */
 async function opened(from) {
   const file = from instanceof File ? from : undefined, source = document.createElement('canvas');
-  const whole = () => createImageBitmap(from, file ? { imageOrientation: 'from-image' } : {}).catch(() => { throw new Error(NO_PICTURE); });
+  const whole = () =>
+    createImageBitmap(from, file ? { imageOrientation: 'from-image' } : {}).catch(() => {
+      throw new Error(NO_PICTURE);
+    });
   if (typeof OffscreenCanvas !== 'undefined' && source.getContext('bitmaprenderer')) {
     const image = file ? undefined : await whole();
-    const { width, height, pixels, mean, image: shown } = /** @type {Opened} */ (await ask({ picture: { file, image, longest: LONGEST } }, image ? [image] : []));
+    const { width, height, pixels, mean, image: shown } =
+      /** @type {Opened} */ (await ask({ picture: { file, image, longest: LONGEST } }, image ? [image] : []));
     Object.assign(source, { width, height });
     source.getContext('bitmaprenderer')?.transferFromImageBitmap(shown);
-    return { source, width, height, mean, pixels: new ImageData(new Uint8ClampedArray(/** @type {ArrayBuffer} */ (pixels)), width, height) };
+    return {
+      source,
+      width,
+      height,
+      mean,
+      pixels: new ImageData(new Uint8ClampedArray(/** @type {ArrayBuffer} */ (pixels)), width, height),
+    };
   }
-  const image = await whole(), { width, height } = fitted(file ? image : { width: image.height, height: image.width }, LONGEST);
-  const canvas = Object.assign(document.createElement('canvas'), { width, height }), found = scaled(image, canvas, !file);
+  const image = await whole(),
+    { width, height } = fitted(file ? image : { width: image.height, height: image.width }, LONGEST);
+  const canvas = Object.assign(document.createElement('canvas'), { width, height }),
+    found = scaled(image, canvas, !file);
   image.close();
   return { source: canvas, width, height, ...found };
 }
@@ -88,7 +104,9 @@ export class PhotoDesk {
   /** @param {() => void} drawn  draws the page anew */
   constructor(drawn) {
     this.drawn = drawn;
-    /** @type {{source: HTMLCanvasElement, pixels: import('../shared/photo-scale.js').Scaled['pixels'], mean: number, width: number, height: number}|null} */
+    /** @type
+     * {{source: HTMLCanvasElement, pixels: import('../shared/photo-scale.js').Scaled['pixels'], mean: number,
+     * width: number, height: number}|null} */
     this.picture = null;
     /** what the file says of when it was taken @type {{exif: string|null, modified: number, camera: boolean}|null} */
     this.dated = null;
@@ -105,23 +123,34 @@ export class PhotoDesk {
     this.weighed = '';
   }
 
-  /** What a sighting keeps of the photograph it was read in: the taps, and the picture made small. A canvas knows nothing
-   * of place or maker. @param {PhotoOf} of @returns {Promise<{own_camera: boolean, taps: Record<string, unknown>, picture: string}|null>} */
+  /** What a sighting keeps of the photograph it was read in: the taps, and the picture made small. A canvas knows
+   * nothing of place or maker. @param {PhotoOf} of
+   * @returns {Promise<{own_camera: boolean, taps: Record<string, unknown>, picture: string}|null>} */
   async kept({ whole, sites }) {
     const { picture } = this, taps = tapsKept(this.told, askedOf(this.told, whole, sites));
     if (!picture || !taps) return null;
     const canvas = Object.assign(document.createElement('canvas'), fitted(picture, LONGEST_KEPT));
     canvas.getContext('2d')?.drawImage(picture.source, 0, 0, canvas.width, canvas.height);
-    return { own_camera: Boolean(this.dated?.camera), taps: { mean: picture.mean, ...taps }, picture: canvas.toDataURL('image/jpeg', 0.75).split(',')[1] };
+    return {
+      own_camera: Boolean(this.dated?.camera),
+      taps: { mean: picture.mean, ...taps },
+      picture: canvas.toDataURL('image/jpeg', 0.75).split(',')[1],
+    };
   }
 
-  /** When the picture was taken, as of this moment: one of now is soon one of before. @returns {import('../shared/photo-taken.js').Taken} */
-  get taken() { return this.dated ? whenTaken({ ...this.dated, now: Date.now() }) : { at: null, fresh: false, say: '' }; }
+  /** When the picture was taken, as of this moment: one of now is soon one of before.
+   * @returns {import('../shared/photo-taken.js').Taken} */
+  get taken() {
+    return this.dated ? whenTaken({ ...this.dated, now: Date.now() }) : { at: null, fresh: false, say: '' };
+  }
 
   /** Make the tables of a palette while the picture is being taken. @param {PhotoOf} of */
-  warm({ palette, faded }) { worker().postMessage({ warm: { palette, faded } }); }
+  warm({ palette, faded }) {
+    worker().postMessage({ warm: { palette, faded } });
+  }
 
-  /** Open a picture: turned as it was held, made smaller, its time read. @param {File} file @param {boolean} camera  the phone was asked to take it */
+  /** Open a picture: turned as it was held, made smaller, its time read. @param {File} file
+   * @param {boolean} camera  the phone was asked to take it */
   async open(file, camera) {
     this.clear();
     this.opening = true;
@@ -130,7 +159,9 @@ export class PhotoDesk {
       const exif = exifTaken(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()));
       this.dated = { exif, modified: file.lastModified, camera };
       this.#take(await opened(file));
-    } finally { this.opening = false; }
+    } finally {
+      this.opening = false;
+    }
   }
 
   /** Turn the picture a quarter, so that the body is above; what was tapped is tapped anew. */
@@ -182,9 +213,12 @@ export class PhotoDesk {
   }
 
   /** The site that the next tap goes to. @param {PhotoOf} of @returns {string} */
-  site({ sites }) { return sites.includes(this.on) ? this.on : sites[0]; }
+  site({ sites }) {
+    return sites.includes(this.on) ? this.on : sites[0];
+  }
 
-  /** Something else was told: it is weighed, and the page drawn again when that is done. @param {PhotoOf} of @param {Taps} told */
+  /** Something else was told: it is weighed, and the page drawn again when that is done. @param {PhotoOf} of
+   * @param {Taps} told */
   say(of, told) {
     this.told = told;
     this.ask(of);
@@ -192,12 +226,31 @@ export class PhotoDesk {
 
   /** Weigh what was tapped, unless that was done. @param {PhotoOf} of */
   ask(of) {
-    const asked = this.picture && askedOf(this.told, of.whole, of.sites), key = asked ? `${of.asked}|${JSON.stringify([asked.layout, asked.swap, asked.numbers, this.told.taps.map(({ n }) => n)])}` : '';
+    const asked = this.picture && askedOf(this.told, of.whole, of.sites),
+      key = asked
+        ? `${of.asked}|${JSON.stringify([asked.layout, asked.swap, asked.numbers, this.told.taps.map(({ n }) => n)])}`
+        : '';
     if (key === this.weighed) return;
     this.weighed = key;
-    if (!asked || !this.picture) { this.#nothingTold(); return; }
+    if (!asked || !this.picture) {
+      this.#nothingTold();
+      return;
+    }
     const { numbers, ...rest } = asked, { birds, palette, faded, camera, reader, strangers, factors } = of;
-    const told = ask({ asked: { ...rest, mean: this.picture.mean, birds: birds.map(({ id: bird, marks, prior }) => ({ id: bird, marks, prior })), palette, faded, camera, reader, strangers, factors } }), id = asks;
+    const told = ask({
+        asked: {
+          ...rest,
+          mean: this.picture.mean,
+          birds: birds.map(({ id: bird, marks, prior }) => ({ id: bird, marks, prior })),
+          palette,
+          faded,
+          camera,
+          reader,
+          strangers,
+          factors,
+        },
+      }),
+      id = asks;
     this.weighing = id;
     told.then((answer) => {
       if (this.weighing !== id) return;

@@ -1,6 +1,6 @@
 // @ts-check
-// <photo-picture pins='[{"n":1,"x":210,"y":90,"what":"metal"}]'></photo-picture>: a picture that is tapped. A finger shows
-// a loupe above it and taps where it is lifted; two fingers pinch; arrow keys and Enter do the same.
+// <photo-picture pins='[{"n":1,"x":210,"y":90,"what":"metal"}]'></photo-picture>: a picture that is tapped. A finger
+// shows a loupe above it and taps where it is lifted; two fingers pinch; arrow keys and Enter do the same.
 
 /** @typedef {{source: HTMLCanvasElement, width: number, height: number}} Shown */
 /** @typedef {{n: number, x: number, y: number, what: string}} Pin */
@@ -42,16 +42,23 @@ class PhotoPicture extends HTMLElement {
       canvas.addEventListener('pointermove', (event) => this.#move(event));
       canvas.addEventListener('pointerup', (event) => this.#up(event, true));
       canvas.addEventListener('pointercancel', (event) => this.#up(event, false));
-      canvas.addEventListener('wheel', (event) => { event.preventDefault(); this.#zoom(event.deltaY < 0 ? 1.2 : 1 / 1.2, this.#at(event)); }, { passive: false });
+      canvas.addEventListener('wheel', (event) => {
+        event.preventDefault();
+        this.#zoom(event.deltaY < 0 ? 1.2 : 1 / 1.2, this.#at(event));
+      }, { passive: false });
       canvas.addEventListener('keydown', (event) => this.#key(event));
       this.append(canvas, this.#button('+', 'Closer', 1.5), this.#button('−', 'Farther', 1 / 1.5));
     }
     this.#watch.observe(this);
   }
 
-  disconnectedCallback() { this.#watch.disconnect(); }
+  disconnectedCallback() {
+    this.#watch.disconnect();
+  }
 
-  attributeChangedCallback() { this.#draw(); }
+  attributeChangedCallback() {
+    this.#draw();
+  }
 
   /** The whole picture, as large as it goes. */
   fit() {
@@ -96,7 +103,8 @@ class PhotoPicture extends HTMLElement {
     if (!before) return;
     if (this.#fingers.size === 2) {
       const other = [...this.#fingers].find(([id]) => id !== event.pointerId)?.[1] || before;
-      const apart = Math.hypot(before.x - other.x, before.y - other.y), then = Math.hypot(now.x - other.x, now.y - other.y);
+      const apart = Math.hypot(before.x - other.x, before.y - other.y),
+        then = Math.hypot(now.x - other.x, now.y - other.y);
       const middle = { x: (now.x + other.x) / 2, y: (now.y + other.y) / 2 };
       this.#view.x -= (now.x - before.x) / 2 / this.#view.scale;
       this.#view.y -= (now.y - before.y) / 2 / this.#view.scale;
@@ -119,7 +127,12 @@ class PhotoPicture extends HTMLElement {
 
   /** @param {KeyboardEvent} event */
   #key(event) {
-    const step = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-4, 0], ArrowRight: [4, 0], ArrowUp: [0, -4], ArrowDown: [0, 4] })[event.key];
+    const step = /** @type {Record<string, [number, number]>} */ ({
+      ArrowLeft: [-4, 0],
+      ArrowRight: [4, 0],
+      ArrowUp: [0, -4],
+      ArrowDown: [0, 4],
+    })[event.key];
     const middle = { x: this.clientWidth / 2, y: this.clientHeight / 2 };
     if (step) this.#aim = { x: (this.#aim || middle).x + step[0], y: (this.#aim || middle).y + step[1] };
     else if (event.key === 'Enter' && this.#aim) this.#tap(this.#aim);
@@ -133,13 +146,19 @@ class PhotoPicture extends HTMLElement {
   #tap(at) {
     if (!shown) return;
     const { scale, x, y } = this.#view;
-    this.dispatchEvent(new CustomEvent('photo-tapped', { bubbles: true, detail: { x: x + at.x / scale, y: y + at.y / scale, reach: REACH / scale } }));
+    this.dispatchEvent(
+      new CustomEvent('photo-tapped', {
+        bubbles: true,
+        detail: { x: x + at.x / scale, y: y + at.y / scale, reach: REACH / scale },
+      }),
+    );
   }
 
   /** @param {number} by @param {{x: number, y: number}} about  what stays where it is */
   #zoom(by, about) {
     if (!shown) return;
-    const least = Math.min(this.clientWidth / shown.width, this.clientHeight / shown.height), { scale, x, y } = this.#view;
+    const least = Math.min(this.clientWidth / shown.width, this.clientHeight / shown.height),
+      { scale, x, y } = this.#view;
     const next = Math.max(least, Math.min(Math.max(CLOSEST, least * CLOSEST), scale * by));
     this.#view = { scale: next, x: x + about.x / scale - about.x / next, y: y + about.y / scale - about.y / next };
     this.#draw();
@@ -183,11 +202,15 @@ class PhotoPicture extends HTMLElement {
     brush.fillText(String(n), out.x, out.y + 1);
   }
 
-  /** What lies under the finger, larger, above it. @param {CanvasRenderingContext2D} brush @param {{x: number, y: number}} at @param {Shown} picture */
+  /** What lies under the finger, larger, above it. @param {CanvasRenderingContext2D} brush
+   * @param {{x: number, y: number}} at @param {Shown} picture */
   #loupe(brush, at, picture) {
     // A hand comes from below: near the upper edge the loupe stands beside the finger.
-    const { scale, x, y } = this.#view, beside = at.y - LOUPE_ABOVE < LOUPE, aside = at.x < this.clientWidth / 2 ? LOUPE_ABOVE : -LOUPE_ABOVE;
-    const cx = Math.max(LOUPE, Math.min(this.clientWidth - LOUPE, beside ? at.x + aside : at.x)), cy = beside ? LOUPE : at.y - LOUPE_ABOVE;
+    const { scale, x, y } = this.#view,
+      beside = at.y - LOUPE_ABOVE < LOUPE,
+      aside = at.x < this.clientWidth / 2 ? LOUPE_ABOVE : -LOUPE_ABOVE;
+    const cx = Math.max(LOUPE, Math.min(this.clientWidth - LOUPE, beside ? at.x + aside : at.x)),
+      cy = beside ? LOUPE : at.y - LOUPE_ABOVE;
     const larger = scale * LARGER;
     brush.save();
     brush.beginPath();
@@ -195,7 +218,13 @@ class PhotoPicture extends HTMLElement {
     brush.clip();
     brush.fillStyle = '#000';
     brush.fillRect(cx - LOUPE, cy - LOUPE, 2 * LOUPE, 2 * LOUPE);
-    brush.drawImage(picture.source, cx - (x + at.x / scale) * larger, cy - (y + at.y / scale) * larger, picture.width * larger, picture.height * larger);
+    brush.drawImage(
+      picture.source,
+      cx - (x + at.x / scale) * larger,
+      cy - (y + at.y / scale) * larger,
+      picture.width * larger,
+      picture.height * larger,
+    );
     brush.restore();
     for (const [style, width] of /** @type {const} */ ([['rgba(0,0,0,.7)', 4], ['#fff', 1.8]])) {
       brush.strokeStyle = style;

@@ -1,6 +1,7 @@
 // @ts-check
-// The page that sets the plan of an exhibit: a place is chosen and the plan tapped, lines are drawn with finger or mouse,
-// arrow keys do both. What stands in the form's hidden fields is what is sent; a picture is made small before it goes.
+// The page that sets the plan of an exhibit: a place is chosen and the plan tapped, lines are drawn with finger or
+// mouse, arrow keys do both. What stands in the form's hidden fields is what is sent; a picture is made small before it
+// goes.
 
 import { planDrawing } from '../shared/plan-drawing.js';
 
@@ -45,7 +46,15 @@ function plan() {
     const spot = at([`x_${place}`, `y_${place}`]);
     return spot ? [{ place, x: spot[0], y: spot[1], minutes: 1 }] : [];
   });
-  return { width_m: 1, tall, metres_a_minute: 1, entrance: at(['entrance_x', 'entrance_y']), pins, shapes: drawn(), picture };
+  return {
+    width_m: 1,
+    tall,
+    metres_a_minute: 1,
+    entrance: at(['entrance_x', 'entrance_y']),
+    pins,
+    shapes: drawn(),
+    picture,
+  };
 }
 
 /** @param {string} [said] */
@@ -53,23 +62,38 @@ function show(said = '') {
   const what = held(), place = what.startsWith('p') ? Number(what.slice(1)) : null;
   host.innerHTML = planDrawing(plan(), { names, held: place, exhibit: now.exhibit });
   field('tall').value = String(tall);
-  for (const one of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-at]'))) one.textContent = at([`x_${one.dataset.at}`, `y_${one.dataset.at}`]) ? 'pinned' : 'no pin yet';
+  for (const one of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-at]')))
+    one.textContent = at([`x_${one.dataset.at}`, `y_${one.dataset.at}`]) ? 'pinned' : 'no pin yet';
   const lines = what.startsWith('s'), spot = fields();
   shown('plan-new', lines && drawing !== null);
   shown('plan-undo', lines && drawn().length > 0);
   shown('plan-off', Boolean(spot && at(spot)));
   if (lines) mark();
-  says.textContent = said || (lines ? 'Tap point by point, or draw with a finger. Next line begins another.' : what === 'entrance' ? 'Tap where the walk begins.' : place ? `Tap where ${names.get(place)} is.` : '');
+  says.textContent = said ||
+    (lines
+      ? 'Tap point by point, or draw with a finger. Next line begins another.'
+      : what === 'entrance'
+      ? 'Tap where the walk begins.'
+      : place
+      ? `Tap where ${names.get(place)} is.`
+      : '');
 }
 
 /** Where the arrow keys are, as a cross. */
 function mark() {
   const svg = host.querySelector('svg'), [x, y] = cursor;
-  if (svg) svg.insertAdjacentHTML('beforeend', `<path class="cross" d="M${x * 360 - 9} ${y * 360 * tall}h18M${x * 360} ${y * 360 * tall - 9}v18"/>`);
+  if (svg)
+    svg.insertAdjacentHTML(
+      'beforeend',
+      `<path class="cross" d="M${x * 360 - 9} ${y * 360 * tall}h18M${x * 360} ${y * 360 * tall - 9}v18"/>`,
+    );
 }
 
 /** @param {string} id @param {boolean} on */
-function shown(id, on) { const button = document.getElementById(id); if (button) button.hidden = !on; }
+function shown(id, on) {
+  const button = document.getElementById(id);
+  if (button) button.hidden = !on;
+}
 
 /** @param {number} x @param {number} y */
 function put(x, y) {
@@ -125,8 +149,13 @@ host.addEventListener('pointerdown', (event) => {
   host.setPointerCapture(event.pointerId);
   tapped(event);
 });
-host.addEventListener('pointermove', (event) => { if (down) tapped(event); });
-for (const over of ['pointerup', 'pointercancel']) host.addEventListener(over, () => { down = false; });
+host.addEventListener('pointermove', (event) => {
+  if (down) tapped(event);
+});
+for (const over of ['pointerup', 'pointercancel'])
+  host.addEventListener(over, () => {
+    down = false;
+  });
 
 /** @type {Record<string, [number, number]>} */
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
@@ -135,7 +164,8 @@ host.addEventListener('keydown', (event) => {
   const way = WAYS[event.key], by = event.shiftKey ? FAR : STEP, spot = fields();
   if (way) {
     event.preventDefault();
-    const from = spot ? at(spot) || [0.5, 0.5] : cursor, to = /** @type {[number, number]} */ ([kept(from[0] + way[0] * by), kept(from[1] + (way[1] * by) / tall)]);
+    const from = spot ? at(spot) || [0.5, 0.5] : cursor,
+      to = /** @type {[number, number]} */ ([kept(from[0] + way[0] * by), kept(from[1] + (way[1] * by) / tall)]);
     if (spot) return put(...to);
     cursor = to;
     return show();
@@ -152,7 +182,10 @@ form.addEventListener('change', async (event) => {
   if (input.name === 'picture') return chosen(input);
   return show();
 });
-document.getElementById('plan-new')?.addEventListener('click', () => { drawing = null; show(); });
+document.getElementById('plan-new')?.addEventListener('click', () => {
+  drawing = null;
+  show();
+});
 document.getElementById('plan-undo')?.addEventListener('click', undo);
 document.getElementById('plan-off')?.addEventListener('click', () => {
   for (const name of fields() || []) field(name).value = '';
@@ -173,7 +206,9 @@ async function chosen(input) {
     pen.fillStyle = '#fff';
     pen.fillRect(0, 0, canvas.width, canvas.height);
     pen.drawImage(image, 0, 0, canvas.width, canvas.height);
-    const small = /** @type {Blob | null} */ (await new Promise((done) => { canvas.toBlob(done, 'image/jpeg', 0.85); }));
+    const small = /** @type {Blob | null} */ (await new Promise((done) => {
+      canvas.toBlob(done, 'image/jpeg', 0.85);
+    }));
     if (!small) return show();
     const files = new DataTransfer();
     files.items.add(new File([small], 'plan.jpg', { type: 'image/jpeg' }));

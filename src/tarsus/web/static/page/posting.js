@@ -9,5 +9,10 @@ export const csrf = () => /(?:^|; )(?:__Host-)?csrftoken=([^;]*)/.exec(document.
 /** @param {string} path @param {unknown} [told] @returns {Promise<Response>} */
 export function post(path, told) {
   const headers = { 'Content-Type': 'application/json', 'X-CSRFToken': csrf() };
-  return fetch(path, { method: 'POST', headers, body: told === undefined ? undefined : JSON.stringify(told), signal: AbortSignal.timeout(PATIENCE_MS) });
+  return fetch(path, {
+    method: 'POST',
+    headers,
+    body: told === undefined ? undefined : JSON.stringify(told),
+    signal: AbortSignal.timeout(PATIENCE_MS),
+  });
 }

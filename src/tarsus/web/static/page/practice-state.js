@@ -1,9 +1,17 @@
 // @ts-check
-// Learn the flock, on one phone: who is shown, how, what was answered. Kept for this person on this phone, and sent nowhere
-// unless they share it.
+// Learn the flock, on one phone: who is shown, how, what was answered. Kept for this person on this phone, and sent
+// nowhere unless they share it.
 
 import { LIGHTS } from '../shared/lights.js';
-import { answered, confusedWith, newSession, nextBird, NOTHING_LEARNT, readiness, sharedOf } from '../shared/practice.js';
+import {
+  answered,
+  confusedWith,
+  newSession,
+  nextBird,
+  NOTHING_LEARNT,
+  readiness,
+  sharedOf,
+} from '../shared/practice.js';
 import { sceneFor } from '../shared/through-glasses.js';
 import { factMaker, newId } from '../shared/facts.js';
 import { flockOf } from '../shared/pack.js';
@@ -26,7 +34,11 @@ export class Practice {
     this.pack = pack;
     this.kept = kept;
     this.store = kept.store;
-    this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => pack.person.id });
+    this.make = factMaker({
+      id: () => newId((bytes) => crypto.getRandomValues(bytes)),
+      now: () => new Date(),
+      by: () => pack.person.id,
+    });
     /** whether this person shares their practice: as the register says, or as was told here since */
     this.shares = sharesAsToldHere(pack, kept.list());
     /** answers given since practice was last shared */
@@ -54,16 +66,25 @@ export class Practice {
     this.clock = undefined;
   }
 
-  get keptAs() { return `practice ${this.pack.person.id} ${this.pack.exhibit.id}`; }
+  get keptAs() {
+    return `practice ${this.pack.person.id} ${this.pack.exhibit.id}`;
+  }
 
-  get flock() { return flockOf(this.pack, this.lookalike); }
+  get flock() {
+    return flockOf(this.pack, this.lookalike);
+  }
 
-  get birds() { return this.flock.birds.filter((bird) => Object.values(bird.marks).some((bands) => bands.length)); }
+  get birds() {
+    return this.flock.birds.filter((bird) => Object.values(bird.marks).some((bands) => bands.length));
+  }
 
   /** What is kept here of earlier practice. */
   async open() {
     const kept = await this.store.phone(this.keptAs);
-    if (kept) { this.learnt = kept.learnt; this.how = { ...USUAL, ...kept.how }; }
+    if (kept) {
+      this.learnt = kept.learnt;
+      this.how = { ...USUAL, ...kept.how };
+    }
   }
 
   /** Share from now on, or take back all that was shared. @param {boolean} on */
@@ -75,11 +96,14 @@ export class Practice {
 
   async #tell() {
     this.unshared = 0;
-    const { lookalike, pack } = this, shared = sharedOf(this.learnt.answers, new Map(this.birds.map(({ id, marks }) => [id, marks])));
+    const { lookalike, pack } = this,
+      shared = sharedOf(this.learnt.answers, new Map(this.birds.map(({ id, marks }) => [id, marks])));
     await this.kept.put(this.make('practice_shared', { exhibit: pack.exhibit.id, lookalike, ...shared }));
   }
 
-  async keep() { await this.store.setPhone(this.keptAs, { learnt: this.learnt, how: this.how }); }
+  async keep() {
+    await this.store.setPhone(this.keptAs, { learnt: this.learnt, how: this.how });
+  }
 
   /** Another species. @param {string} lookalike */
   turnTo(lookalike) {
@@ -93,10 +117,14 @@ export class Practice {
   /** The next bird walks by. */
   next() {
     const { birds } = this, { states, looked } = preparedFlock(this.pack, this.flock);
-    if (birds.length < 2) { this.bird = null; return; }
+    if (birds.length < 2) {
+      this.bird = null;
+      return;
+    }
     const by = { now: Date.now(), chance: Math.random() };
     const id = nextBird(birds.map((bird) => bird.id), this.learnt, this.#confused(states[0]), this.session, by);
-    const bird = /** @type {Bird} */ (birds.find((one) => one.id === id)), others = birds.filter((one) => one !== bird).map(({ marks }) => marks);
+    const bird = /** @type {Bird} */ (birds.find((one) => one.id === id)),
+      others = birds.filter((one) => one !== bird).map(({ marks }) => marks);
     const lights = this.how.light === 'any' ? LIGHTS : [/** @type {any} */ (this.how.light)];
     this.scene = sceneFor(bird.marks, others, looked.sites, [...lights], Math.random);
     this.bird = bird;
@@ -109,7 +137,11 @@ export class Practice {
   look() {
     this.gone = false;
     clearTimeout(this.clock);
-    if (this.how.seconds) this.clock = setTimeout(() => { this.gone = true; this.drawn(); }, this.how.seconds * 1000);
+    if (this.how.seconds)
+      this.clock = setTimeout(() => {
+        this.gone = true;
+        this.drawn();
+      }, this.how.seconds * 1000);
   }
 
   /** @type {WeakMap<object, Map<number, number>>} */
@@ -126,7 +158,12 @@ export class Practice {
   async answer(said) {
     const { bird } = this;
     if (!bird) return;
-    const { learnt, session, right } = answered(this.learnt, this.session, { bird: bird.id, said, at: Date.now(), ...(anySeen(this.reading) ? { read: this.reading } : {}) });
+    const { learnt, session, right } = answered(this.learnt, this.session, {
+      bird: bird.id,
+      said,
+      at: Date.now(),
+      ...(anySeen(this.reading) ? { read: this.reading } : {}),
+    });
     this.learnt = learnt;
     this.session = session;
     await this.keep();
@@ -139,12 +176,20 @@ export class Practice {
   }
 
   /** How ready this person is for this flock. */
-  ready() { return readiness(this.learnt.answers, new Set(this.birds.map(({ id }) => id))); }
+  ready() {
+    return readiness(this.learnt.answers, new Set(this.birds.map(({ id }) => id)));
+  }
 
   // What roll call's own keys and tiles ask of the page they stand on: nobody was seen here.
-  seen() { return false; }
+  seen() {
+    return false;
+  }
 
-  doubtful() { return false; }
+  doubtful() {
+    return false;
+  }
 
-  readOnce() { return false; }
+  readOnce() {
+    return false;
+  }
 }

@@ -14,9 +14,11 @@ export function glyphFigure(bird) {
 
 /**
  * The reading as it grows, each site a button.
- * @param {{form: string, reading: import('../shared/pack.js').Reading, facing: string, active: string, look: string}} of
+ * @param {{form: string, reading: import('../shared/pack.js').Reading, facing: string, active: string, look: string}}
+ * of
  */
 export function readingFigure({ form, reading, facing, active, look }) {
   const seen = Object.fromEntries(seenSites(reading));
-  return html`<band-drawing at="figure" form="${form}" input reading marks="${JSON.stringify(seen)}" facing="${facing || 'away'}" active="${active}" look="${look}" data-k="figure"></band-drawing>`;
+  return html`<band-drawing at="figure" form="${form}" input reading marks="${JSON.stringify(seen)}"
+    facing="${facing || 'away'}" active="${active}" look="${look}" data-k="figure"></band-drawing>`;
 }

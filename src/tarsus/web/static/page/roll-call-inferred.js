@@ -21,7 +21,8 @@ const WORTH_WEIGHING = 1e-3;
 /** @type {WeakMap<object, Map<string, Inferred>>} */
 const known = new WeakMap();
 
-/** The unseen birds that the part readings can hardly leave out. @param {RollCall} call @param {Flock} flock @returns {Inferred} */
+/** The unseen birds that the part readings can hardly leave out. @param {RollCall} call @param {Flock} flock
+ * @returns {Inferred} */
 export function inferredBirds(call, flock) {
   const byFlock = known.get(call.state) || new Map();
   known.set(call.state, byFlock);
@@ -38,7 +39,12 @@ function weighed(call, flock) {
   const outs = states.map((of) => setOut(call.state, flock, (fact) => inState(call, flock, of, fact)));
   if (!outs[0].groups.length) return new Map();
   try {
-    return inferred(flock, outs[0], reconciledInStates(outs.map(({ groups }) => groups), prior, flock.birds.length), (id) => call.seen(id));
+    return inferred(
+      flock,
+      outs[0],
+      reconciledInStates(outs.map(({ groups }) => groups), prior, flock.birds.length),
+      (id) => call.seen(id),
+    );
   } catch (error) {
     if (error instanceof ImpossibleReading) return new Map(); // nothing follows from readings that go with no birds
     throw error;
@@ -48,18 +54,28 @@ function weighed(call, flock) {
 /** The lights and muds that are worth weighing, and how likely each was before the readings that are left open.
  * @param {RollCall} call @param {Flock} flock */
 function likelyStates(call, flock) {
-  const { states } = preparedFlock(call.pack, flock), all = inRound(call, flock), surely = inRound(call, flock, leavesOpen);
+  const { states } = preparedFlock(call.pack, flock),
+    all = inRound(call, flock),
+    surely = inRound(call, flock, leavesOpen);
   const after = sharesOfStates(all.prior.slice(0, states.length), all.earlier);
   const before = sharesOfStates(surely.prior.slice(0, states.length), surely.earlier);
-  const worth = states.map((_, s) => s).filter((s) => after[s] >= WORTH_WEIGHING), whole = worth.reduce((sum, s) => sum + before[s], 0);
+  const worth = states.map((_, s) => s).filter((s) => after[s] >= WORTH_WEIGHING),
+    whole = worth.reduce((sum, s) => sum + before[s], 0);
   return { states: worth.map((s) => states[s]), prior: worth.map((s) => before[s] / whole) };
 }
 
 /** One reading in one state: how probable it is of each bird, and of none of them.
- * @param {RollCall} call @param {Flock} flock @param {import('../shared/reading.js').PreparedFlock} of @param {Fact} fact */
+ * @param {RollCall} call @param {Flock} flock @param {import('../shared/reading.js').PreparedFlock} of
+ * @param {Fact} fact */
 function inState(call, flock, of, fact) {
   const factors = usualFactors(flock.birds, fact.place ?? null, new Date(fact.at), call.pack.park.zone);
-  const { straight, crossed, noneOfThese, evidence } = posterior(of, fact.reading || {}, { strangers: call.pack.strangers, factors });
+  const { straight, crossed, noneOfThese, evidence } = posterior(of, fact.reading || {}, {
+    strangers: call.pack.strangers,
+    factors,
+  });
   const probable = Math.max(evidence, NEVER);
-  return { chances: Float64Array.from(flock.birds, (_, b) => (straight[b] + crossed[b]) * probable), none: noneOfThese * probable };
+  return {
+    chances: Float64Array.from(flock.birds, (_, b) => (straight[b] + crossed[b]) * probable),
+    none: noneOfThese * probable,
+  };
 }

@@ -36,11 +36,13 @@ export function lightRead(call, flock) {
   const shares = sharesOfStates(prior.slice(0, states.length), earlier);
   const { light, mud } = STATES[shares.indexOf(Math.max(...shares))];
   if (light === (call.light?.light || 'bright') && mud === !!call.light?.mud) return '';
-  return [light === 'bright' ? '' : `${light} light`, mud ? 'muddy bands' : ''].filter(Boolean).join(', ') || 'bright light, clean bands';
+  return [light === 'bright' ? '' : `${light} light`, mud ? 'muddy bands' : ''].filter(Boolean).join(', ') ||
+    'bright light, clean bands';
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
-  light: (call, button) => call.keep(['round_light', { light: /** @type {Light} */ (button.dataset.value), mud: !!call.light?.mud }]),
+  light: (call, button) =>
+    call.keep(['round_light', { light: /** @type {Light} */ (button.dataset.value), mud: !!call.light?.mud }]),
   mud: (call) => call.keep(['round_light', { light: call.light?.light || 'bright', mud: !call.light?.mud }]),
 };

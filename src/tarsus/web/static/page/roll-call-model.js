@@ -22,7 +22,8 @@ import { verdict } from '../shared/words.js';
  * @property {'leg'|'wing'} limb
  * @property {import('./reading-keys.js').Looked} looked
  *
- * @typedef {{prior: number[], earlier: number[][]}} InRound  how likely each light is, and what other readings tell of it
+ * @typedef {{prior: number[], earlier: number[][]}} InRound  how likely each light is, and what other readings tell of
+ * it
  *
  * @typedef {object} Answer
  * @property {{bird: Bird, chance: number}[]} candidates
@@ -41,7 +42,12 @@ export function preparedFlock(pack, flock) {
   const keys = legKeys(flock.birds, partsOf(flock), hues), limb = limbOf(flock.form);
   const sites = SIDES.flatMap((side) => keys.parts.map((part) => `${side} ${part}`));
   const made = {
-    states: [pack.reader, ...(pack.lights || []).map(({ reader }) => reader)].map((reader) => prepareFlock(flock.birds, reader)), byId: new Map(flock.birds.map((bird) => [bird.id, bird])), keys, limb,
+    states: [pack.reader, ...(pack.lights || []).map(({ reader }) => reader)].map((reader) =>
+      prepareFlock(flock.birds, reader)
+    ),
+    byId: new Map(flock.birds.map((bird) => [bird.id, bird])),
+    keys,
+    limb,
     looked: { sites, whole: wholeOf([flock]), limb, colours: wornColours(flock.birds, hues) },
   };
   prepared.set(flock, made);
@@ -59,18 +65,42 @@ const NOBODY = new Set();
  * @param {InRound} [round]  the light, as said and as the round's other readings have it
  * @returns {Answer}
  */
-export function whoIsIt(pack, flock, reading, out = NOBODY, seen = () => false, place = null, round = { prior: priorOfStates(), earlier: [] }) {
+export function whoIsIt(
+  pack,
+  flock,
+  reading,
+  out = NOBODY,
+  seen = () => false,
+  place = null,
+  round = { prior: priorOfStates(), earlier: [] },
+) {
   const { states, byId, limb, keys } = preparedFlock(pack, flock);
-  const found = anySeen(reading) ? identifyInStates(states, round.prior.slice(0, states.length), round.earlier, reading, { strangers: pack.strangers, out, factors: usualFactors(flock.birds, place, new Date(), pack.park.zone) }) : { candidates: [], noneOfThese: 1, lookNext: null };
+  const found = anySeen(reading)
+    ? identifyInStates(states, round.prior.slice(0, states.length), round.earlier, reading, {
+      strangers: pack.strangers,
+      out,
+      factors: usualFactors(flock.birds, place, new Date(), pack.park.zone),
+    })
+    : { candidates: [], noneOfThese: 1, lookNext: null };
   const candidates = found.candidates.map(({ id, chance }) => ({ bird: /** @type {Bird} */ (byId.get(id)), chance }));
   unseenFirst(candidates, seen);
   return {
-    candidates, noneOfThese: found.noneOfThese,
-    verdict: verdict({ reading, candidates, noneOfThese: found.noneOfThese, lookNext: found.lookNext, kind: flock.lookalike, limb, twoParts: keys.parts.length > 1 }),
+    candidates,
+    noneOfThese: found.noneOfThese,
+    verdict: verdict({
+      reading,
+      candidates,
+      noneOfThese: found.noneOfThese,
+      lookNext: found.lookNext,
+      kind: flock.lookalike,
+      limb,
+      twoParts: keys.parts.length > 1,
+    }),
   };
 }
 
-/** Among the likeliest, birds that are shown with the same chance: the one not yet seen first. @param {{bird: Bird, chance: number}[]} list
+/** Among the likeliest, birds that are shown with the same chance: the one not yet seen first.
+ * @param {{bird: Bird, chance: number}[]} list
  * @param {(id: number) => boolean} seen */
 function unseenFirst(list, seen) {
   const near = list.slice(0, 40);
@@ -83,5 +113,8 @@ function unseenFirst(list, seen) {
  * @returns {{candidates: {bird: number, chance: number}[], none_of_these: number}} */
 export function keptAnswer(answer) {
   const worth = answer.candidates.slice(0, 20).filter(({ chance }) => chance >= 1e-6);
-  return { candidates: worth.map(({ bird, chance }) => ({ bird: bird.id, chance })), none_of_these: answer.noneOfThese };
+  return {
+    candidates: worth.map(({ bird, chance }) => ({ bird: bird.id, chance })),
+    none_of_these: answer.noneOfThese,
+  };
 }

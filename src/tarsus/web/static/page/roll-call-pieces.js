@@ -29,42 +29,73 @@ export function sign(name) {
   return drawn(`<svg viewBox="0 0 24 24" ${line} aria-hidden="true"><path d="${PATHS[name]}"/></svg>`);
 }
 
-export const TRIANGLE = drawn('<svg viewBox="0 0 16 16" aria-hidden="true"><path d="M8 1.5L15 14H1z" fill="currentColor"/></svg>');
-export const HALF_DISC = html`<svg viewBox="0 0 16 16" aria-hidden="true"><circle cx="8" cy="8" r="6" fill="none" stroke="currentColor" stroke-width="2"/><path d="M8 2a6 6 0 0 1 0 12z" fill="currentColor"/></svg>`;
-export const TICK = html`<svg class="tick" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 8.5l4 4L14 3.5" fill="none" stroke="currentColor" stroke-width="2.6"/></svg>`;
+export const TRIANGLE = drawn(
+  '<svg viewBox="0 0 16 16" aria-hidden="true"><path d="M8 1.5L15 14H1z" fill="currentColor"/></svg>',
+);
+export const HALF_DISC = html`<svg viewBox="0 0 16 16" aria-hidden="true"><circle cx="8" cy="8" r="6" fill="none"
+  stroke="currentColor" stroke-width="2"/><path d="M8 2a6 6 0 0 1 0 12z" fill="currentColor"/></svg>`;
+export const TICK = html`<svg class="tick" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 8.5l4 4L14 3.5"
+  fill="none" stroke="currentColor" stroke-width="2.6"/></svg>`;
 
 /** A bird's bands in the space of a tile. @param {Bird} bird @param {Form} form @param {{facing?: string}} [how]
  * @returns {Markup} */
 export function glyph(bird, form, { facing = '' } = {}) {
-  return html`<band-drawing form="${form}" facing="${facing === 'me' ? 'me' : 'away'}" marks="${JSON.stringify(bird.marks)}" flags="${JSON.stringify(bird.flags || {})}" pins="${JSON.stringify(bird.natural_marks.map(({ x, y }) => ({ x, y })))}"></band-drawing>`;
+  return html`<band-drawing form="${form}" facing="${facing === 'me' ? 'me' : 'away'}"
+    marks="${JSON.stringify(bird.marks)}" flags="${JSON.stringify(bird.flags || {})}"
+    pins="${JSON.stringify(bird.natural_marks.map(({ x, y }) => ({ x, y })))}"></band-drawing>`;
 }
 
-/** What was read, in the space of a tile. @param {import('../shared/pack.js').Reading} reading @param {Form} form @returns {Markup} */
+/** What was read, in the space of a tile. @param {import('../shared/pack.js').Reading} reading @param {Form} form
+ * @returns {Markup} */
 export function readGlyph(reading, form) {
   return html`<band-drawing form="${form}" reading marks="${JSON.stringify(reading)}"></band-drawing>`;
 }
 
 /** One bird's tile. @param {object} tile @param {Bird} tile.bird @param {Form} tile.form @param {string} tile.act
- * @param {boolean} tile.seen @param {boolean} [tile.doubtful]  named, and not surely @param {boolean} [tile.once]  searched for
+ * @param {boolean} tile.seen @param {boolean} [tile.doubtful]  named, and not surely
+ * @param {boolean} [tile.once]  searched for
  * and read once @param {string} [tile.chance]
  * @param {string} [tile.facing] @returns {Markup} */
 export function tile({ bird, form, act, seen, doubtful = false, once = false, chance = '', facing = '' }) {
-  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}" data-bird="${bird.id}">${glyph(bird, form, { facing })}<span class="tile-n">${bird.name}</span>${chance && html`<span class="pct">${chance}</span>`}${asked(bird)}${seen && html`${TICK}<span class="hide">, seen</span>`}${once && html`<span class="once">${READ_ONCE}</span>`}${!seen && doubtful && html`<span class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`}</button>`;
+  return html`<button type="button" class="tile${seen ? ' is-seen' : ''}" data-k="b${bird.id}" data-act="${act}"
+    data-bird="${bird.id}">${glyph(bird, form, { facing })}<span
+    class="tile-n">${bird.name}</span>${
+    chance && html`<span
+    class="pct">${chance}</span>`
+  }${asked(bird)}${
+    seen && html`${TICK}<span
+    class="hide">, seen</span>`
+  }${once && html`<span class="once">${READ_ONCE}</span>`}${
+    !seen && doubtful && html`<span
+    class="doubt">${HALF_DISC}</span><span class="hide">, doubtful</span>`
+  }</button>`;
 }
 
 /** What the vet wants done about a bird, on its tile. @param {Bird} bird @returns {Markup|string} */
 export function asked(bird) {
   const [first, ...more] = (bird.cases || []).filter((one) => one.do);
-  return first ? html`<span class="tile-do"><span class="hide">The vet: </span>${first.do}${more.length > 0 && html` <b>and ${more.length} more</b>`}</span>` : '';
+  return first ?
+    html`<span class="tile-do"><span
+    class="hide">The vet: </span>${first.do}${more.length > 0 && html` <b>and ${more.length} more</b>`}</span>` :
+    '';
 }
 
-/** A row of which one is chosen. @param {object} row @param {string} row.label @param {string} row.act @param {string} [row.kind]
+/** A row of which one is chosen. @param {object} row @param {string} row.label @param {string} row.act
+ * @param {string} [row.kind]
  * @param {{value: string, words: unknown}[]} row.of @param {string|null} row.chosen @returns {Markup} */
 export function choices({ label, act, kind = '', of, chosen }) {
-  return html`<div class="seg ${kind}" role="group" aria-label="${label}">${of.map(({ value, words }) => html`<button type="button" data-k="${act}-${value}" data-act="${act}" data-value="${value}" aria-pressed="${value === chosen}">${words}</button>`)}</div>`;
+  return html`<div class="seg ${kind}" role="group" aria-label="${label}">
+    ${
+    of.map(({ value, words }) =>
+      html`<button type="button" data-k="${act}-${value}" data-act="${act}"
+    data-value="${value}" aria-pressed="${value === chosen}">${words}</button>`
+    )
+  }</div>`;
 }
 
-/** The advice about a bird, always with a word and a shape; nothing where there is none to give. @param {{word: string, search: boolean, look: boolean}} advice @returns {Markup|string} */
+/** The advice about a bird, always with a word and a shape; nothing where there is none to give.
+ * @param {{word: string, search: boolean, look: boolean}} advice @returns {Markup|string} */
 export function adviceMark({ word, search, look }) {
-  return word && html`<span class="advice${search ? ' search' : ''}">${search ? TRIANGLE : look ? HALF_DISC : ''}${word}</span>`;
+  return word && html`<span class="advice${search ? ' search' : ''}"
+    >${search ? TRIANGLE : look ? HALF_DISC : ''}${word}</span>`;
 }

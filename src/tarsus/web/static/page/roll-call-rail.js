@@ -19,7 +19,8 @@ import { sound } from './sound.js';
 
 const FIRST_SIZE = 6, MOST = 200, RESUMED_MINUTES = 30;
 
-/** What this phone does with a group now: a new one, or after a reload the one it was in. @param {RollCall} call @returns {Desk} */
+/** What this phone does with a group now: a new one, or after a reload the one it was in. @param {RollCall} call
+ * @returns {Desk} */
 function desk(call) {
   if (!call.desk.group) {
     const began = (/** @type {Group} */ group) => Date.now() - Date.parse(group.at) < RESUMED_MINUTES * 60000;
@@ -35,10 +36,12 @@ function desk(call) {
 /** The group as it stands, kept or not. @param {RollCall} call @returns {Group} */
 function groupOf(call) {
   const { id, size } = desk(call);
-  return call.state.groups.get(id) || { id, size, flew: false, place: call.place, at: '', by: call.who, positions: new Map() };
+  return call.state.groups.get(id) ||
+    { id, size, flew: false, place: call.place, at: '', by: call.who, positions: new Map() };
 }
 
-/** The keys of the group's own fact. @param {RollCall} call @param {boolean} flew @returns {[string, Partial<import('../shared/pack.js').Fact>]} */
+/** The keys of the group's own fact. @param {RollCall} call @param {boolean} flew
+ * @returns {[string, Partial<import('../shared/pack.js').Fact>]} */
 function groupFact(call, flew) {
   return ['group', { group: desk(call).id, place: call.place ?? groupOf(call).place, size: groupOf(call).size, flew }];
 }
@@ -49,10 +52,18 @@ const out = (call) => namedInGroup(call.state, desk(call).id, desk(call).aim);
 /** @param {RollCall} call */
 export function view(call) {
   const group = groupOf(call), { flew } = group;
-  return html`<div class="rail-head">${headLine(group)}<div class="stepper small-step"><button class="btn" type="button" data-act="group-step" data-value="-1" aria-label="One bird less"${flew ? drawn(' disabled') : ''}>−</button><output class="num">${group.size}</output><button class="btn" type="button" data-act="group-step" data-value="1" aria-label="One bird more"${flew ? drawn(' disabled') : ''}>+</button></div></div>
-<ol class="slots${flew ? ' is-frozen' : ''}" data-k="slots" aria-label="From left to right">${Array.from({ length: group.size }, (_, i) => slot(call, group, i))}</ol>
+  return html`<div class="rail-head">${headLine(group)}<div class="stepper small-step">
+    <button class="btn" type="button" data-act="group-step" data-value="-1"
+    aria-label="One bird less"${flew ? drawn(' disabled') : ''}>−</button><output
+    class="num">${group.size}</output><button class="btn" type="button" data-act="group-step" data-value="1"
+    aria-label="One bird more"${flew ? drawn(' disabled') : ''}>+</button></div></div>
+<ol class="slots${flew ? ' is-frozen' : ''}" data-k="slots" aria-label="From left to right">
+  ${Array.from({ length: group.size }, (_, i) => slot(call, group, i))}</ol>
 ${flew ? frozen(group) : entry(call)}
-<div class="deeds two"><button class="btn" type="button" data-k="flew" data-act="they-flew"${flew ? drawn(' disabled') : ''}>They flew</button><button class="btn first" type="button" data-k="done" data-act="group-done"><span class="deed-n">Group done</span><span>save what is written</span></button></div>`;
+<div class="deeds two"><button class="btn" type="button" data-k="flew"
+  data-act="they-flew"${flew ? drawn(' disabled') : ''}>They flew</button><button class="btn first" type="button"
+  data-k="done" data-act="group-done"><span
+  class="deed-n">Group done</span><span>save what is written</span></button></div>`;
 }
 
 /** @param {Group} group */
@@ -72,25 +83,40 @@ function headLine(group) {
 /** @param {Group} group */
 function frozen(group) {
   const { named, parts, only } = tallied(group);
-  return html`<p class="note" data-k="froze">They flew. What is written stays; the rest stay counted: ${group.size} together, ${named} named, ${parts} part ${counted('reading', parts)}, ${only} only counted. No bird is named twice in a group.</p>`;
+  return html`<p class="note" data-k="froze">
+    They flew. What is written stays; the rest stay counted: ${group.size} together, ${named} named, ${parts} part
+    ${counted('reading', parts)}, ${only} only counted. No bird is named twice in a group.</p>`;
 }
 
 /** @param {RollCall} call @param {Group} group @param {number} i */
 function slot(call, group, i) {
-  const fact = group.positions.get(i), found = fact && typeof fact.bird === 'number' ? birdOf(call.pack, fact.bird) : null;
+  const fact = group.positions.get(i),
+    found = fact && typeof fact.bird === 'number' ? birdOf(call.pack, fact.bird) : null;
   const aim = !group.flew && i === desk(call).aim;
   const shown = found
     ? html`${glyph(found.bird, found.flock.form)}<span>${found.bird.name}</span>`
-    : fact ? html`${readGlyph(fact.reading || {}, call.flock.form)}<span>part</span>` : html`<span class="slot-i num">${i + 1}</span>`;
-  return html`<li data-k="slot${i}"><button type="button" class="slot" data-act="slot" data-value="${i}"${aim ? drawn(' aria-current="true"') : ''}${group.flew ? drawn(' disabled') : ''}><span class="hide">Place ${i + 1}: </span>${shown}</button></li>`;
+    : fact ?
+    html`${readGlyph(fact.reading || {}, call.flock.form)}<span>part</span>` :
+    html`<span
+      class="slot-i num">${i + 1}</span>`;
+  return html`<li data-k="slot${i}"><button type="button" class="slot" data-act="slot"
+    data-value="${i}"${aim ? drawn(' aria-current="true"') : ''}${group.flew ? drawn(' disabled') : ''}><span
+    class="hide">Place ${i + 1}: </span>${shown}</button></li>`;
 }
 
 /** @param {RollCall} call */
 function entry(call) {
   const answer = answerTo(call, out(call)), aim = desk(call).aim;
   const fits = candidateTiles(call, answer, 4, 'see-slot');
-  const part = html`<button type="button" class="tile tile-part" data-k="part" data-act="slot-part"><span class="tile-n">part</span><span class="small">save as read</span></button>`;
-  return html`<div class="rail-in" data-k="rail-in">${anySeen(call.reading) && sayLine(answer)}<div class="legs one-line" data-k="legs">${legRows(call)}</div><div class="read-tiles" data-k="fits">${fits ? html`${fits}${part}` : html`<p class="await small">Place ${aim + 1}: one leg, then the bird. Leave empty what you cannot read.</p>`}</div>${sureRow(call)}${plumageRow(call, call.flock.birds)}</div>`;
+  const part = html`<button type="button" class="tile tile-part" data-k="part" data-act="slot-part"><span
+    class="tile-n">part</span><span class="small">save as read</span></button>`;
+  return html`<div class="rail-in" data-k="rail-in">${anySeen(call.reading) && sayLine(answer)}
+    <div class="legs one-line" data-k="legs">${legRows(call)}</div><div class="read-tiles" data-k="fits">
+    ${
+    fits ? html`${fits}${part}` : html`<p class="await small">
+    Place ${aim + 1}: one leg, then the bird. Leave empty what you cannot read.</p>`
+  }</div>
+    ${sureRow(call)}${plumageRow(call, call.flock.birds)}</div>`;
 }
 
 /** Write one place of the group; the group's own fact goes with the first. @param {RollCall} call
@@ -105,7 +131,8 @@ async function fill(call, keys) {
   call.forget();
 }
 
-/** What was read of a place and not yet kept is kept as a part reading before the keeper turns away. @param {RollCall} call */
+/** What was read of a place and not yet kept is kept as a part reading before the keeper turns away.
+ * @param {RollCall} call */
 async function keepReading(call) {
   if (anySeen(call.reading)) await fill(call, keptAnswer(answerTo(call, out(call))));
 }
@@ -119,7 +146,9 @@ function advance(call) {
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
   'group-step': async (call, button) => {
-    const mine = desk(call), group = groupOf(call), taken = Math.max(0, ...[...group.positions.keys()].map((i) => i + 1));
+    const mine = desk(call),
+      group = groupOf(call),
+      taken = Math.max(0, ...[...group.positions.keys()].map((i) => i + 1));
     mine.size = Math.max(1, taken, Math.min(MOST, group.size + Number(button.dataset.value)));
     mine.aim = Math.min(mine.aim, mine.size - 1);
     if (call.state.groups.has(mine.id)) await call.keep(['group', { ...groupFact(call, false)[1], size: mine.size }]);
@@ -129,7 +158,11 @@ export const acts = {
     desk(call).aim = Number(button.dataset.value);
   },
   'see-slot': async (call, button) => {
-    await fill(call, { bird: Number(button.dataset.bird), how: 'by reading', ...keptAnswer(answerTo(call, out(call))) });
+    await fill(call, {
+      bird: Number(button.dataset.bird),
+      how: 'by reading',
+      ...keptAnswer(answerTo(call, out(call))),
+    });
     advance(call);
     sound('seen');
   },

@@ -39,14 +39,18 @@ export class RollCall {
     this.desk = {};
     /** a past round that is being typed in from its paper sheet @type {import('../shared/rounds.js').Calling|null} */
     this.past = null;
-    /** the time at which things are said to have happened; null is now (set while the paper sheet is typed in) @type {Date|null} */
+    /** the time at which things are said to have happened; null is now (set while the paper sheet is typed in)
+     * @type {Date|null} */
     this.backdated = null;
     this.trouble = '';
     this.notice = '';
     this.make = factMaker({
-      id: () => this.newId(), now: () => this.backdated || new Date(), by: () => this.who,
+      id: () => this.newId(),
+      now: () => this.backdated || new Date(),
+      by: () => this.who,
     });
-    /** today's latest call, where it is over and no other is begun: what the page then shows @type {import('../shared/calls.js').RollCall|null} */
+    /** today's latest call, where it is over and no other is begun: what the page then shows
+     * @type {import('../shared/calls.js').RollCall|null} */
     this.over = null;
     /** that another call is to be begun although one is over */
     this.another = false;
@@ -59,9 +63,13 @@ export class RollCall {
   }
 
   /** @returns {import('../shared/calls.js').When} */
-  get when() { return { now: Date.now(), zone: this.pack.park.zone }; }
+  get when() {
+    return { now: Date.now(), zone: this.pack.park.zone };
+  }
 
-  newId() { return newId((bytes) => crypto.getRandomValues(bytes)); }
+  newId() {
+    return newId((bytes) => crypto.getRandomValues(bytes));
+  }
 
   /** Read the round anew out of all facts. */
   refresh() {
@@ -72,7 +80,9 @@ export class RollCall {
     this.over = this.past || this.another ? null : calling.over;
     this.own = new Set(own.map((fact) => fact.id));
     const ids = this.over ? new Set(this.over.rounds.map(({ id }) => id)) : this.round.ids;
-    const searched = this.pack.flocks.flatMap(({ birds }) => birds.filter(({ advice }) => advice === 'search').map(({ id }) => id));
+    const searched = this.pack.flocks.flatMap(({ birds }) =>
+      birds.filter(({ advice }) => advice === 'search').map(({ id }) => id)
+    );
     this.state = roundState(ids, calling.calls, [...calling.theirs, ...own], searched);
     const standing = this.state.sightings.some((fact) => fact.id === this.last);
     if (!standing) this.last = lastOwn(this.state, this.own)?.id ?? null;
@@ -84,38 +94,60 @@ export class RollCall {
     if (told) this.notice = told;
     if (pack.person.id !== this.pack.person.id) this.who = pack.person.id; // somebody else signed in
     this.fetched = pack;
-    if (!pack.flocks.some((flock) => flock.lookalike === this.lookalike)) this.lookalike = pack.flocks[0]?.lookalike || '';
+    if (!pack.flocks.some((flock) => flock.lookalike === this.lookalike))
+      this.lookalike = pack.flocks[0]?.lookalike || '';
     if (!pack.exhibit.places.some((place) => place.id === this.place)) this.place = null;
     this.refresh();
     const { closedBy, closedAt } = this.state;
-    if (wasOpen && this.over && closedBy !== null && closedAt) this.notice = `${this.personOf(closedBy)} closed this round at ${clockOf(closedAt)}.`;
+    if (wasOpen && this.over && closedBy !== null && closedAt)
+      this.notice = `${this.personOf(closedBy)} closed this round at ${clockOf(closedAt)}.`;
   }
 
   /** What was last said of the light on the birds. @returns {Fact|null} */
-  get light() { return this.state.light; }
+  get light() {
+    return this.state.light;
+  }
 
-  get flock() { return flockOf(this.pack, this.lookalike); }
+  get flock() {
+    return flockOf(this.pack, this.lookalike);
+  }
 
   /** The sighting that the strip shows. @returns {Fact|undefined} */
-  get lastSighting() { return this.state.sightings.find((fact) => fact.id === this.last); }
+  get lastSighting() {
+    return this.state.sightings.find((fact) => fact.id === this.last);
+  }
 
   /** @param {number} bird @returns {boolean} */
-  seen(bird) { return observed(this.state, bird); }
+  seen(bird) {
+    return observed(this.state, bird);
+  }
 
   /** Whether a bird was named by readings none of which was sure enough. @param {number} bird @returns {boolean} */
-  doubtful(bird) { const seen = this.state.seen.get(bird); return !!seen && !seen.sure && seen.how === 'by reading'; }
+  doubtful(bird) {
+    const seen = this.state.seen.get(bird);
+    return !!seen && !seen.sure && seen.how === 'by reading';
+  }
 
-  /** Whether a bird on *search* was read, and once only: it is still searched for. @param {number} bird @returns {boolean} */
-  readOnce(bird) { return !!this.state.seen.get(bird)?.once; }
+  /** Whether a bird on *search* was read, and once only: it is still searched for. @param {number} bird
+   * @returns {boolean} */
+  readOnce(bird) {
+    return !!this.state.seen.get(bird)?.once;
+  }
 
   /** @param {number|null|undefined} id @returns {string} */
-  nameOf(id) { return (typeof id === 'number' && birdOf(this.pack, id)?.bird.name) || 'a bird not named'; }
+  nameOf(id) {
+    return (typeof id === 'number' && birdOf(this.pack, id)?.bird.name) || 'a bird not named';
+  }
 
   /** @param {number|null|undefined} id @returns {string} the place's name; empty where none was tapped */
-  placeOf(id) { return this.pack.exhibit.places.find((place) => place.id === id)?.name || ''; }
+  placeOf(id) {
+    return this.pack.exhibit.places.find((place) => place.id === id)?.name || '';
+  }
 
   /** @param {number} id @returns {string} */
-  personOf(id) { return this.pack.people.find((person) => person.id === id)?.name || 'somebody else'; }
+  personOf(id) {
+    return this.pack.people.find((person) => person.id === id)?.name || 'somebody else';
+  }
 
   /** Keep what happened. Starts the round when it has not begun. Resolves once it is on the disk.
    * @param {[string, Partial<Fact>][]} acts  kind and keys, in order @returns {Promise<Fact[]>} */
@@ -124,7 +156,13 @@ export class RollCall {
     if (!this.round.started) {
       facts.push(this.make('round_started', { round: this.round.id, exhibit: this.pack.exhibit.id }));
     }
-    for (const [kind, keys] of acts) facts.push(this.make(kind, ['withdrawn', 'concern', 'photograph'].includes(kind) ? keys : { round: this.round.id, ...keys }));
+    for (const [kind, keys] of acts)
+      facts.push(
+        this.make(
+          kind,
+          ['withdrawn', 'concern', 'photograph'].includes(kind) ? keys : { round: this.round.id, ...keys },
+        ),
+      );
     await this.kept.put(...facts);
     if (this.past) this.past.started = true;
     this.refresh();
@@ -134,8 +172,17 @@ export class RollCall {
   /** The keys that every sighting has. @param {Partial<Fact>} keys @returns {[string, Partial<Fact>]} */
   sighting(keys) {
     return ['sighting', {
-      exhibit: this.pack.exhibit.id, bird: null, lookalike: this.lookalike, how: null, reading: null, candidates: [],
-      none_of_these: null, group: null, position: null, place: this.place, ...keys,
+      exhibit: this.pack.exhibit.id,
+      bird: null,
+      lookalike: this.lookalike,
+      how: null,
+      reading: null,
+      candidates: [],
+      none_of_these: null,
+      group: null,
+      position: null,
+      place: this.place,
+      ...keys,
     }];
   }
 

@@ -1,5 +1,6 @@
 // @ts-check
-// The paper sheet's ticks typed in afterwards, for a past round: when it was, the count, then a tap or a few letters a bird.
+// The paper sheet's ticks typed in afterwards, for a past round: when it was, the count, then a tap or a few letters a
+// bird.
 
 import { onTheRoll } from '../shared/pack.js';
 import { matching } from '../shared/matching.js';
@@ -19,19 +20,37 @@ export function view(call) {
 function beginning(call) {
   const before = new Date(Date.now() - 3600000), shown = localIso(before).slice(0, 16);
   return html`<p class="lead">Ticks from the paper sheet, ${call.pack.exhibit.name}. When was that round?</p>
-<label class="note-in"><span class="small">Day and hour</span><input class="entry-in" id="ticks-at" type="datetime-local" value="${shown}" max="${localIso(new Date()).slice(0, 16)}"></label>
-<p class="note">It becomes a round of its own, told by ${call.personOf(call.who)}. If somebody else ticked the sheet, change who is looking first, under Set.</p>
-<div class="deeds two"><a class="btn" href="#set">Back</a><button class="btn first" type="button" data-k="begin" data-act="ticks-begin"><span class="deed-n">Begin</span><span>typing in</span></button></div>`;
+<label class="note-in"><span class="small">Day and hour</span><input class="entry-in" id="ticks-at"
+  type="datetime-local" value="${shown}" max="${localIso(new Date()).slice(0, 16)}"></label>
+<p class="note">It becomes a round of its own, told by ${call.personOf(call.who)}. If somebody else ticked the sheet,
+  change who is looking first, under Set.</p>
+<div class="deeds two"><a class="btn" href="#set">Back</a><button class="btn first" type="button" data-k="begin"
+  data-act="ticks-begin"><span class="deed-n">Begin</span><span>typing in</span></button></div>`;
 }
 
 /** @param {RollCall} call */
 function ticking(call) {
   const birds = onTheRoll(call.flock), n = birds.filter((bird) => call.seen(bird.id)).length;
-  return html`<label class="note-in" data-k="fast"><span class="small">First letters, then Enter</span><input class="entry-in" id="ticks-name" type="text" autocomplete="off" autocapitalize="none" spellcheck="false" enterkeyhint="done"></label>
-<p class="say" aria-live="polite" data-k="told">${call.desk.ticked || html`<span class="quiet">or tap the names, in the sheet's order</span>`}</p>
-<div class="sheet-ticks" data-k="ticks">${birds.map((bird) => html`<button type="button" class="tickname${call.seen(bird.id) ? ' is-seen' : ''}" data-k="t${bird.id}" data-act="tick" data-bird="${bird.id}" aria-pressed="${call.seen(bird.id)}">${bird.name}${call.seen(bird.id) && TICK}</button>`)}</div>
-<label class="note-in count-in" data-k="count"><span class="small">Count on the sheet</span><input class="entry-in num" id="ticks-count" type="number" inputmode="numeric" min="0" max="9999" value="${call.state.counts.get(call.lookalike)?.counted ?? ''}"></label>
-<div class="deeds two" data-k="deeds"><button class="btn" type="button" data-act="ticks-leave">Leave open</button><button class="btn first" type="button" data-k="close" data-act="ticks-close"><span class="deed-n">Close that round</span><span>${n} of ${birds.length} ticked</span></button></div>`;
+  return html`<label class="note-in" data-k="fast"><span class="small">First letters, then Enter</span><input
+    class="entry-in" id="ticks-name" type="text" autocomplete="off" autocapitalize="none" spellcheck="false"
+    enterkeyhint="done"></label>
+<p class="say" aria-live="polite" data-k="told">
+  ${call.desk.ticked || html`<span class="quiet">or tap the names, in the sheet's order</span>`}</p>
+<div class="sheet-ticks" data-k="ticks">
+  ${
+    birds.map((bird) =>
+      html`<button type="button" class="tickname${call.seen(bird.id) ? ' is-seen' : ''}"
+  data-k="t${bird.id}" data-act="tick" data-bird="${bird.id}"
+  aria-pressed="${call.seen(bird.id)}">${bird.name}${call.seen(bird.id) && TICK}</button>`
+    )
+  }</div>
+<label class="note-in count-in" data-k="count"><span class="small">Count on the sheet</span><input class="entry-in num"
+  id="ticks-count" type="number" inputmode="numeric" min="0" max="9999"
+  value="${call.state.counts.get(call.lookalike)?.counted ?? ''}"></label>
+<div class="deeds two" data-k="deeds">
+  <button class="btn" type="button" data-act="ticks-leave">Leave open</button><button class="btn first" type="button"
+  data-k="close" data-act="ticks-close"><span
+  class="deed-n">Close that round</span><span>${n} of ${birds.length} ticked</span></button></div>`;
 }
 
 /** @param {RollCall} call @param {number} bird */

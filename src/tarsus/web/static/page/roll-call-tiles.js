@@ -17,20 +17,39 @@ export function view(call) {
   const turn = `${call.lookalike} ${call.place} ${call.round.id}`;
   const order = tileOrder(call.desk.tiles || null, onTheRoll(call.flock), (id) => call.seen(id), call.place, turn);
   call.desk.tiles = order;
-  return html`${placesRow(call)}<div class="tiles" data-k="grid">${order.here.map((id) => one(call, id))}${order.elsewhere.length > 0 && order.here.length > 0 && html`<p class="elsewhere small" data-k="elsewhere">more often elsewhere</p>`}${order.elsewhere.map((id) => one(call, id))}${!order.here.length && !order.elsewhere.length && html`<p class="await small">Every ${call.lookalike} on the roll is seen.</p>`}</div>`;
+  return html`${placesRow(call)}<div class="tiles" data-k="grid">
+    ${order.here.map((id) => one(call, id))}${
+    order.elsewhere.length > 0 && order.here.length > 0 && html`
+    <p class="elsewhere small" data-k="elsewhere">more often elsewhere</p>
+    `
+  }${order.elsewhere.map((id) => one(call, id))}${
+    !order.here.length && !order.elsewhere.length && html`
+    <p class="await small">Every ${call.lookalike} on the roll is seen.</p>`
+  }</div>`;
 }
 
 /** @param {RollCall} call @param {number} id */
 function one(call, id) {
   const found = birdOf(call.pack, id);
-  return found && tile({ bird: found.bird, form: found.flock.form, act: 'see-by-sight', seen: call.seen(id), doubtful: call.doubtful(id), once: call.readOnce(id) });
+  return found &&
+    tile({
+      bird: found.bird,
+      form: found.flock.form,
+      act: 'see-by-sight',
+      seen: call.seen(id),
+      doubtful: call.doubtful(id),
+      once: call.readOnce(id),
+    });
 }
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
   'see-by-sight': async (call, button) => {
     const bird = Number(button.dataset.bird), seen = call.state.seen.get(bird);
-    if (seen && call.seen(bird)) { call.last = seen.sighting.id; return; } // the strip turns to it; nothing is said twice
+    if (seen && call.seen(bird)) {
+      call.last = seen.sighting.id;
+      return;
+    } // the strip turns to it; nothing is said twice
     await call.see({ bird, how: 'by sight' });
     sound('seen');
   },

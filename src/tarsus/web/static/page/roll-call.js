@@ -32,15 +32,56 @@ import { sound } from './sound.js';
 import { fetchAhead, registerWorker } from './on-this-phone.js';
 import { handOver, keptHolder } from './hand-over.js';
 
-const ACTS = Object.assign({}, frame.acts, count.acts, tiles.acts, read.acts, colours.acts, photo.acts, rail.acts, concern.acts, close.acts,
-  secondLook.acts, notDone.acts, light.acts, set.acts, ticks.acts, mend.acts, place.acts, over.acts);
+const ACTS = Object.assign(
+  {},
+  frame.acts,
+  count.acts,
+  tiles.acts,
+  read.acts,
+  colours.acts,
+  photo.acts,
+  rail.acts,
+  concern.acts,
+  close.acts,
+  secondLook.acts,
+  notDone.acts,
+  light.acts,
+  set.acts,
+  ticks.acts,
+  mend.acts,
+  place.acts,
+  over.acts,
+);
 /** @type {Record<string, (call: RollCall) => import('./markup.js').Markup>} */
 const VIEWS = {
-  count: count.view, tiles: tiles.view, read: read.view, colours: colours.view, photo: photo.view, rail: rail.view, concern: concern.view,
-  close: close.view, 'second-look': secondLook.view, 'not-done': notDone.view, set: set.view, ticks: ticks.view,
-  mend: mend.view, place: place.view, closed: over.view,
+  count: count.view,
+  tiles: tiles.view,
+  read: read.view,
+  colours: colours.view,
+  photo: photo.view,
+  rail: rail.view,
+  concern: concern.view,
+  close: close.view,
+  'second-look': secondLook.view,
+  'not-done': notDone.view,
+  set: set.view,
+  ticks: ticks.view,
+  mend: mend.view,
+  place: place.view,
+  closed: over.view,
 };
-const SCROLLS = new Set(['photo', 'concern', 'close', 'second-look', 'not-done', 'set', 'ticks', 'mend', 'place', 'closed']);
+const SCROLLS = new Set([
+  'photo',
+  'concern',
+  'close',
+  'second-look',
+  'not-done',
+  'set',
+  'ticks',
+  'mend',
+  'place',
+  'closed',
+]);
 /** What can be done while the call is over. */
 const BESIDE = new Set(['set', 'mend', 'ticks', 'closed']);
 const REFRESH_S = 45;
@@ -50,7 +91,8 @@ const top = /** @type {HTMLElement} */ (document.getElementById('call-badge'));
 const title = /** @type {HTMLElement} */ (document.getElementById('call-title'));
 const exhibit = Number(/\/exhibits\/(\d+)\//.exec(location.pathname)?.[1]);
 
-/** The state that the address names; where the call is over, what it came to; without either the count while nothing was counted, then the tiles. @param {RollCall} call */
+/** The state that the address names; where the call is over, what it came to; without either the count while nothing
+ * was counted, then the tiles. @param {RollCall} call */
 function stateOf(call) {
   const named = location.hash.slice(1);
   if (call.over && !BESIDE.has(named)) return 'closed';
@@ -64,7 +106,18 @@ function draw(call, sending) {
   body.dataset.at = at;
   if (at !== 'place') call.desk.cameFrom = at;
   const part = at === 'read' || at === 'colours';
-  patch(main, html`${frame.above(call, at)}${call.trouble && html`<p class="missing trouble" role="alert" data-k="trouble">${call.trouble}</p>`}${call.notice && html`<p class="note notice" role="status" data-k="notice">${call.notice}</p>`}<section class="fill${SCROLLS.has(at) ? ' scroll' : ''}" data-k="at-${at}">${VIEWS[at](call)}</section>${frame.below(call, at)}${part && read.partRow(call, { byColour: at === 'read' })}${frame.ways(at)}`);
+  patch(
+    main,
+    html`${frame.above(call, at)}${
+      call.trouble && html`
+    <p class="missing trouble" role="alert" data-k="trouble">${call.trouble}</p>`
+    }${
+      call.notice && html`
+    <p class="note notice" role="status" data-k="notice">${call.notice}</p>`
+    }
+    <section class="fill${SCROLLS.has(at) ? ' scroll' : ''}" data-k="at-${at}">${VIEWS[at](call)}</section>
+    ${frame.below(call, at)}${part && read.partRow(call, { byColour: at === 'read' })}${frame.ways(at)}`,
+  );
   patch(top, frame.badge(call, sending));
   patch(title, place.title(call, at));
   document.title = `Roll call: ${call.pack.exhibit.name}`;
@@ -85,15 +138,30 @@ function listen(call, sending) {
     }).then(show);
   };
   document.addEventListener('click', (event) => {
-    const button = event.target instanceof Element ? /** @type {HTMLElement|null} */ (event.target.closest('[data-act]')) : null;
+    const button = event.target instanceof Element
+      ? /** @type {HTMLElement|null} */ (event.target.closest('[data-act]'))
+      : null;
     if (!button || button.hasAttribute('disabled')) return;
     const name = button.dataset.act || '';
-    act(() => { call.trouble = ''; return name === 'set-fetch' ? refresh(call) : ACTS[name]?.(call, button); });
+    act(() => {
+      call.trouble = '';
+      return name === 'set-fetch' ? refresh(call) : ACTS[name]?.(call, button);
+    });
   });
-  document.addEventListener('site-chosen', (event) => act(() => colours.chooseSite(call, /** @type {CustomEvent} */ (event).detail.site)));
-  hearPhotos(() => ({ desk: call.photo, of: photo.photoOf(call) }), (what) => act(() => { call.trouble = ''; return what(); }));
+  document.addEventListener(
+    'site-chosen',
+    (event) => act(() => colours.chooseSite(call, /** @type {CustomEvent} */ (event).detail.site)),
+  );
+  hearPhotos(() => ({ desk: call.photo, of: photo.photoOf(call) }), (what) =>
+    act(() => {
+      call.trouble = '';
+      return what();
+    }));
   call.photo.drawn = show;
-  call.photo.failed = (error) => act(() => { throw error; });
+  call.photo.failed = (error) =>
+    act(() => {
+      throw error;
+    });
   document.addEventListener('change', (event) => {
     if (event.target instanceof HTMLSelectElement && event.target.id === 'who-looks') {
       const box = event.target, who = Number(box.value);
@@ -105,13 +173,24 @@ function listen(call, sending) {
   });
   document.addEventListener('keydown', (event) => {
     const input = event.target;
-    if (event.key === 'Enter' && input instanceof HTMLInputElement && input.id === 'ticks-name') act(() => ticks.typed(call, input));
+    if (event.key === 'Enter' && input instanceof HTMLInputElement && input.id === 'ticks-name')
+      act(() => ticks.typed(call, input));
   });
-  addEventListener('hashchange', () => { call.trouble = ''; show(); main.scrollTop = 0; });
-  call.kept.watchers.add(() => { call.refresh(); show(); });
+  addEventListener('hashchange', () => {
+    call.trouble = '';
+    show();
+    main.scrollTop = 0;
+  });
+  call.kept.watchers.add(() => {
+    call.refresh();
+    show();
+  });
   // Asked beside the acts: a slow server holds no thumb up.
-  const asked = () => void fetchPack(call.kept.store, call.pack.exhibit.id).then((pack) => pack && act(() => call.takePack(pack)));
-  setInterval(() => { if (!document.hidden) asked(); }, REFRESH_S * 1000);
+  const asked = () =>
+    void fetchPack(call.kept.store, call.pack.exhibit.id).then((pack) => pack && act(() => call.takePack(pack)));
+  setInterval(() => {
+    if (!document.hidden) asked();
+  }, REFRESH_S * 1000);
   addEventListener('online', asked);
   show();
   return act;
@@ -127,7 +206,10 @@ async function begin() {
   const kept = await Kept.open();
   void navigator.storage?.persist?.();
   const { pack, before, later } = await whileAsking(main, 'this exhibit', packNow(kept.store, exhibit));
-  if (!pack) throw new Error('This exhibit is not on this phone yet, and the server has not answered. Try again in reach of the network.');
+  if (!pack)
+    throw new Error(
+      'This exhibit is not on this phone yet, and the server has not answered. Try again in reach of the network.',
+    );
   usePalette(pack.park.palette, pack.park.letters);
   const call = new RollCall(pack, kept, await keptPerson(kept, pack), await kept.store.packs());
   if (before) call.notice = changesIn(before, pack);

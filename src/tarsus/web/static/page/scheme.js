@@ -1,6 +1,6 @@
 // @ts-check
 // Light, dark or sun, and the hand, as kept on this device. Loaded in the head, before anything is drawn.
-(function () {
+(function() {
   'use strict';
   const root = document.documentElement.dataset;
   /** @param {string} key */

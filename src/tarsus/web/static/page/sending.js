@@ -1,5 +1,6 @@
 // @ts-check
-// Says the outbox to the server: in order, in batches, with back-off, one at a time. What was not answered is said again.
+// Says the outbox to the server: in order, in batches, with back-off, one at a time. What was not answered is said
+// again.
 
 import { afterStatus, asideSeconds, counted, nextBatch, paceAfter, USUAL, waitSeconds } from '../shared/outbox.js';
 import { localIso } from '../shared/facts.js';
@@ -13,9 +14,13 @@ import { signOutAfterAll } from './sign-out.js';
 
 const PATIENCE_MS = 20000;
 
-/** Two pages of one phone need not say the same at once; saying it twice would do no harm. @param {() => Promise<void>} what */
+/** Two pages of one phone need not say the same at once; saying it twice would do no harm.
+ * @param {() => Promise<void>} what */
 async function alone(what) {
-  if (!navigator.locks) { await what(); return; } // plain http away from this machine
+  if (!navigator.locks) {
+    await what();
+    return;
+  } // plain http away from this machine
   await navigator.locks.request('tarsus-sending', { ifAvailable: true }, (lock) => (lock ? what() : undefined));
 }
 
@@ -34,8 +39,12 @@ export class Sending {
     this.asked = 0; // facts heard when the server was last asked what of them it could not write
     watchIdle(kept);
     addEventListener('online', () => this.soon(0));
-    document.addEventListener('visibilitychange', () => { if (!document.hidden) this.soon(0); });
-    kept.watchers.add(() => { if (this.failures === 0) this.soon(0.3); });
+    document.addEventListener('visibilitychange', () => {
+      if (!document.hidden) this.soon(0);
+    });
+    kept.watchers.add(() => {
+      if (this.failures === 0) this.soon(0.3);
+    });
   }
 
   /** @param {number} seconds */
@@ -74,8 +83,14 @@ export class Sending {
     this.pace = paceAfter(this.pace, next, batch.length);
     if (next === 'again' || next === 'sign in') return this.#later();
     if (next === 'answered') this.failures = 0;
-    if (next === 'single') await this.kept.hear(batch, [{ id: batch[0].fact.id, outcome: 'refused', reason: 'the server could not read it' }]);
-    if (next === 'aside') this.asideAt = Date.now() + asideSeconds(await this.kept.setAside(batch[0]), Math.random()) * 1000;
+    if (next === 'single')
+      await this.kept.hear(batch, [{
+        id: batch[0].fact.id,
+        outcome: 'refused',
+        reason: 'the server could not read it',
+      }]);
+    if (next === 'aside')
+      this.asideAt = Date.now() + asideSeconds(await this.kept.setAside(batch[0]), Math.random()) * 1000;
     return true;
   }
 
@@ -98,7 +113,10 @@ export class Sending {
     const sent = this.kept.list().filter(({ fate }) => fate === 'heard').length;
     if (sent === this.asked) return;
     try {
-      const answer = await fetch(`/facts/refused.json?device=${this.kept.device}`, { signal: AbortSignal.timeout(PATIENCE_MS), cache: 'no-store' });
+      const answer = await fetch(`/facts/refused.json?device=${this.kept.device}`, {
+        signal: AbortSignal.timeout(PATIENCE_MS),
+        cache: 'no-store',
+      });
       if (!answer.ok) return;
       await this.kept.hearLate((await answer.json()).refused);
       this.asked = this.kept.list().filter(({ fate }) => fate === 'heard').length;

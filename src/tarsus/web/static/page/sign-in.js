@@ -9,7 +9,9 @@ import { unlocked } from './idle-lock.js';
 import { waitsHere } from '../shared/offline.js';
 
 async function begin() {
-  const store = await Store.open(), says = waitsHere(await forget(store)), place = document.getElementById('waits-here');
+  const store = await Store.open(),
+    says = waitsHere(await forget(store)),
+    place = document.getElementById('waits-here');
   await store.setPhone(OWES, false);
   unlocked();
   if (!place || !says) return;

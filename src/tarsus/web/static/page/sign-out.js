@@ -11,12 +11,16 @@ export const OWES = 'owes-sign-out';
 /** Where the worker keeps pages as last known. */
 const PAGES = 'tarsus-pages';
 
-/** Tell the server that was not there; nothing else is told or asked before. @param {Store} store @returns {Promise<boolean>} whether this page is over */
+/** Tell the server that was not there; nothing else is told or asked before. @param {Store} store
+ * @returns {Promise<boolean>} whether this page is over */
 export async function signOutAfterAll(store) {
   if (!(await store.phone(OWES))) return false;
   const answer = await post('/sign-out/').catch(() => null);
   if (answer?.ok) location.replace('/sign-in/');
-  else { await globalThis.caches?.delete(PAGES); over(await forget(store)); }
+  else {
+    await globalThis.caches?.delete(PAGES);
+    over(await forget(store));
+  }
   return true;
 }
 

@@ -6,7 +6,11 @@ let context = null;
 
 /** Whether sounds were switched off on this phone. @returns {boolean} */
 function off() {
-  try { return localStorage.getItem('tarsus-sound') === 'off'; } catch { return false; }
+  try {
+    return localStorage.getItem('tarsus-sound') === 'off';
+  } catch {
+    return false;
+  }
 }
 
 /** @param {AudioContext} ctx @param {number} hertz @param {number} after  seconds */
@@ -27,8 +31,14 @@ export function sound(what) {
   try {
     context = context || new AudioContext();
     if (what === 'seen') note(context, 880, 0);
-    else if (what === 'undone') { note(context, 660, 0); note(context, 440, 0.16); }
-    else { note(context, 220, 0); note(context, 220, 0.2); }
+    else if (what === 'undone') {
+      note(context, 660, 0);
+      note(context, 440, 0.16);
+    }
+    else {
+      note(context, 220, 0);
+      note(context, 220, 0.2);
+    }
   } catch {
     context = null; // a device without sound shows the name in large type all the same
   }

@@ -10,8 +10,10 @@ const NAME = 'tarsus', VERSION = 1;
 export class NotKept extends Error {
   /** @param {unknown} cause */
   constructor(cause) {
-    super('This phone could not keep that: its storage is full or closed. Nothing was recorded. '
-      + 'Make room on it, then open this page again.');
+    super(
+      'This phone could not keep that: its storage is full or closed. Nothing was recorded. '
+        + 'Make room on it, then open this page again.',
+    );
     this.cause = cause;
   }
 }
@@ -48,11 +50,15 @@ export class Store {
   }
 
   /** @returns {Promise<Store>} */
-  static async open() { return new Store(await open()); }
+  static async open() {
+    return new Store(await open());
+  }
 
   /** Write in one durable transaction: all of it stands on the disk, or none. @param {string} name
    * @param {(store: IDBObjectStore) => void} write @returns {Promise<void>} */
-  #write(name, write) { return this.#writeAll([name], (act) => write(act.objectStore(name))); }
+  #write(name, write) {
+    return this.#writeAll([name], (act) => write(act.objectStore(name)));
+  }
 
   /** @param {string[]} names @param {(act: IDBTransaction) => void} write @returns {Promise<void>} */
   #writeAll(names, write) {
@@ -97,20 +103,32 @@ export class Store {
   }
 
   /** @returns {Promise<Entry[]>} */
-  entries() { return answered(this.db.transaction('facts').objectStore('facts').getAll()); }
+  entries() {
+    return answered(this.db.transaction('facts').objectStore('facts').getAll());
+  }
 
   /** @param {Pack} pack @returns {Promise<void>} */
-  putPack(pack) { return this.#write('packs', (store) => store.put(pack)); }
+  putPack(pack) {
+    return this.#write('packs', (store) => store.put(pack));
+  }
 
   /** @param {number} exhibit @returns {Promise<Pack|undefined>} */
-  pack(exhibit) { return answered(this.db.transaction('packs').objectStore('packs').get(exhibit)); }
+  pack(exhibit) {
+    return answered(this.db.transaction('packs').objectStore('packs').get(exhibit));
+  }
 
   /** @returns {Promise<Pack[]>} */
-  packs() { return answered(this.db.transaction('packs').objectStore('packs').getAll()); }
+  packs() {
+    return answered(this.db.transaction('packs').objectStore('packs').getAll());
+  }
 
   /** @param {string} key @param {unknown} value @returns {Promise<void>} */
-  setPhone(key, value) { return this.#write('phone', (store) => store.put(value, key)); }
+  setPhone(key, value) {
+    return this.#write('phone', (store) => store.put(value, key));
+  }
 
   /** @param {string} key @returns {Promise<any>} */
-  phone(key) { return answered(this.db.transaction('phone').objectStore('phone').get(key)); }
+  phone(key) {
+    return answered(this.db.transaction('phone').objectStore('phone').get(key));
+  }
 }

@@ -9,12 +9,43 @@ import { html } from './markup.js';
 
 /** @param {Tell} tell */
 export function view(tell) {
-  const { exhibit, bird } = tell.named, from = tell.pack, all = birds(tell), wrong = (/** @type {string} */ name) => tell.wrong.find((one) => one.name === name);
-  return html`${bird ? html`<p data-k="who"><b>Bird:</b> ${tell.bird(bird)?.name}, from ${from?.exhibit.name || 'no exhibit'}</p>` : html`<p data-k="who"><b>From:</b> ${from ? `${from.exhibit.name}, ${all.length} ${counted('bird', all.length)}` : 'choose the exhibit above'}</p>`}
-<div class="field${wrong('to_exhibit') ? ' is-refused' : ''}" data-k="to"><label for="t-to">To</label><select id="t-to" name="to_exhibit"><option value="" data-k="none">choose</option>${tell.exhibits.filter(({ id }) => id !== exhibit).map(({ id, name }) => html`<option value="${id}" data-k="o${id}">${name}</option>`)}</select>${wrong('to_exhibit') && html`<p class="refusal" data-k="w">${wrong('to_exhibit')?.says}</p>`}</div>
-${!bird && all.length > 0 && html`<fieldset class="ticks stayed field" data-k="stayed"><legend>Tick who would not come</legend><div>${all.map(({ id, name }) => html`<label data-k="s${exhibit}-${id}"><input type="checkbox" name="stayed" value="${id}" data-several> ${name}</label>`)}</div></fieldset><div class="field" data-k="why-not"><label for="t-why-not">Why they stayed</label><input id="t-why-not" name="why_not" maxlength="200" autocomplete="off"></div>`}
+  const { exhibit, bird } = tell.named,
+    from = tell.pack,
+    all = birds(tell),
+    wrong = (/** @type {string} */ name) => tell.wrong.find((one) => one.name === name);
+  return html`${
+    bird ?
+      html`<p data-k="who">
+    <b>Bird:</b> ${tell.bird(bird)?.name}, from ${from?.exhibit.name || 'no exhibit'}</p>` :
+      html`<p data-k="who">
+    <b>From:</b>
+    ${from ? `${from.exhibit.name}, ${all.length} ${counted('bird', all.length)}` : 'choose the exhibit above'}</p>`
+  }
+<div class="field${wrong('to_exhibit') ? ' is-refused' : ''}" data-k="to">
+  <label for="t-to">To</label><select id="t-to" name="to_exhibit"><option value=""
+  data-k="none">choose</option>${
+    tell.exhibits.filter(({ id }) => id !== exhibit).map(({ id, name }) =>
+      html`<option
+  value="${id}" data-k="o${id}">${name}</option>`
+    )
+  }</select>${
+    wrong('to_exhibit') && html`<p class="refusal" data-k="w">
+  ${wrong('to_exhibit')?.says}</p>`
+  }</div>
+${
+    !bird && all.length > 0 && html`<fieldset class="ticks stayed field" data-k="stayed"><legend>Tick who would not come
+  </legend><div>${
+      all.map(({ id, name }) =>
+        html`<label data-k="s${exhibit}-${id}"><input type="checkbox" name="stayed"
+  value="${id}" data-several> ${name}</label>`
+      )
+    }</div></fieldset><div class="field" data-k="why-not">
+  <label for="t-why-not">Why they stayed</label><input id="t-why-not" name="why_not" maxlength="200"
+  autocomplete="off"></div>`
+  }
 ${wrong('came') && html`<p class="refusal" data-k="came">${wrong('came')?.says}</p>`}
-<div class="field" data-k="because"><label for="t-because">Why they move</label><input id="t-because" name="because" maxlength="200" autocomplete="off"></div>`;
+<div class="field" data-k="because"><label for="t-because">Why they move</label><input id="t-because" name="because"
+  maxlength="200" autocomplete="off"></div>`;
 }
 
 /** Who is meant to move. @param {Tell} tell */
@@ -26,8 +57,20 @@ function birds(tell) {
 /** @param {Tell} tell @param {import('../shared/deed-form.js').Filled} filled
  * @returns {{keys: Record<string, any>, wrong: {name: string, says: string}[]}} */
 export function read(tell, filled) {
-  const why = String(filled.why_not || '').trim(), stayed = new Map((/** @type {string[]} */ (filled.stayed || [])).map((id) => [Number(id), why]));
+  const why = String(filled.why_not || '').trim(),
+    stayed = new Map((/** @type {string[]} */ (filled.stayed || [])).map((id) => [Number(id), why]));
   const told = house(birds(tell).map(({ id }) => id), stayed), to = Number(filled.to_exhibit) || null;
-  const wrong = [...(to ? [] : [{ name: 'to_exhibit', says: 'To: choose where they live now' }]), ...(told.came.length ? [] : [{ name: 'came', says: 'Nobody is left to move: untick those who came' }])];
-  return { keys: { ...told, to_exhibit: to, from_exhibit: tell.named.exhibit, because: String(filled.because || '').trim() || null }, wrong };
+  const wrong = [
+    ...(to ? [] : [{ name: 'to_exhibit', says: 'To: choose where they live now' }]),
+    ...(told.came.length ? [] : [{ name: 'came', says: 'Nobody is left to move: untick those who came' }]),
+  ];
+  return {
+    keys: {
+      ...told,
+      to_exhibit: to,
+      from_exhibit: tell.named.exhibit,
+      because: String(filled.because || '').trim() || null,
+    },
+    wrong,
+  };
 }

@@ -13,10 +13,26 @@ const FEW = 4, MANY = 8;
 /** @param {Who} who */
 export function view(who) {
   const forms = who.forms(), at = new Map(who.known().map((one) => [one.bird.id, one]));
-  return html`${forms.length > 1 && choices({ label: 'Where the bands are', act: 'photo-form', kind: 'species', of: forms.map((form) => ({ value: form, words: WHERE[form] })), chosen: who.form })}${photoView(who.photo, who.photoOf(), ({ candidates, verdict }) => {
-    const many = verdict.kind === 'several' ? Math.max(FEW, Math.min(MANY, verdict.several)) : FEW;
-    return fitTiles(candidates.slice(0, many).map(({ bird, chance }) => ({ .../** @type {import('./who-state.js').Known} */ (at.get(bird.id)), chance })));
-  })}`;
+  return html`${
+    forms.length > 1 &&
+    choices({
+      label: 'Where the bands are',
+      act: 'photo-form',
+      kind: 'species',
+      of: forms.map((form) => ({ value: form, words: WHERE[form] })),
+      chosen: who.form,
+    })
+  }${
+    photoView(who.photo, who.photoOf(), ({ candidates, verdict }) => {
+      const many = verdict.kind === 'several' ? Math.max(FEW, Math.min(MANY, verdict.several)) : FEW;
+      return fitTiles(
+        candidates.slice(0, many).map(({ bird, chance }) => ({
+          .../** @type {import('./who-state.js').Known} */ (at.get(bird.id)),
+          chance,
+        })),
+      );
+    })
+  }`;
 }
 
 /** @type {Record<string, (who: Who, button: HTMLElement) => unknown>} */

@@ -18,25 +18,71 @@ const SHOWN = 8;
 /** @param {Who} who */
 export function view(who) {
   if (!who.legTold && !anySeen(who.reading)) return legFirst(who);
-  const answer = who.answer(), forms = who.forms(), on = onSite(who, who.sites), look = answer.verdict.lookSite === on ? '' : answer.verdict.lookSite;
+  const answer = who.answer(),
+    forms = who.forms(),
+    on = onSite(who, who.sites),
+    look = answer.verdict.lookSite === on ? '' : answer.verdict.lookSite;
   const near = anySeen(who.reading) && answer.verdict.kind !== 'none' && pairLink(answer.candidates);
-  return html`${forms.length > 1 && choices({ label: 'Where the bands are', act: 'form', kind: 'species', of: forms.map((form) => ({ value: form, words: WHERE[form] })), chosen: who.form })}
-<div class="stage" data-k="stage">${readingFigure({ form: who.form, reading: who.reading, facing: '', active: on, look })}<button class="btn clear" type="button" data-act="clear">Start over</button></div>
-<p class="say" aria-live="polite" data-k="say">${answer.verdict.say}${answer.verdict.look && html` <span class="look-say">${answer.verdict.look}</span>`}${answer.verdict.quiet && html` <span class="quiet">${answer.verdict.quiet}</span>`}</p>
-<div class="read-tiles many" data-k="fits">${fits(who, answer) || html`<p class="await small">${who.banded().length} birds may be asked about. The ones that fit come here.</p>`}</div>
+  return html`${
+    forms.length > 1 &&
+    choices({
+      label: 'Where the bands are',
+      act: 'form',
+      kind: 'species',
+      of: forms.map((form) => ({ value: form, words: WHERE[form] })),
+      chosen: who.form,
+    })
+  }
+<div class="stage" data-k="stage">
+  ${readingFigure({ form: who.form, reading: who.reading, facing: '', active: on, look })}<button class="btn clear"
+  type="button" data-act="clear">Start over</button></div>
+<p class="say" aria-live="polite" data-k="say">
+  ${answer.verdict.say}${
+    answer.verdict.look && html` <span
+  class="look-say">${answer.verdict.look}</span>`
+  }${
+    answer.verdict.quiet && html` <span
+  class="quiet">${answer.verdict.quiet}</span>`
+  }</p>
+<div class="read-tiles many" data-k="fits">${
+    fits(who, answer) || html`<p class="await small">
+  ${who.banded().length} birds may be asked about. The ones that fit come here.</p>`
+  }</div>
 ${keysView(who, who.looked())}
-${near && html`<div class="stands" data-k="near">${near}</div>`}<div class="stands" data-k="also">${sureRow(who)}<div class="seg sure"><button type="button" data-k="visitor" data-act="visitor" aria-pressed="${who.visitor}">visitor report</button></div></div>
-${plumageRow(who, who.banded().map(({ bird }) => bird))}${!who.visitor && html`<div class="lit" data-k="lit"><span class="small">Light</span>${lightRow(who.seenIn)}</div>`}`;
+${near && html`<div class="stands" data-k="near">${near}</div>`}<div class="stands" data-k="also">${sureRow(who)}
+  <div class="seg sure"><button type="button" data-k="visitor" data-act="visitor"
+  aria-pressed="${who.visitor}">visitor report</button></div></div>
+${plumageRow(who, who.banded().map(({ bird }) => bird))}${
+    !who.visitor && html`<div class="lit" data-k="lit">
+  <span class="small">Light</span>${lightRow(who.seenIn)}</div>`
+  }`;
 }
 
 /** Which leg was seen comes first: a left taken for a right is the commonest error there is. @param {Who} who */
 function legFirst(who) {
   const { limb } = who, forms = who.forms();
-  const button = (/** @type {string} */ value, /** @type {string} */ words, /** @type {string} */ more) => html`<button type="button" class="btn" data-k="leg-${value}" data-act="leg-first" data-value="${value}"><span class="deed-n">${words}</span><span>${more}</span></button>`;
-  return html`${forms.length > 1 && choices({ label: 'Where the bands are', act: 'form', kind: 'species', of: forms.map((form) => ({ value: form, words: WHERE[form] })), chosen: who.form })}
+  const button = (/** @type {string} */ value, /** @type {string} */ words, /** @type {string} */ more) =>
+    html`<button
+    type="button" class="btn" data-k="leg-${value}" data-act="leg-first" data-value="${value}"><span
+    class="deed-n">${words}</span><span>${more}</span></button>`;
+  return html`${
+    forms.length > 1 &&
+    choices({
+      label: 'Where the bands are',
+      act: 'form',
+      kind: 'species',
+      of: forms.map((form) => ({ value: form, words: WHERE[form] })),
+      chosen: who.form,
+    })
+  }
 <h2 class="lead leg-asked" data-k="asked" id="leg-asked">Which ${limb} did you see?</h2>
-<div class="leg-first" role="group" aria-labelledby="leg-asked" data-k="leg-first">${button('left', 'its left', `the bird’s own left ${limb}`)}${button('right', 'its right', `the bird’s own right ${limb}`)}${button('unclear', 'not sure', 'either side will do')}</div>
-<div class="stage" data-k="stage">${readingFigure({ form: who.form, reading: who.reading, facing: '', active: '', look: '' })}</div>`;
+<div class="leg-first" role="group" aria-labelledby="leg-asked" data-k="leg-first">
+  ${button('left', 'its left', `the bird’s own left ${limb}`)}${
+    button('right', 'its right', `the bird’s own right ${limb}`)
+  }${button('unclear', 'not sure', 'either side will do')}
+  </div>
+<div class="stage" data-k="stage">
+  ${readingFigure({ form: who.form, reading: who.reading, facing: '', active: '', look: '' })}</div>`;
 }
 
 /** @param {Who} who @param {ReturnType<Who['answer']>} answer */
@@ -48,7 +94,11 @@ function fits(who, answer) {
 
 /** The birds that fit, each with its exhibit. @param {(import('./who-state.js').Known & {chance: number})[]} fitting */
 export function fitTiles(fitting) {
-  return fitting.map(({ bird, flock, pack, chance }) => html`<button type="button" class="tile" data-k="b${bird.id}" data-act="choose" data-bird="${bird.id}">${glyph(bird, flock.form)}<span class="tile-n">${bird.name}</span><span class="pct">${percent(chance)}</span><span class="small tile-where">${pack.exhibit.name}</span></button>`);
+  return fitting.map(({ bird, flock, pack, chance }) =>
+    html`<button type="button" class="tile" data-k="b${bird.id}"
+    data-act="choose" data-bird="${bird.id}">${glyph(bird, flock.form)}<span class="tile-n">${bird.name}</span><span
+    class="pct">${percent(chance)}</span><span class="small tile-where">${pack.exhibit.name}</span></button>`
+  );
 }
 
 /** @type {Record<string, (who: Who, button: HTMLElement) => unknown>} */
@@ -60,8 +110,12 @@ export const acts = {
     const light = /** @type {import('../shared/lights.js').Light} */ (button.dataset.value);
     who.seenIn.light = who.seenIn.light === light ? '' : light;
   },
-  mud: (who) => { who.seenIn.mud = who.seenIn.mud ? null : true; },
-  visitor: (who) => { who.visitor = !who.visitor; },
+  mud: (who) => {
+    who.seenIn.mud = who.seenIn.mud ? null : true;
+  },
+  visitor: (who) => {
+    who.visitor = !who.visitor;
+  },
   clear: (who) => who.choose(),
   choose: (who, button) => {
     who.chosen = Number(button.dataset.bird);

@@ -30,7 +30,8 @@ export class Who {
     this.exhibit = null;
     /** @type {number|null} the place in it where the bird stands; null is anywhere */
     this.place = null;
-    /** @type {{light: import('../shared/lights.js').Light|'', mud: boolean|null}} said once: it stays with the next bird */
+    /** @type {{light: import('../shared/lights.js').Light|'', mud: boolean|null}} said once: it stays with the next
+     * bird */
     this.seenIn = { light: '', mud: null };
     /** @type {'legs'|'tall'|'wings'} */
     this.form = 'legs';
@@ -55,7 +56,11 @@ export class Who {
     /** @type {string[]} exhibits of the park that this phone has no pack of */
     this.lacking = [];
     this.trouble = '';
-    this.make = factMaker({ id: () => newId((bytes) => crypto.getRandomValues(bytes)), now: () => new Date(), by: () => this.who });
+    this.make = factMaker({
+      id: () => newId((bytes) => crypto.getRandomValues(bytes)),
+      now: () => new Date(),
+      by: () => this.who,
+    });
     this.choose(this.forms()[0] || 'legs');
   }
 
@@ -66,7 +71,9 @@ export class Who {
   }
 
   /** The places of the exhibit that is asked; none while any is. @returns {{id: number, name: string}[]} */
-  places() { return this.packs.find((pack) => pack.exhibit.id === this.exhibit)?.exhibit.places || []; }
+  places() {
+    return this.packs.find((pack) => pack.exhibit.id === this.exhibit)?.exhibit.places || [];
+  }
 
   /** @returns {('legs'|'tall'|'wings')[]} what the birds asked about are banded on */
   forms() {
@@ -93,10 +100,14 @@ export class Who {
   }
 
   /** @returns {string[]} */
-  get sites() { return sitesOf(this.form); }
+  get sites() {
+    return sitesOf(this.form);
+  }
 
   /** @returns {'leg'|'wing'} */
-  get limb() { return this.form === 'wings' ? 'wing' : 'leg'; }
+  get limb() {
+    return this.form === 'wings' ? 'wing' : 'leg';
+  }
 
   /** The birds that could wear what is looked at. @returns {Known[]} */
   banded() {
@@ -104,13 +115,22 @@ export class Who {
     return this.known().filter(({ flock }) => flock.form !== 'told' && (flock.form === 'wings') === wings);
   }
 
-  /** What is looked at: the colours worn there, look-alikes side by side. @returns {import('./reading-keys.js').Looked} */
+  /** What is looked at: the colours worn there, look-alikes side by side.
+   * @returns {import('./reading-keys.js').Looked} */
   looked() {
-    const [pack] = this.packs, known = this.banded(), hues = hueOrder(Object.keys(pack.park.palette), pack.reader.confusion);
-    return { sites: this.sites, limb: this.limb, whole: wholeOf([...new Set(known.map(({ flock }) => flock))]), colours: wornColours(known.map(({ bird }) => bird), hues) };
+    const [pack] = this.packs,
+      known = this.banded(),
+      hues = hueOrder(Object.keys(pack.park.palette), pack.reader.confusion);
+    return {
+      sites: this.sites,
+      limb: this.limb,
+      whole: wholeOf([...new Set(known.map(({ flock }) => flock))]),
+      colours: wornColours(known.map(({ bird }) => bird), hues),
+    };
   }
 
-  /** Who reads, in every light and mud; a visitor in a light that nobody can tell. @returns {import('../shared/pack.js').Reader[]} */
+  /** Who reads, in every light and mud; a visitor in a light that nobody can tell.
+   * @returns {import('../shared/pack.js').Reader[]} */
   readers() {
     const [pack] = this.packs;
     if (this.visitor) return [pack.untrained || pack.reader];
@@ -128,19 +148,33 @@ export class Who {
   }
 
   /** By how much each bird is likelier to be the one here and now. @param {Known[]} known */
-  usual(known) { return usualFactors(known.map(({ bird }) => bird), this.place, new Date(), this.packs[0].park.zone); }
+  usual(known) {
+    return usualFactors(known.map(({ bird }) => bird), this.place, new Date(), this.packs[0].park.zone);
+  }
 
   /** Who it may be, and what is said of it. */
   answer() {
     const known = this.banded(), [pack] = this.packs, at = new Map(known.map((one) => [one.bird.id, one]));
     const states = this.prepared(known), prior = priorOfStates(this.seenIn.light, this.seenIn.mud);
     const found = anySeen(this.reading)
-      ? identifyInStates(states, prior.slice(0, states.length), [], this.reading, { strangers: pack.strangers, factors: this.usual(known) })
+      ? identifyInStates(states, prior.slice(0, states.length), [], this.reading, {
+        strangers: pack.strangers,
+        factors: this.usual(known),
+      })
       : { candidates: [], noneOfThese: 1, lookNext: null };
     const candidates = found.candidates.map(({ id, chance }) => ({ ...(/** @type {Known} */ (at.get(id))), chance }));
     return {
-      candidates, noneOfThese: found.noneOfThese,
-      verdict: verdict({ reading: this.reading, candidates, noneOfThese: found.noneOfThese, lookNext: found.lookNext, kind: 'bird', limb: this.limb, twoParts: this.form === 'tall' }),
+      candidates,
+      noneOfThese: found.noneOfThese,
+      verdict: verdict({
+        reading: this.reading,
+        candidates,
+        noneOfThese: found.noneOfThese,
+        lookNext: found.lookNext,
+        kind: 'bird',
+        limb: this.limb,
+        twoParts: this.form === 'tall',
+      }),
     };
   }
 
@@ -149,17 +183,34 @@ export class Who {
     const known = this.banded(), [pack] = this.packs, { sites, whole, limb } = this.looked();
     const { palette, faded = {}, camera } = pack.park, birds = known.map(({ bird }) => bird);
     return {
-      birds, sites, whole, limb, palette, faded, camera, reader: pack.reader, strangers: pack.strangers, kind: 'bird', keeps: pack.park.pictures_days || 0,
-      factors: this.usual(known), asked: `${this.exhibit};${this.place};${this.form};${this.packs.map(({ version }) => version).join()}`,
+      birds,
+      sites,
+      whole,
+      limb,
+      palette,
+      faded,
+      camera,
+      reader: pack.reader,
+      strangers: pack.strangers,
+      kind: 'bird',
+      keeps: pack.park.pictures_days || 0,
+      factors: this.usual(known),
+      asked: `${this.exhibit};${this.place};${this.form};${this.packs.map(({ version }) => version).join()}`,
     };
   }
 
   /** Who the chosen bird may be and what was read, by the photograph or by the reading that it was chosen from. */
   told() {
     const found = this.pictured ? photoAnswer(this.photo, this.photoOf()) : null;
-    if (!found) return this.pictured ? { candidates: [], noneOfThese: 1, reading: {} } : { ...this.answer(), reading: this.reading };
+    if (!found)
+      return this.pictured
+        ? { candidates: [], noneOfThese: 1, reading: {} }
+        : { ...this.answer(), reading: this.reading };
     const at = new Map(this.known().map((one) => [one.bird.id, one]));
-    return { ...found, candidates: found.candidates.map(({ bird, chance }) => ({ ...(/** @type {Known} */ (at.get(bird.id))), chance })) };
+    return {
+      ...found,
+      candidates: found.candidates.map(({ bird, chance }) => ({ ...(/** @type {Known} */ (at.get(bird.id))), chance })),
+    };
   }
 
   /** @param {number|null} id @returns {Known|undefined} */
@@ -174,5 +225,7 @@ export class Who {
   }
 
   /** Keep what was found out. Resolves once it is on the disk. @param {...Fact} facts */
-  async keep(...facts) { await this.kept.put(...facts); }
+  async keep(...facts) {
+    await this.kept.put(...facts);
+  }
 }

@@ -22,8 +22,10 @@ const most = (sites) => lengthOf(Math.max(1, ...sites.map((bands) => bands?.leng
 /** Which side a leg is, in a word below it, on the outer side of the leg.
  * @param {string} side @param {boolean} outerLeft @param {number} y
  * @param {boolean} [quiet]  no words in the drawing: left and right stand beside it */
-const word = (side, outerLeft, y, quiet = false) => quiet ? '' :
-  `<text class="side-word ${outerLeft ? 'start" x="0' : `end" x="${WIDE}`}" y="${y}">${side}</text>`;
+const word = (side, outerLeft, y, quiet = false) =>
+  quiet ?
+    '' :
+    `<text class="side-word ${outerLeft ? 'start" x="0' : `end" x="${WIDE}`}" y="${y}">${side}</text>`;
 
 /**
  * @param {Worn[] | null | undefined} bands
@@ -67,7 +69,9 @@ export function closeWings(o) {
   for (const side of SIDES) {
     const left = (side === 'left') === !me, x = left ? 17 : 57, bands = bandsAt(o, `${side} wing`);
     const p = (/** @type {number} */ v) => (left ? MID - v : MID + v);
-    const path = `M${p(4)} 2C${p(18)} 0 ${p(32)} 6 ${p(36)} ${end - 20}C${p(28)} ${end - 13} ${p(14)} ${end - 12} ${p(4)} ${end - 18}Z`;
+    const path = `M${p(4)} 2C${p(18)} 0 ${p(32)} 6 ${p(36)} ${end - 20}C${p(28)} ${end - 13} ${p(14)} ${end - 12} ${
+      p(4)
+    } ${end - 18}Z`;
     s += `<path class="flipper${bands === null ? ' is-unseen' : ''}" d="${path}"/>` + closeSite(bands, x, 5, high, o);
     s += word(side, left, end, o.quiet);
   }
@@ -75,7 +79,12 @@ export function closeWings(o) {
   let below = 0;
   if (legs.some((bands) => bands?.length)) {
     below = most(legs) + 6;
-    s += SIDES.map((side, i) => (legs[i]?.length ? closeSite(legs[i], (side === 'left') === !me ? 17 : 57, end + 5, most(legs), o) : '')).join('');
+    s += SIDES.map((
+      side,
+      i,
+    ) => (legs[i]?.length ? closeSite(legs[i], (side === 'left') === !me ? 17 : 57, end + 5, most(legs), o) : '')).join(
+      '',
+    );
   }
   return [WIDE, end + 2 + below, s + `<path class="pelt" d="M32 0H42V${end - 14}H32z"/>`];
 }
@@ -84,11 +93,21 @@ export function closeWings(o) {
 export function closeTold(o) {
   const k = 52 / 248;
   const pins = o.pins.map(({ x, y }) =>
-    `<circle class="pindot" cx="${short(13 + x * 2.4 * k)}" cy="${short(y * 2.48 * k)}" r="4.8"/>`);
+    `<circle class="pindot" cx="${short(13 + x * 2.4 * k)}" cy="${short(y * 2.48 * k)}" r="4.8"/>`
+  );
   const feet = '<path class="limb-out" stroke-width="16" d="M120 184V228M148 184V228"/>';
-  const bird = `<g transform="translate(13 0) scale(${k.toFixed(4)})">${feet}<path class="pelt told" d="${PARROT_OUTLINE}"/></g>`
+  const bird =
+    `<g transform="translate(13 0) scale(${k.toFixed(4)})">${feet}<path class="pelt told" d="${PARROT_OUTLINE}"/></g>`
     + pins.join('');
   const legs = SIDES.map((side) => bandsAt(o, `${side} leg`)), banded = legs.some((bands) => bands?.length);
-  const row = banded ? SIDES.map((side, i) => (legs[i]?.length ? closeSite(legs[i], (side === 'left') === (o.facing !== 'me') ? 17 : 57, 55, most(legs), o) : '')).join('') : '';
+  const row = banded
+    ? SIDES.map((
+      side,
+      i,
+    ) => (legs[i]?.length
+      ? closeSite(legs[i], (side === 'left') === (o.facing !== 'me') ? 17 : 57, 55, most(legs), o)
+      : '')
+    ).join('')
+    : '';
   return [WIDE, 52 + (banded ? most(legs) + 6 : 0), bird + row];
 }

@@ -33,7 +33,11 @@ const legEnds = (tall, both, far = false) => ({ joint: !tall ? 72 : both ? 112 :
  * @param {boolean} both tibia and tarsus share the leg
  * @param {{joint: number, foot: number}} ends
  */
-const legRoom = (tibia, both, { joint, foot }) => ({ top: tibia ? 46 : joint + 10, length: tibia ? joint - 54 : foot - joint - 18, height: both ? 29 : 38 });
+const legRoom = (tibia, both, { joint, foot }) => ({
+  top: tibia ? 46 : joint + 10,
+  length: tibia ? joint - 54 : foot - joint - 18,
+  height: both ? 29 : 38,
+});
 
 /**
  * Where each band of a bird that faces away is drawn on its figure: for what points at a band.
@@ -44,9 +48,13 @@ const legRoom = (tibia, both, { joint, foot }) => ({ top: tibia ? 46 : joint + 1
 export function bandPlaces(o, site) {
   const [side, part] = site.split(' '), n = bandsAt(o, site)?.length || 0, left = side === 'left';
   // Wings hang aslant: what points at them takes in the whole wing.
-  if (part === 'wing') return { x: left ? 42 : 198, bands: Array.from({ length: Math.max(1, n) }, () => ({ y: 92, h: 64 })) };
+  if (part === 'wing')
+    return { x: left ? 42 : 198, bands: Array.from({ length: Math.max(1, n) }, () => ({ y: 92, h: 64 })) };
   const both = bothUsed(o), { top, length, height } = legRoom(part === 'tibia', both, legEnds(o.form === 'tall', both));
-  return { x: left ? 74 : 166, bands: n ? stackPlaces(top, length, n, height) : [{ y: top + length / 2 - height / 2, h: height }] };
+  return {
+    x: left ? 74 : 166,
+    bands: n ? stackPlaces(top, length, n, height) : [{ y: top + length / 2 - height / 2, h: height }],
+  };
 }
 
 /**

@@ -100,7 +100,8 @@ export function band(cx, y, w, h, { band: name, flags }, mid, palette) {
   if (name === OPEN_END) {
     // Three dots: more may follow here. No letter, so that it is taken for none.
     const dot = short(size / 9), middle = short(y + h / 2);
-    out += [-1, 0, 1].map((at) => `<circle class="dot" cx="${short(cx + (at * w) / 5)}" cy="${middle}" r="${dot}"/>`).join('');
+    out += [-1, 0, 1].map((at) => `<circle class="dot" cx="${short(cx + (at * w) / 5)}" cy="${middle}" r="${dot}"/>`)
+      .join('');
   } else {
     out += `<text x="${short(cx)}" y="${short(base)}" font-size="${short(size)}"${ink}>`;
     out += `${escaped(letterOf(name, palette))}</text>`;
@@ -139,7 +140,9 @@ export function stackPlaces(top, length, n, h) {
  * @param {Palette} palette
  */
 export function stack(cx, top, length, bands, w, h, mid, palette) {
-  return stackPlaces(top, length, bands.length, h).map((at, i) => band(cx, at.y, w, at.h, bands[i], mid, palette)).join('');
+  return stackPlaces(top, length, bands.length, h).map((at, i) => band(cx, at.y, w, at.h, bands[i], mid, palette)).join(
+    '',
+  );
 }
 
 /**
@@ -188,8 +191,7 @@ export const bareDash = (cx, y, s) => `<path class="nil" d="M${short(cx - 13 * s
  */
 export function corners(x, y, w, h) {
   const k = 14;
-  const path =
-    `M${short(x)} ${short(y + k)}v${-k}h${k}M${short(x + w - k)} ${short(y)}h${k}v${k}` +
+  const path = `M${short(x)} ${short(y + k)}v${-k}h${k}M${short(x + w - k)} ${short(y)}h${k}v${k}` +
     `M${short(x + w)} ${short(y + h - k)}v${k}h${-k}M${short(x + k)} ${short(y + h)}h${-k}v${-k}`;
   return `<path class="aim" d="${path}"/>`;
 }

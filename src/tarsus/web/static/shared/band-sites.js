@@ -61,9 +61,13 @@ export const bothUsed = (o) => o.form === 'tall' && SIDES.some((side) => `${side
  */
 export function openSite(o, site) {
   const bands = bandsAt(o, site);
-  const shown = bands === null ? 'not seen' : stackRead(bands.map((worn) => worn.band), bands.map((worn) => worn.flags)) || 'bare';
+  const shown = bands === null
+    ? 'not seen'
+    : stackRead(bands.map((worn) => worn.band), bands.map((worn) => worn.flags)) || 'bare';
   const [side, part] = site.split(' ');
   const where = part === 'tibia' ? `${side} leg above the joint` : site;
-  const button = ` role="button" tabindex="0" aria-pressed="${o.active === site}" aria-label="${escaped(`${where}: ${shown}`)}"`;
+  const button = ` role="button" tabindex="0" aria-pressed="${o.active === site}" aria-label="${
+    escaped(`${where}: ${shown}`)
+  }"`;
   return `<g class="site${o.active === site ? ' is-active' : ''}" data-site="${site}"${o.input ? button : ''}>`;
 }

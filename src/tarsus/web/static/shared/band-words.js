@@ -39,15 +39,24 @@ export function stackRead(bands, flags = []) {
   const told = all.filter(({ band }, i) => band !== OPEN_END || all[i - 1]?.band !== OPEN_END);
   if (told.length === 1 && told[0].band === OPEN_END) return 'bands not made out';
   const said = told.map((one, i) => (one.band === OPEN_END
-    ? `perhaps more ${i === told.length - 1 ? 'below' : i ? 'between' : 'above'}` : bandInWords(one.band, one.flags)));
-  return said.reduce((text, word, i) => (!i ? word
+    ? `perhaps more ${i === told.length - 1 ? 'below' : i ? 'between' : 'above'}` :
+    bandInWords(one.band, one.flags))
+  );
+  return said.reduce((text, word, i) => (!i ?
+    word
     : `${text}${[told[i - 1], told[i]].some(({ band }) => band === OPEN_END) ? ', ' : ' over '}${word}`), '');
 }
 
 /** How sure a reading is of its sides, or nothing where it leaves that to the reader.
  * @param {number|undefined} swap @param {(chance: number) => string} percent */
-export const sidesRead = (swap, percent) =>
-  (swap === undefined ? '' : swap >= NOT_SURE ? 'left or right unclear' : `left and right swapped: ${percent(swap)}`);
+export const sidesRead = (
+  swap,
+  percent,
+) => (swap === undefined
+  ? ''
+  : swap >= NOT_SURE
+  ? 'left or right unclear'
+  : `left and right swapped: ${percent(swap)}`);
 
 /**
  * A site as keepers name it: the side alone where this form's birds are banded.

@@ -1,13 +1,14 @@
 // @ts-check
-// From what was told to the roll calls as they stand: which rounds are one call, how each ended, which look-alike groups
-// were called. The twin of core/rounds; tests/published/round_cases.json.
+// From what was told to the roll calls as they stand: which rounds are one call, how each ended, which look-alike
+// groups were called. The twin of core/rounds; tests/published/round_cases.json.
 
 import { countsStanding } from './counting.js';
 import { byTime, standing } from './facts.js';
 import { clears } from './naming.js';
 
 /** @typedef {import('./pack.js').Fact} Fact */
-/** @typedef {{now: number, zone?: string}} When   the moment of asking; the park's time zone, the phone's own where unknown */
+/** @typedef {{now: number, zone?: string}} When   the moment of asking; the park's time zone, the phone's own where
+ * unknown */
 /** @typedef {'not called'|'not done'|'begun'|'called'} GroupState */
 /** @typedef {'open'|'left open'|'closed'|'not done'} Phase */
 
@@ -43,7 +44,8 @@ const IN_TURN = /** @type {Phase[]} */ (['open', 'closed', 'not done', 'left ope
 /** @type {Map<string|undefined, Intl.DateTimeFormat>} */
 const calendars = new Map();
 
-/** The park's day on which a moment falls: 2026-06-11. @param {number} moment @param {string} [zone] @returns {string} */
+/** The park's day on which a moment falls: 2026-06-11. @param {number} moment @param {string} [zone]
+ * @returns {string} */
 export function dayOf(moment, zone) {
   let calendar = calendars.get(zone);
   if (!calendar) {
@@ -73,9 +75,11 @@ export function rollCalls(facts, when) {
   return joined(spans).map((together) => oneCall(together, rounds));
 }
 
-/** The round in which to go on: of those that are open the one that was begun first. @param {RollCall[]} calls @returns {string|null} */
+/** The round in which to go on: of those that are open the one that was begun first. @param {RollCall[]} calls
+ * @returns {string|null} */
 export function toJoin(calls) {
-  return calls.flatMap((call) => call.rounds).filter((round) => round.phase === 'open').sort(byBeginning)[0]?.id ?? null;
+  return calls.flatMap((call) => call.rounds).filter((round) => round.phase === 'open').sort(byBeginning)[0]?.id ??
+    null;
 }
 
 /** How far a look-alike group was called, and why it was not where somebody said so.
@@ -99,9 +103,16 @@ function span(id, told, { now, zone }) {
   if (!turns[turns.length - 1].length && turns.length > 1 && !still) turns.pop(); // opened again, never closed
   const last = turns[turns.length - 1], closed = (/** @type {Fact} */ fact) => fact.kind === 'round_closed';
   return {
-    id, begun, begunAt: first.at, begunBy: first.by, day: dayOf(begun, zone), ended: last[0] || null, spells,
+    id,
+    begun,
+    begunAt: first.at,
+    begunBy: first.by,
+    day: dayOf(begun, zone),
+    ended: last[0] || null,
+    spells,
     phase: last.some(closed) ? 'closed' : last.length ? 'not done' : still ? 'open' : 'left open',
-    closings: last.filter(closed), earlier: turns.slice(0, -1).flat().filter(closed),
+    closings: last.filter(closed),
+    earlier: turns.slice(0, -1).flat().filter(closed),
   };
 }
 
@@ -117,7 +128,9 @@ function course(told, begun, zone) {
   /** @type {number|null} */
   let opened = begun;
   // At one and the same moment a round ends before it is opened again.
-  const happened = told.filter((fact) => ends(fact) || again(fact)).sort((a, b) => Date.parse(a.at) - Date.parse(b.at) || again(a) - again(b) || byTime(a, b));
+  const happened = told.filter((fact) => ends(fact) || again(fact)).sort((a, b) =>
+    Date.parse(a.at) - Date.parse(b.at) || again(a) - again(b) || byTime(a, b)
+  );
   for (const turn of happened) {
     const at = Date.parse(turn.at);
     if (ends(turn)) {
@@ -144,7 +157,10 @@ function joined(spans) {
   for (const { one, begin, end } of spells) {
     if (reaches && reaches.one.day === one.day && begin <= reaches.end) {
       const mine = /** @type {Span[]} */ (of.get(one)), its = /** @type {Span[]} */ (of.get(reaches.one));
-      if (mine !== its) { its.push(...mine); mine.forEach((each) => of.set(each, its)); }
+      if (mine !== its) {
+        its.push(...mine);
+        mine.forEach((each) => of.set(each, its));
+      }
       reaches = { one, end: Math.max(end, reaches.end) };
     } else reaches = { one, end };
   }
@@ -157,13 +173,17 @@ function oneCall(rounds, told) {
   for (const round of rounds) {
     for (const [lookalike, word] of groupsOf(told.get(round.id) || [], round)) {
       const before = groups.get(lookalike);
-      if (FIRMER[word.state] > FIRMER[/** @type {GroupState} */ (before?.state || 'not called')]) groups.set(lookalike, word);
+      if (FIRMER[word.state] > FIRMER[/** @type {GroupState} */ (before?.state || 'not called')])
+        groups.set(lookalike, word);
     }
   }
   const facts = rounds.flatMap((round) => told.get(round.id) || []).sort(byTime);
   const phases = new Set(rounds.map(({ phase }) => phase));
   return {
-    rounds, groups, facts, phase: /** @type {Phase} */ (IN_TURN.find((phase) => phases.has(phase))),
+    rounds,
+    groups,
+    facts,
+    phase: /** @type {Phase} */ (IN_TURN.find((phase) => phases.has(phase))),
     counts: countsStanding(facts.filter((fact) => fact.kind === 'count')),
     late: new Set(rounds.flatMap((round) => late(told.get(round.id) || [], round)).map(({ id }) => id)),
   };
@@ -171,7 +191,8 @@ function oneCall(rounds, told) {
 
 /** How far each look-alike group was called in one round: without a count and without a sure name it was not; a later
  * *not done* takes back what was begun; what was begun is called once the round was closed after it.
- * @param {Fact[]} told  in order of time @param {Span} round @returns {Map<string, {state: GroupState, because: string}>} */
+ * @param {Fact[]} told  in order of time @param {Span} round
+ * @returns {Map<string, {state: GroupState, because: string}>} */
 function groupsOf(told, round) {
   /** @type {Map<string, number[]>} */
   const words = new Map();
@@ -184,23 +205,32 @@ function groupsOf(told, round) {
   const givenUp = new Map();
   for (const fact of told) {
     if (fact.kind !== 'round_not_done') continue;
-    for (const name of fact.lookalike ? [fact.lookalike] : ['', ...words.keys(), ...givenUp.keys()]) givenUp.set(name, fact);
+    for (const name of fact.lookalike ? [fact.lookalike] : ['', ...words.keys(), ...givenUp.keys()])
+      givenUp.set(name, fact);
   }
   const cut = Math.max(-Infinity, ...round.closings.map(({ at }) => Date.parse(at)));
-  return new Map([...new Set([...words.keys(), ...givenUp.keys()])].map((name) => [name, group(words.get(name) || [], givenUp.get(name), cut)]));
+  return new Map(
+    [...new Set([...words.keys(), ...givenUp.keys()])].map((
+      name,
+    ) => [name, group(words.get(name) || [], givenUp.get(name), cut)]),
+  );
 }
 
-/** @param {number[]} words @param {Fact|undefined} givenUp @param {number} cut @returns {{state: GroupState, because: string}} */
+/** @param {number[]} words @param {Fact|undefined} givenUp @param {number} cut
+ * @returns {{state: GroupState, because: string}} */
 function group(words, givenUp, cut) {
   const since = givenUp ? words.filter((at) => at > Date.parse(givenUp.at)) : words;
   if (!since.length) return { state: 'not done', because: givenUp?.because || '' };
   return { state: Math.min(...since) <= cut ? 'called' : 'begun', because: '' };
 }
 
-/** Sightings that were heard after their round was closed. @param {Fact[]} told @param {Span} round @returns {Fact[]} */
+/** Sightings that were heard after their round was closed. @param {Fact[]} told @param {Span} round
+ * @returns {Fact[]} */
 function late(told, round) {
   if (!round.closings.length) return [];
-  return told.filter((fact) => fact.kind === 'sighting' && round.closings.every((closing) => heardAfter(fact, closing)));
+  return told.filter((fact) =>
+    fact.kind === 'sighting' && round.closings.every((closing) => heardAfter(fact, closing))
+  );
 }
 
 /** Whether a fact was heard after a closing; where nobody knows when, whether it happened after it.

@@ -13,7 +13,10 @@ export const ALMOST_CERTAIN = 0.95, PROBABLE = 0.8, DOUBTFUL_BELOW = 0.9, TOGETH
 export function together(candidates) {
   const all = candidates.reduce((sum, one) => sum + one.chance, 0);
   let held = 0, n = 0;
-  while (n < candidates.length && held < TOGETHER * all) { held += candidates[n].chance; n += 1; }
+  while (n < candidates.length && held < TOGETHER * all) {
+    held += candidates[n].chance;
+    n += 1;
+  }
   return n;
 }
 

@@ -27,7 +27,8 @@ const linear = (hex) => /** @type {Three} */ ([1, 3, 5].map((at) => {
 
 /** @param {number} part @returns {string} two hex digits */
 function byte(part) {
-  const held = Math.min(1, Math.max(0, part)), seen = held <= 0.0031308 ? 12.92 * held : 1.055 * held ** (1 / 2.4) - 0.055;
+  const held = Math.min(1, Math.max(0, part)),
+    seen = held <= 0.0031308 ? 12.92 * held : 1.055 * held ** (1 / 2.4) - 0.055;
   return Math.round(255 * seen).toString(16).padStart(2, '0');
 }
 
@@ -36,14 +37,16 @@ const times = (matrix, v) => /** @type {Three} */ (matrix.map((row) => row[0] * 
 
 /** One colour as these eyes see it; what falls out of sRGB is brought back channel by channel.
  * @param {string} hex @param {Eyes} eyes @returns {string} */
-export const seenColour = (hex, eyes) => eyes === 'usual' ? hex : `#${times(MATRICES[eyes], linear(hex)).map(byte).join('')}`;
+export const seenColour = (hex, eyes) =>
+  eyes === 'usual' ? hex : `#${times(MATRICES[eyes], linear(hex)).map(byte).join('')}`;
 
 /** The park's colours as these eyes see them, under the same names and letters.
  * @param {import('./palette.js').Palette} palette @param {Eyes} eyes @returns {import('./palette.js').Palette} */
-export const seenPalette = (palette, eyes) => paletteOf(
-  Object.fromEntries([...palette].map(([name, { hex }]) => [name, seenColour(hex, eyes)])),
-  Object.fromEntries([...palette].map(([name, { letter }]) => [name, letter])),
-);
+export const seenPalette = (palette, eyes) =>
+  paletteOf(
+    Object.fromEntries([...palette].map(([name, { hex }]) => [name, seenColour(hex, eyes)])),
+    Object.fromEntries([...palette].map(([name, { letter }]) => [name, letter])),
+  );
 
 /** L*, a*, b* of an sRGB colour under D65. @param {string} hex @returns {Three} */
 export function lab(hex) {
@@ -75,5 +78,7 @@ export function labDifference([l1, a1, b1], [l2, a2, b2]) {
   return Math.sqrt(x * x + y * y + z * z + rt * y * z);
 }
 
-/** Whether two colours draw together for these eyes. @param {string} one @param {string} other @param {Eyes} eyes @returns {boolean} */
-export const drawTogether = (one, other, eyes) => labDifference(lab(seenColour(one, eyes)), lab(seenColour(other, eyes))) < TOGETHER;
+/** Whether two colours draw together for these eyes. @param {string} one @param {string} other @param {Eyes} eyes
+ * @returns {boolean} */
+export const drawTogether = (one, other, eyes) =>
+  labDifference(lab(seenColour(one, eyes)), lab(seenColour(other, eyes))) < TOGETHER;

@@ -6,7 +6,8 @@ import { byTime } from './facts.js';
 
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {{told: Fact[], counted: number, at: string, by: number, differ: boolean}} Counts
- *   told: the counts that stand, in order of time · counted, at, by: the lowest of them, which speaks for a shortfall, of
+ *   told: the counts that stand, in order of time · counted, at, by: the lowest of them, which speaks for a shortfall,
+ * of
  *   equal ones the latest · differ: two keepers counted differently and nobody has counted again since */
 
 /** The counts that stand of each look-alike group. A keeper's later count takes the place of the same keeper's earlier

@@ -9,7 +9,8 @@ import { bandsOf, other, sideSeen, stackKey, stackMarks } from './sides.js';
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {import('./sides.js').Side} Side */
 /** @typedef {import('./pack.js').Marks} Marks */
-/** @typedef {{key: string, side: Side, bands: string[], worn: Marks, birds: number[]}} LegKey   worn: what it shows, by site */
+/** @typedef {{key: string, side: Side, bands: string[], worn: Marks, birds: number[]}} LegKey   worn: what it shows, by
+ * site */
 /** @typedef {{parts: string[], left: LegKey[], right: LegKey[]}} LegKeys */
 
 /**
@@ -74,8 +75,10 @@ export function legKeys(birds, parts, hues) {
       if (known) known.birds.push(bird.id);
       else worn.set(key, { key, side, bands: bandsOf(key), worn: stackMarks(key, side), birds: [bird.id] });
     }
-    return [...worn.values()].sort((a, b) => inOrder(ranks(a.bands, hues), ranks(b.bands, hues))
-      || (a.key < b.key ? -1 : 1));
+    return [...worn.values()].sort((a, b) =>
+      inOrder(ranks(a.bands, hues), ranks(b.bands, hues))
+      || (a.key < b.key ? -1 : 1)
+    );
   };
   return { parts, left: of('left'), right: of('right') };
 }
@@ -96,7 +99,8 @@ export function pressedKey(keys, side, reading) {
  * @param {LegKeys} keys @param {Side} side @param {Reading} reading @returns {Set<string>}
  */
 export function fittingKeys(keys, side, reading) {
-  const across = other(side), worn = sideSeen(reading, across) ? keys[across].filter((one) => sideGoes(one.worn, reading, across)) : [];
+  const across = other(side),
+    worn = sideSeen(reading, across) ? keys[across].filter((one) => sideGoes(one.worn, reading, across)) : [];
   if (!worn.length) return new Set(keys[side].map((one) => one.key));
   const birds = new Set(worn.flatMap((one) => one.birds));
   return new Set(keys[side].filter((one) => one.birds.some((id) => birds.has(id))).map((one) => one.key));
@@ -106,7 +110,8 @@ export function fittingKeys(keys, side, reading) {
  * @param {LegKeys} keys @param {Side} side @param {Reading} reading @returns {boolean} */
 export function mayCarryMore(keys, side, reading) {
   const told = keys.parts.reduce((n, part) => n + toldBands(reading[`${side} ${part}`]).length, 0);
-  return sideSeen(reading, side) && keys[side].some((one) => one.bands.length > told && sideGoes(one.worn, reading, side));
+  return sideSeen(reading, side) &&
+    keys[side].some((one) => one.bands.length > told && sideGoes(one.worn, reading, side));
 }
 
 /** Every band that a flock wears anywhere, in the row of hues, for the keys of colour by colour.

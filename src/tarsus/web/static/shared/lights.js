@@ -1,6 +1,6 @@
 // @ts-check
-// The light and the mud of a round: which it was, out of all that was read in it. The twin of core/readings/lights.py and
-// of what core/readings/shared_state.py weighs; both pass tests/published/light_cases.json.
+// The light and the mud of a round: which it was, out of all that was read in it. The twin of core/readings/lights.py
+// and of what core/readings/shared_state.py weighs; both pass tests/published/light_cases.json.
 
 import { lookNext } from './looking.js';
 import { candidatesOf, posterior } from './reading.js';
@@ -19,7 +19,8 @@ const MUDDY = 0.06, TOLD = 0.94, LEAST = 1e-12;
 /** A reading rarer than this nobody could have given. */
 export const NEVER = 1e-300;
 
-/** How likely each of STATES is before anything was read. @param {string} [light] what was said, empty where nothing was
+/** How likely each of STATES is before anything was read.
+ * @param {string} [light] what was said, empty where nothing was
  * @param {boolean|null} [mud] @returns {number[]} */
 export function priorOfStates(light = '', mud = null) {
   const muddy = mud === null ? MUDDY : mud ? TOLD : (1 - TOLD) / 2;
@@ -35,7 +36,7 @@ export function sharesOfStates(prior, evidence) {
   const log = Array.from(prior, (share) => Math.log(Math.max(share, NEVER)));
   for (const told of evidence) {
     const most = Math.max(...Array.from(told));
-    if (most > 0) for (let s = 0; s < log.length; s += 1) log[s] += Math.log(Math.max(told[s] / most, LEAST));
+    if (most > 0) { for (let s = 0; s < log.length; s += 1) log[s] += Math.log(Math.max(told[s] / most, LEAST)); }
   }
   const top = Math.max(...log), shares = log.map((one) => Math.exp(one - top));
   const whole = shares.reduce((sum, one) => sum + one, 0);
@@ -55,14 +56,19 @@ export const evidenceOf = (flocks, reading, given) => flocks.map((flock) => post
  */
 export function identifyInStates(flocks, prior, earlier, reading, given = {}) {
   const shares = sharesOfStates(prior, [...earlier, evidenceOf(flocks, reading, { strangers: given.strangers })]);
-  const weights = flocks.map((flock) => posterior(flock, reading, given)), likeliest = shares.indexOf(Math.max(...shares));
+  const weights = flocks.map((flock) => posterior(flock, reading, given)),
+    likeliest = shares.indexOf(Math.max(...shares));
   /** @type {Map<number, number>} */
   const chances = new Map();
   let noneOfThese = 0;
   weights.forEach((weighed, s) => {
     noneOfThese += shares[s] * weighed.noneOfThese;
-    for (const { id, chance } of candidatesOf(flocks[s], weighed)) chances.set(id, (chances.get(id) || 0) + shares[s] * chance);
+    for (const { id, chance } of candidatesOf(flocks[s], weighed))
+      chances.set(id, (chances.get(id) || 0) + shares[s] * chance);
   });
-  const candidates = [...chances].map(([id, chance]) => ({ id, chance })).filter(({ chance }) => chance >= 1e-6).sort((a, b) => b.chance - a.chance);
+  const candidates = [...chances].map(([id, chance]) => ({ id, chance })).filter(({ chance }) => chance >= 1e-6).sort((
+    a,
+    b,
+  ) => b.chance - a.chance);
   return { candidates, noneOfThese, lookNext: lookNext(flocks[likeliest], reading, weights[likeliest]), shares };
 }

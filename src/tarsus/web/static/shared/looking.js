@@ -15,7 +15,8 @@ const OUTCOMES = 256;
 const ALIVE = 1e-9;
 const WORTH_A_LOOK = 1e-6;
 
-/** The site whose sight would settle most, or null. @param {PreparedFlock} flock @param {Reading} reading @param {Weights} weights
+/** The site whose sight would settle most, or null. @param {PreparedFlock} flock @param {Reading} reading
+ * @param {Weights} weights
  * @returns {string|null} */
 export function lookNext(flock, reading, weights) {
   let best = null, most = WORTH_A_LOOK;
@@ -26,7 +27,8 @@ export function lookNext(flock, reading, weights) {
   return best;
 }
 
-/** Sites that a look could add something about. @param {PreparedFlock} flock @param {Reading} reading @returns {string[]} */
+/** Sites that a look could add something about. @param {PreparedFlock} flock @param {Reading} reading
+ * @returns {string[]} */
 export function openSites(flock, reading) {
   return flock.sites.filter(({ site, mirror, worn }) => {
     const read = reading[site];
@@ -34,7 +36,8 @@ export function openSites(flock, reading) {
   }).map(({ site }) => site);
 }
 
-/** Bits that the sight of one site is expected to tell about who it is. @param {PreparedFlock} flock @param {Weights} weights
+/** Bits that the sight of one site is expected to tell about who it is. @param {PreparedFlock} flock
+ * @param {Weights} weights
  * @param {string} site @returns {number} */
 export function expectedInformation(flock, weights, site) {
   const at = flock.sites.find((other) => other.site === site);
@@ -85,7 +88,8 @@ function stranger(flock, weights, outcomes, tables, here, there, shown) {
 /** @param {number} chance @returns {number} bits */
 const surprise = (chance) => (chance > 0 ? -chance * Math.log2(chance) : 0);
 
-/** The stacks that a look would likely show. @param {PreparedFlock} flock @param {Weights} weights @param {Int32Array} here
+/** The stacks that a look would likely show. @param {PreparedFlock} flock @param {Weights} weights
+ * @param {Int32Array} here
  * @param {Int32Array} there @returns {number[]} */
 function likelyOutcomes(flock, weights, here, there) {
   const shown = new Float64Array(flock.stacks.length);

@@ -1,7 +1,7 @@
 // @ts-check
 // Where a reading and a bird's marks part company: which band is missing, which was read as another, or whether left
-// and right were mixed up. Said beside a name that is likely although it does not fit. The twin of core/words/misfit.py;
-// tests/published/misfit_cases.json.
+// and right were mixed up. Said beside a name that is likely although it does not fit. The twin of
+// core/words/misfit.py; tests/published/misfit_cases.json.
 
 import { capital, inARow } from './numbers.js';
 import { goesWith, OPEN_END } from './open-ends.js';
@@ -10,7 +10,8 @@ import { NOT_SURE, seenSites } from './sides.js';
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {{say: string, ifSo: string}} Misfit */
-/** Bands worn and not read, read and not worn, read further and not made out, sites read in another order; how many in all.
+/** Bands worn and not read, read and not worn, read further and not made out, sites read in another order; how many in
+ * all.
  * @typedef {{gone: string[], extra: string[], further: number, turned: number, number: number}} Faults */
 
 /** Bands of `a` that have no fellow in `b`. @param {string[]} a @param {string[]} b @returns {string[]} */
@@ -35,7 +36,8 @@ function pairs(marks, reading, at) {
 /** Whether a bird's marks go with a reading, nothing having gone wrong; where the side is not sure, on either side.
  * @param {Marks} marks @param {Reading} reading @returns {boolean} */
 export function fits(marks, reading) {
-  const all = (/** @type {(site: string) => string} */ at) => pairs(marks, reading, at).every(({ worn, read }) => goesWith(read, worn));
+  const all = (/** @type {(site: string) => string} */ at) =>
+    pairs(marks, reading, at).every(({ worn, read }) => goesWith(read, worn));
   return all((site) => site) || (reading.swap >= NOT_SURE && all(mirror));
 }
 
@@ -44,7 +46,8 @@ function faultsOf(sites) {
   /** @type {Faults} */
   const faults = { gone: [], extra: [], further: 0, turned: 0, number: 0 };
   for (const { worn, read } of sites.filter((one) => !goesWith(one.read, one.worn))) {
-    const hidden = read.includes(OPEN_END) ? worn.length : read.filter((band) => band === '?').length, lacking = without(worn, read);
+    const hidden = read.includes(OPEN_END) ? worn.length : read.filter((band) => band === '?').length,
+      lacking = without(worn, read);
     const gone = lacking.slice(0, Math.max(0, lacking.length - hidden));
     const extra = without(read.filter((band) => band !== '?' && band !== OPEN_END), worn);
     faults.gone.push(...gone);
@@ -60,16 +63,18 @@ function faultsOf(sites) {
 /** @param {Faults} faults @returns {Misfit} */
 function said({ gone, extra, further }) {
   const its = `its ${inARow(gone)}`, several = gone.length > 1, are = several ? 'are' : 'is';
-  if (gone.length && !extra.length) return { say: `${its} ${are} missing: lost, or overlooked.`, ifSo: `${its} ${are} lost or misread.` };
+  if (gone.length && !extra.length)
+    return { say: `${its} ${are} missing: lost, or overlooked.`, ifSo: `${its} ${are} lost or misread.` };
   let both = further ? 'its record has no further band there.' : 'the order was swapped.';
-  if (gone.length && gone.length === extra.length) both = `${its} ${several ? 'were' : 'was'} read as ${inARow(extra)}.`;
+  if (gone.length && gone.length === extra.length)
+    both = `${its} ${several ? 'were' : 'was'} read as ${inARow(extra)}.`;
   else if (extra.length) both = `its record has no ${inARow(extra)} there.`;
   return { say: both, ifSo: both };
 }
 
 /**
- * What of a bird's marks does not go with a reading, or null where all does. Left and right count as mixed up where that
- * leaves nothing to explain, or two bands fewer at least than the sides as read.
+ * What of a bird's marks does not go with a reading, or null where all does. Left and right count as mixed up where
+ * that leaves nothing to explain, or two bands fewer at least than the sides as read.
  * @param {Marks} marks @param {Reading} reading @returns {Misfit|null}
  */
 export function explain(marks, reading) {

@@ -41,7 +41,8 @@ export function misreadingOf(reader) {
   return { swap: reader.swap, flip: reader.flip, gone, code, shown, onAverage };
 }
 
-/** @param {string} worn @param {Map<string, number>} code @param {Record<string, number>} row @returns {Float64Array} */
+/** @param {string} worn @param {Map<string, number>} code @param {Record<string, number>} row
+ * @returns {Float64Array} */
 function confusionRow(worn, code, row) {
   const chances = new Float64Array(code.size);
   let wrong = 0;
@@ -61,11 +62,15 @@ function codeOf(code, word) {
   return at;
 }
 
-/** Words of a stack as the columns of `shown`. @param {Misreading} misreading @param {string[]} bands @returns {number[]} */
-export const wornCodes = ({ code }, bands) => bands.map((band) => (band === ANY_COLOUR ? code.size : codeOf(code, band)));
+/** Words of a stack as the columns of `shown`. @param {Misreading} misreading @param {string[]} bands
+ * @returns {number[]} */
+export const wornCodes = ({ code }, bands) =>
+  bands.map((band) => (band === ANY_COLOUR ? code.size : codeOf(code, band)));
 
-/** Words of what was read as the rows of `shown`, -1 for an open end. @param {Misreading} misreading @param {string[]} bands @returns {number[]} */
-export const readCodes = ({ code }, bands) => bands.map((band) => (band === OPEN_END ? -1 : band === NOT_MADE_OUT ? code.size : codeOf(code, band)));
+/** Words of what was read as the rows of `shown`, -1 for an open end. @param {Misreading} misreading
+ * @param {string[]} bands @returns {number[]} */
+export const readCodes = ({ code }, bands) =>
+  bands.map((band) => (band === OPEN_END ? -1 : band === NOT_MADE_OUT ? code.size : codeOf(code, band)));
 
 /** The orders in which the bands that were read may really stand, each with its chance.
  * @param {number[]} read @param {number} flip @returns {{order: number[], share: number}[]} */
@@ -122,7 +127,8 @@ function inOrder({ gone, shown }, read, worn, chances) {
   return chances[read.length];
 }
 
-/** The same for a stranger that is banded in a way nobody here knows. @param {Misreading} misreading @param {string[]} read */
+/** The same for a stranger that is banded in a way nobody here knows. @param {Misreading} misreading
+ * @param {string[]} read */
 export function otherwiseSiteChance(misreading, read) {
   const another = (1 - misreading.gone) / (2 - misreading.gone);
   const codes = readCodes(misreading, read);

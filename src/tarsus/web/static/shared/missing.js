@@ -1,13 +1,15 @@
 // @ts-check
 // A count below the roll: who may be the missing ones. The twin of core/presence/short_count.py, by the same cases
-// (tests/published/short_count_cases.json; docs/science/presence.md, eq. 12). It tells where to look first, clears nobody.
+// (tests/published/short_count_cases.json; docs/science/presence.md, eq. 12). It tells where to look first, clears
+// nobody.
 
 /** @typedef {import('./pack.js').Bird} Bird */
 
 /** Chance that a counter passes over a bird that is there; the least chance of being gone in a short count. */
 export const OVERLOOKED = 0.01, NEVER_RULED_OUT = 1e-4;
 
-/** The chance that 0, 1, … `most` of the birds are gone. @param {number[]} chances @param {number} most @returns {number[]} */
+/** The chance that 0, 1, … `most` of the birds are gone. @param {number[]} chances @param {number} most
+ * @returns {number[]} */
 function howManyGone(chances, most) {
   const number = [1, ...new Array(most).fill(0)];
   for (const gone of chances) {
@@ -54,13 +56,15 @@ export function missingAmong(roll, { seen, inferred }, missing) {
   return { miscount, chances: new Map(roll.map(({ id }, i) => [id, among[i]])) };
 }
 
-/** A bird's chance to be here once this round missed it too; one that nobody looks for was not missed. @param {Bird} bird */
+/** A bird's chance to be here once this round missed it too; one that nobody looks for was not missed.
+ * @param {Bird} bird */
 const stillHere = (bird) => (bird.excused ? bird.still_here : bird.if_missed ?? bird.still_here);
 
 const ADVICE = ['search', 'look again', 'present'];
 
-/** Most worrying first, as `worry` in core/presence/advice.py sorts: those on *search*, then by the chance of being missing,
- * then by the advice, then the likeliest gone. @typedef {{search: boolean, missing: number, bird: Pick<Bird, 'advice'|'still_here'|'name'>}} Worry
+/** Most worrying first, as `worry` in core/presence/advice.py sorts: those on *search*, then by the chance of being
+ * missing, then by the advice, then the likeliest gone.
+ * @typedef {{search: boolean, missing: number, bird: Pick<Bird, 'advice'|'still_here'|'name'>}} Worry
  * @param {Worry} a @param {Worry} b @returns {number} */
 export function moreWorrying(a, b) {
   return Number(b.search) - Number(a.search) || b.missing - a.missing

@@ -1,5 +1,6 @@
 // @ts-check
-// How a bird was named, and whether that clears it. The twin of core/rounds/naming.py; tests/published/round_cases.json.
+// How a bird was named, and whether that clears it. The twin of core/rounds/naming.py;
+// tests/published/round_cases.json.
 
 import { DOUBTFUL_BELOW } from './certainty.js';
 
@@ -12,7 +13,8 @@ export function clears(fact) {
   return fact.how === 'by sight' || (fact.how === 'by reading' && chanceOf(fact) >= DOUBTFUL_BELOW);
 }
 
-/** The chance with which a name was accepted; one known by sight counts in full. @param {Fact} fact @returns {number} */
+/** The chance with which a name was accepted; one known by sight counts in full. @param {Fact} fact
+ * @returns {number} */
 export function chanceOf(fact) {
   if (fact.how === 'by sight') return 1;
   return (fact.candidates || []).find(({ bird }) => bird === fact.bird)?.chance ?? 1;

@@ -6,7 +6,9 @@ import { openRound } from './rounds.js';
 
 /** @typedef {import('./pack.js').Pack} Pack */
 /** @typedef {import('./outbox.js').Entry} Entry */
-/** @typedef {{kind: 'shell', key: string} | {kind: 'static'} | {kind: 'page'} | {kind: 'elsewhere'} | {kind: 'signed out'} | {kind: 'network'}} Source */
+/** @typedef
+ * {{kind: 'shell', key: string} | {kind: 'static'} | {kind: 'page'} | {kind: 'elsewhere'} | {kind: 'signed out'} |
+ * {kind: 'network'}} Source */
 
 /** Pages that are shells: they carry nothing of any bird, so that one copy serves every exhibit and person. */
 export const SHELLS = [
@@ -62,20 +64,28 @@ export function roundIsOpen(entries, packs, now) {
 export function ago(then, now) {
   const minutes = Math.max(0, Math.round((now - then) / 60000));
   if (minutes < 1) return 'a moment ago';
-  const [n, unit] = minutes < 90 ? [minutes, 'minute'] : minutes < 2880 ? [Math.round(minutes / 60), 'hour'] : [Math.round(minutes / 1440), 'day'];
+  const [n, unit] = minutes < 90
+    ? [minutes, 'minute']
+    : minutes < 2880
+    ? [Math.round(minutes / 60), 'hour']
+    : [Math.round(minutes / 1440), 'day'];
   return `${n} ${counted(unit, n)} ago`;
 }
 
 /** The words over a page that is shown as it was last known: a slow server is no missing connection.
  * @param {number} then @param {number} now @param {boolean} asking  the answer may still come @returns {string} */
 export function asOf(then, now, asking) {
-  return asking ? `As last known, ${ago(then, now)}; still asking the server.` : `No connection: as last known, ${ago(then, now)}.`;
+  return asking
+    ? `As last known, ${ago(then, now)}; still asking the server.`
+    : `No connection: as last known, ${ago(then, now)}.`;
 }
 
 /** What the address of a page is about, as far as a pack may know it.
  * @param {string} path @returns {{kind: 'bird'|'exhibit'|'other', id: number, lookalike: string}} */
 export function aboutAddress(path) {
-  const bird = /^\/birds\/(\d+)\//.exec(path), exhibit = /^\/exhibits\/(\d+)\//.exec(path), flock = /^\/flocks\/(\d+)\/([^/]+)\//.exec(path);
+  const bird = /^\/birds\/(\d+)\//.exec(path),
+    exhibit = /^\/exhibits\/(\d+)\//.exec(path),
+    flock = /^\/flocks\/(\d+)\/([^/]+)\//.exec(path);
   if (bird) return { kind: 'bird', id: Number(bird[1]), lookalike: '' };
   if (flock) return { kind: 'exhibit', id: Number(flock[1]), lookalike: decodeURIComponent(flock[2]) };
   return { kind: exhibit ? 'exhibit' : 'other', id: exhibit ? Number(exhibit[1]) : 0, lookalike: '' };
@@ -84,9 +94,14 @@ export function aboutAddress(path) {
 /** How many facts wait on this phone, for the page where nobody is signed in yet; empty where none do.
  * @param {{kept: number, refused: number, sealed?: number}} here @returns {string} */
 export function waitsHere({ kept, refused, sealed = 0 }) {
-  const closed = sealed && `${sealed} ${counted('fact', sealed)} ${sealed === 1 ? 'waits' : 'wait'} sealed on this phone: sent once whoever told ${sealed === 1 ? 'it' : 'them'} has signed in.`;
+  const closed = sealed &&
+    `${sealed} ${counted('fact', sealed)} ${
+      sealed === 1 ? 'waits' : 'wait'
+    } sealed on this phone: sent once whoever told ${sealed === 1 ? 'it' : 'them'} has signed in.`;
   if (!kept) return closed || '';
   if (closed) return `${waitsHere({ kept, refused })} ${closed}`;
-  const lead = `${kept} ${counted('fact', kept)} ${kept === 1 ? 'waits' : 'wait'} on this phone: sent once somebody has signed in`;
+  const lead = `${kept} ${counted('fact', kept)} ${
+    kept === 1 ? 'waits' : 'wait'
+  } on this phone: sent once somebody has signed in`;
   return refused ? `${lead}, ${refused} of them to mend.` : `${lead}.`;
 }

@@ -15,7 +15,9 @@ export const OPEN_END = '*';
 export function completions(read, words) {
   const OPEN = -1;
   const reached = (/** @type {Set<number>} */ places) => {
-    read.forEach((band, at) => { if (band === OPEN && places.has(at)) places.add(at + 1); });
+    read.forEach((band, at) => {
+      if (band === OPEN && places.has(at)) places.add(at + 1);
+    });
     return places;
   };
   const after = (/** @type {Set<number>} */ places, /** @type {number} */ word) => {
@@ -46,12 +48,17 @@ export function steps({ to }, shown) {
   const states = to.length;
   return Array.from(shown[0], (_, kind) => {
     const step = new Float64Array(states * states);
-    to.forEach((row, q) => row.forEach((there, word) => { step[q * states + there] += shown[word][kind]; }));
+    to.forEach((row, q) =>
+      row.forEach((there, word) => {
+        step[q * states + there] += shown[word][kind];
+      })
+    );
     return step;
   });
 }
 
-/** Adds `from` moved by a step to `into`. @param {Float64Array} from @param {Float64Array} step @param {Float64Array} into */
+/** Adds `from` moved by a step to `into`. @param {Float64Array} from @param {Float64Array} step
+ * @param {Float64Array} into */
 function move(from, step, into) {
   const states = from.length;
   for (let q = 0; q < states; q += 1) {
@@ -107,7 +114,9 @@ export function alikeOpenChance({ fits }, step, another) {
   let row = new Float64Array(fits.length), chance = 0;
   row[0] = 1 - another;
   for (let shown = 0; shown < 64; shown += 1) { // a half to the 64th is under a double's last digit
-    row.forEach((one, q) => { if (fits[q]) chance += one; });
+    row.forEach((one, q) => {
+      if (fits[q]) chance += one;
+    });
     const next = new Float64Array(fits.length);
     move(row, step, next);
     row = next.map((one) => one * another);

@@ -9,7 +9,8 @@ import { stackMarks } from './sides.js';
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {import('./sides.js').Side} Side */
-/** @typedef {Record<string, number>} Whole   site to how many bands make it whole; a site that takes none is not in it */
+/** @typedef {Record<string, number>} Whole   site to how many bands make it whole; a site that takes none is not in it
+ */
 
 /** The most bands that a reading takes at one site. */
 const MOST_BANDS = 4;
@@ -24,10 +25,12 @@ export function wholeOf(flocks) {
   return most;
 }
 
-/** A stack as far as it was seen: whole, or with an open end. @param {string[]} bands @param {number} whole @returns {string[]} */
+/** A stack as far as it was seen: whole, or with an open end. @param {string[]} bands @param {number} whole
+ * @returns {string[]} */
 const asFar = (bands, whole) => (bands.length < whole ? [...bands, OPEN_END] : bands);
 
-/** The bands of a stack that were told, without its open end. @param {string[]|null|undefined} read @returns {string[]} */
+/** The bands of a stack that were told, without its open end. @param {string[]|null|undefined} read
+ * @returns {string[]} */
 export const toldBands = (read) => (read || []).filter((band) => band !== OPEN_END);
 
 /** One band more at a site, below those that were told. A fifth begins the site anew.
@@ -51,7 +54,8 @@ export function ended(reading, side, sites) {
   return { ...reading, ...Object.fromEntries(own.map((site) => [site, toldBands(reading[site])])) };
 }
 
-/** Whether a leg of which something was told may carry more. @param {Reading} reading @param {Side} side @param {string[]} sites
+/** Whether a leg of which something was told may carry more. @param {Reading} reading @param {Side} side
+ * @param {string[]} sites
  * @returns {boolean} */
 export function isOpen(reading, side, sites) {
   const own = sites.filter((site) => site.startsWith(side));
@@ -68,9 +72,12 @@ export function keyReading(key, side, whole) {
 }
 
 /** Whether one side of a bird goes with what was read of it, nothing having gone wrong; a site not seen goes with all.
- * @param {Marks} marks @param {Reading} reading @param {Side} side @param {Side} [worn]  the bird's side: the other one where they were mixed up
+ * @param {Marks} marks @param {Reading} reading @param {Side} side
+ * @param {Side} [worn]  the bird's side: the other one where they were mixed up
  * @returns {boolean} */
 export function sideGoes(marks, reading, side, worn = side) {
-  return Object.entries(reading).every(([site, read]) => !Array.isArray(read) || !site.startsWith(side)
-    || goesWith(read, marks[site.replace(side, worn)] || []));
+  return Object.entries(reading).every(([site, read]) =>
+    !Array.isArray(read) || !site.startsWith(side)
+    || goesWith(read, marks[site.replace(side, worn)] || [])
+  );
 }

@@ -22,8 +22,7 @@ const MOST_STATES = 4096;
 const MOST_CELLS_A_PASS = 10_000_000;
 
 /** @param {number} rows @param {number} columns @param {number} value @returns {Rows} */
-const filled = (rows, columns, value) =>
-  Array.from({ length: rows }, () => new Float64Array(columns).fill(value));
+const filled = (rows, columns, value) => Array.from({ length: rows }, () => new Float64Array(columns).fill(value));
 
 /** @param {ArrayLike<number>} values */
 const total = (values) => {
@@ -134,7 +133,8 @@ function boundTogether(chances, weights, many, mostCells) {
     const ofBirds = members.filter((node) => node >= kinds).map((node) => node - kinds).sort((x, y) => x - y);
     const block = ofKinds.map((t) => Float64Array.from(ofBirds, (b) => weights[t][b]));
     const plan = /** @type {Plan} */ (
-      planPairing(block, ofKinds.map((t) => many[t]), ofBirds.length, MOST_CELLS_A_PASS * MOST_STATES));
+      planPairing(block, ofKinds.map((t) => many[t]), ofBirds.length, MOST_CELLS_A_PASS * MOST_STATES)
+    );
     return { kinds: ofKinds, birds: ofBirds, plan };
   });
 }
@@ -143,10 +143,12 @@ function boundTogether(chances, weights, many, mostCells) {
 function undecidedPairs(chances) {
   /** @type {{t: number, b: number, open: number}[]} */
   const pairs = [];
-  chances.forEach((row, t) => row.forEach((chance, b) => {
-    const open = chance * (1 - Math.min(Math.max(chance, 0), 1));
-    if (open > LOOSE) pairs.push({ t, b, open: Math.round(open * 1e9) / 1e9 });
-  }));
+  chances.forEach((row, t) =>
+    row.forEach((chance, b) => {
+      const open = chance * (1 - Math.min(Math.max(chance, 0), 1));
+      if (open > LOOSE) pairs.push({ t, b, open: Math.round(open * 1e9) / 1e9 });
+    })
+  );
   return pairs.sort((x, y) => y.open - x.open || x.t - y.t || x.b - y.b);
 }
 
@@ -170,9 +172,11 @@ function clusteredSums(weights, strangers, many, clusters, start) {
     const before = answer;
     answer = onePass();
     let moved = 0;
-    answer.pair.forEach((row, t) => row.forEach((value, b) => {
-      moved = Math.max(moved, Math.abs(value - before.pair[t][b]));
-    }));
+    answer.pair.forEach((row, t) =>
+      row.forEach((value, b) => {
+        moved = Math.max(moved, Math.abs(value - before.pair[t][b]));
+      })
+    );
     if (moved <= SETTLED) break;
   }
   return answer;
@@ -192,29 +196,41 @@ function clusteredSums(weights, strangers, many, clusters, start) {
       if (!kinds.length || !inside.length) continue;
       const sums = pairingSums(
         kinds.map((t) => Float64Array.from(inside, (b) => weights[t][b])),
-        kinds.map((t) => outsideReading[t]), inside.map((b) => outsideBird[b]), kinds.map((t) => many[t]), plan);
+        kinds.map((t) => outsideReading[t]),
+        inside.map((b) => outsideBird[b]),
+        kinds.map((t) => many[t]),
+        plan,
+      );
       kinds.forEach((t, i) => {
         axisRoom[t] = sums.axisRoom[i];
-        inside.forEach((b, j) => { pair[t][b] = sums.pair[i][j]; });
+        inside.forEach((b, j) => {
+          pair[t][b] = sums.pair[i][j];
+        });
       });
-      inside.forEach((b, j) => { stepRoom[b] = sums.stepRoom[j]; });
+      inside.forEach((b, j) => {
+        stepRoom[b] = sums.stepRoom[j];
+      });
     }
-    pair.forEach((row, t) => row.forEach((_, b) => {
-      row[b] += many[t] * outer[t][b] * fromBird[t][b] * axisRoom[t];
-    }));
+    pair.forEach((row, t) =>
+      row.forEach((_, b) => {
+        row[b] += many[t] * outer[t][b] * fromBird[t][b] * axisRoom[t];
+      })
+    );
     return { pair, axisRoom, stepRoom, logSum: null };
   }
 
   /** @param {PairingSums} sums */
   function tell(sums) {
-    outer.forEach((row, t) => row.forEach((w, b) => {
-      if (!(w > 0)) return;
-      const whole = 1 / sums.axisRoom[t];
-      const told = w / Math.max(whole - w * fromBird[t][b], LEAST_SHARE * whole);
-      const bird = 1 / sums.stepRoom[b];
-      const free = 1 / Math.max(bird - fromReading[t][b], LEAST_SHARE * bird);
-      fromReading[t][b] = KEPT * fromReading[t][b] + (1 - KEPT) * told;
-      fromBird[t][b] = KEPT * fromBird[t][b] + (1 - KEPT) * free;
-    }));
+    outer.forEach((row, t) =>
+      row.forEach((w, b) => {
+        if (!(w > 0)) return;
+        const whole = 1 / sums.axisRoom[t];
+        const told = w / Math.max(whole - w * fromBird[t][b], LEAST_SHARE * whole);
+        const bird = 1 / sums.stepRoom[b];
+        const free = 1 / Math.max(bird - fromReading[t][b], LEAST_SHARE * bird);
+        fromReading[t][b] = KEPT * fromReading[t][b] + (1 - KEPT) * told;
+        fromBird[t][b] = KEPT * fromBird[t][b] + (1 - KEPT) * free;
+      })
+    );
   }
 }

@@ -29,12 +29,14 @@ export function planPairing(weights, many, steps, mostCells) {
   /** @type {Set<number>[]} */
   const waiting = weights.map(() => new Set());
   const touching = Array.from({ length: steps }, () => /** @type {number[]} */ ([]));
-  weights.forEach((row, axis) => row.forEach((w, step) => {
-    if (w > 0) {
-      waiting[axis].add(step);
-      touching[step].push(axis);
-    }
-  }));
+  weights.forEach((row, axis) =>
+    row.forEach((w, step) => {
+      if (w > 0) {
+        waiting[axis].add(step);
+        touching[step].push(axis);
+      }
+    })
+  );
   // Steps that touch the same axes are alike to the plan, so it chooses among such patterns.
   /** @type {Map<string, {axes: number[], steps: number[]}>} */
   const left = new Map();

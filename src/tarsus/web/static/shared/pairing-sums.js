@@ -37,11 +37,14 @@ export function pairingSums(weights, axisFree, stepFree, many, plan) {
 }
 
 /** Readings beyond the birds that could be theirs stay unpaired; a step that nothing goes with has no turn.
- * @param {ArrayLike<number>} axisFree @param {ArrayLike<number>} stepFree @param {number[]} many @param {Plan} plan @param {number[]} sizes */
+ * @param {ArrayLike<number>} axisFree @param {ArrayLike<number>} stepFree @param {number[]} many @param {Plan} plan
+ * @param {number[]} sizes */
 function logLeftOver(axisFree, stepFree, many, plan, sizes) {
   const turns = new Set(plan.order);
   let log = 0;
-  sizes.forEach((size, axis) => { if (size <= many[axis]) log += (many[axis] - size + 1) * Math.log(axisFree[axis]); });
+  sizes.forEach((size, axis) => {
+    if (size <= many[axis]) log += (many[axis] - size + 1) * Math.log(axisFree[axis]);
+  });
   for (let step = 0; step < stepFree.length; step += 1) if (!turns.has(step)) log += Math.log(stepFree[step]);
   return log;
 }
@@ -51,7 +54,8 @@ function leftoverWeights(size, free) {
   return Float64Array.from({ length: size }, (_, taken) => free ** (size - 1 - taken));
 }
 
-/** What the leftovers weigh when one unpaired reading is taken away. @param {number} size @param {number} many @param {number} free */
+/** What the leftovers weigh when one unpaired reading is taken away. @param {number} size @param {number} many
+ * @param {number} free */
 function leftoverLost(size, many, free) {
   return Float64Array.from({ length: size }, (_, taken) => {
     const share = (many - taken) / many;

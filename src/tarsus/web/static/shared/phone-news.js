@@ -12,8 +12,8 @@ export const CANNOT = {
 /** @typedef {{title: string, options: {body: string, tag: string}}} Notice */
 
 /**
- * What is shown of a message: its first line is the title, which says nothing, the others are the text. Today's takes the
- * place of yesterday's.
+ * What is shown of a message: its first line is the title, which says nothing, the others are the text. Today's takes
+ * the place of yesterday's.
  * @param {string} message @returns {Notice}
  */
 export function noticeOf(message) {

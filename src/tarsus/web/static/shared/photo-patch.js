@@ -4,7 +4,8 @@
 import { BURNT_OUT } from './photograph.js';
 
 /** @typedef {import('./photograph.js').Pixel} Pixel */
-/** @typedef {{width: number, height: number, data: ArrayLike<number>}} Picture   data: red, green, blue, alpha by pixel */
+/** @typedef {{width: number, height: number, data: ArrayLike<number>}} Picture   data: red, green, blue, alpha by pixel
+ */
 
 /** Pixels belong to one band while their colour is the tapped one's and their brightness near it: a cylinder turns from
  * the light. Both are invented, as is how many are enough. */
@@ -27,7 +28,9 @@ export function patchAt(picture, x, y, reach) {
   for (let next = queue.pop(); next; next = queue.pop()) {
     for (const [dx, dy] of NEXT_TO) {
       const px = next[0] + dx, py = next[1] + dy, at = (py - cy + far) * side + (px - cx + far);
-      if ((px - cx) ** 2 + (py - cy) ** 2 > far * far || px < 0 || py < 0 || px >= picture.width || py >= picture.height) continue;
+      if (
+        (px - cx) ** 2 + (py - cy) ** 2 > far * far || px < 0 || py < 0 || px >= picture.width || py >= picture.height
+      ) continue;
       if (inside[at] || !alike(pixelAt(picture, px, py), seed)) continue;
       inside[at] = 1;
       queue.push([px, py]);
@@ -64,16 +67,20 @@ function around(picture, x, y) {
 }
 
 /** @param {Pixel[]} pixels @returns {Pixel} the middle value of each channel */
-const middleOf = (pixels) => [0, 1, 2].map((at) => pixels.map((pixel) => pixel[at]).sort((a, b) => a - b)[pixels.length >> 1]);
+const middleOf = (pixels) =>
+  [0, 1, 2].map((at) => pixels.map((pixel) => pixel[at]).sort((a, b) => a - b)[pixels.length >> 1]);
 
 /** @param {Pixel} pixel @param {Pixel} seed @returns {boolean} */
 function alike(pixel, seed) {
-  const sum = pixel[0] + pixel[1] + pixel[2] + 3 * NOISE, of = seed[0] + seed[1] + seed[2] + 3 * NOISE, ratio = sum / of;
+  const sum = pixel[0] + pixel[1] + pixel[2] + 3 * NOISE,
+    of = seed[0] + seed[1] + seed[2] + 3 * NOISE,
+    ratio = sum / of;
   if (ratio < DARKER || ratio > BRIGHTER) return false;
   return [0, 1, 2].every((at) => Math.abs((pixel[at] + NOISE) / sum - (seed[at] + NOISE) / of) < SAME_COLOUR);
 }
 
-/** Glare is left out of a patch that shows its colour elsewhere; one that is mostly burnt out stays so, and is said to be.
+/** Glare is left out of a patch that shows its colour elsewhere; one that is mostly burnt out stays so, and is said to
+ * be.
  * @param {Pixel[]} pixels @returns {Pixel[]} */
 function withoutGlare(pixels) {
   const good = pixels.filter((pixel) => Math.max(...pixel) < BURNT_OUT);

@@ -16,7 +16,8 @@ const EXIF_POINTER = 0x8769, TAKEN = 0x9003, OFFSET = 0x9011;
 
 /**
  * The time that a JPEG says it was taken at: Exif's DateTimeOriginal, with its offset where it has one.
- * @param {Uint8Array} bytes  the head of the file @returns {string|null} as Date.parse reads it; local where no offset stands
+ * @param {Uint8Array} bytes  the head of the file
+ * @returns {string|null} as Date.parse reads it; local where no offset stands
  */
 export function exifTaken(bytes) {
   try {
@@ -25,7 +26,9 @@ export function exifTaken(bytes) {
     const little = tiff.getUint16(0) === 0x4949;
     const pointer = entryOf(tiff, tiff.getUint32(4, little), EXIF_POINTER, little);
     if (pointer === null) return null;
-    const own = tiff.getUint32(pointer + 8, little), taken = textOf(tiff, own, TAKEN, little), offset = textOf(tiff, own, OFFSET, little);
+    const own = tiff.getUint32(pointer + 8, little),
+      taken = textOf(tiff, own, TAKEN, little),
+      offset = textOf(tiff, own, OFFSET, little);
     const found = /^(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)$/.exec(taken);
     if (!found) return null;
     return `${found[1]}-${found[2]}-${found[3]}T${found[4]}${/^[+-]\d\d:\d\d$/.test(offset) ? offset : ''}`;
@@ -48,7 +51,8 @@ function tiffOf(bytes) {
   return null;
 }
 
-/** Where an entry of a directory stands. @param {DataView} tiff @param {number} at @param {number} tag @param {boolean} little @returns {number|null} */
+/** Where an entry of a directory stands. @param {DataView} tiff @param {number} at @param {number} tag
+ * @param {boolean} little @returns {number|null} */
 function entryOf(tiff, at, tag, little) {
   const entries = tiff.getUint16(at, little);
   for (let n = 0; n < entries; n += 1) if (tiff.getUint16(at + 2 + 12 * n, little) === tag) return at + 2 + 12 * n;
@@ -65,12 +69,14 @@ function textOf(tiff, directory, tag, little) {
 
 /**
  * Whether a picture tells of now.
- * @param {{exif: string|null, modified: number, camera: boolean, now: number}} file  camera: the phone was asked to take it
+ * @param {{exif: string|null, modified: number, camera: boolean, now: number}} file  camera: the phone was asked to
+ * take it
  * @returns {Taken}
  */
 export function whenTaken({ exif, modified, camera, now }) {
   const told = exif === null ? NaN : Date.parse(exif);
-  const within = (/** @type {number} */ at, /** @type {number} */ minutes) => now - at <= minutes * MINUTE && at - now <= AHEAD_MINUTES * MINUTE;
+  const within = (/** @type {number} */ at, /** @type {number} */ minutes) =>
+    now - at <= minutes * MINUTE && at - now <= AHEAD_MINUTES * MINUTE;
   if (Number.isNaN(told)) {
     if (camera && within(modified, JUST_NOW_MINUTES)) return { at: modified, fresh: true, say: '' };
     return { at: null, fresh: false, say: 'The picture does not say when it was taken: it clears nobody now.' };

@@ -11,7 +11,8 @@ import { ANY_COLOUR, METAL, misreadingOf, otherwiseSiteChance, stackChances, wor
 /** @typedef {import('./pack.js').Reading} Reading */
 /** @typedef {import('./pack.js').Marks} Marks */
 /** @typedef {{id: number, marks: Marks, prior?: number, young?: number}} Worn */
-/** @typedef {{site: string, mirror: number, codes: Int32Array, worn: boolean}} SiteCodes   codes: which stack, by bird */
+/** @typedef {{site: string, mirror: number, codes: Int32Array, worn: boolean}} SiteCodes   codes: which stack, by bird
+ */
 
 /**
  * A flock made ready for one observer's readings, once a pack.
@@ -29,7 +30,8 @@ import { ANY_COLOUR, METAL, misreadingOf, otherwiseSiteChance, stackChances, wor
 /**
  * The posterior split by whether the sides were read right or mixed up, for birds and then layouts of strangers.
  * `evidence`: how probable the reading was before it was made.
- * @typedef {{straight: Float64Array, crossed: Float64Array, otherwise: number, noneOfThese: number, evidence: number}} Weights
+ * @typedef {{straight: Float64Array, crossed: Float64Array, otherwise: number, noneOfThese: number, evidence: number}}
+ * Weights
  */
 
 export const SITES = ['left tibia', 'left leg', 'left wing', 'right tibia', 'right leg', 'right wing'];
@@ -57,8 +59,13 @@ export function prepareFlock(birds, reader) {
   /** @type {Map<string, Float64Array>} */
   const tables = new Map();
   return {
-    ids: birds.map((bird) => bird.id), priors: Float64Array.from(birds, (bird) => bird.prior ?? 1), young: birds.map((bird) => bird.young ?? null),
-    shares: Float64Array.from(unknown, (layout) => layout.share), sites, stacks, misreading,
+    ids: birds.map((bird) => bird.id),
+    priors: Float64Array.from(birds, (bird) => bird.prior ?? 1),
+    young: birds.map((bird) => bird.young ?? null),
+    shares: Float64Array.from(unknown, (layout) => layout.share),
+    sites,
+    stacks,
+    misreading,
     table(read) {
       const key = keyOf(read);
       const made = tables.get(key) ?? stackChances(misreading, read, worn);
@@ -103,13 +110,22 @@ function strangerMarks(birds) {
  * Weigh every bird by how well it explains one reading; sites that are null or missing carry no evidence, and its own
  * `swap`, where it tells one, stands in place of the reader's.
  * @param {PreparedFlock} flock @param {Reading} reading
- * @param {{strangers?: number, out?: Set<number>, factors?: number[]}} [given]  out: birds that it cannot be; factors on
+ * @param {{strangers?: number, out?: Set<number>, factors?: number[]}} [given]  out: birds that it cannot be; factors
+ * on
  *   each bird's prior weight, in the order of the flock
  * @returns {Weights} sums to 1
  */
 export function posterior(flock, reading, { strangers = 0.001, out, factors } = {}) {
-  const seenSo = reading.plumage ? plumageFactors(flock.young, reading.plumage).map((factor, b) => factor * (factors?.[b] ?? 1)) : factors;
-  const { straight, crossed, strange } = priorWeights(flock, strangers, reading.swap ?? flock.misreading.swap, out, seenSo);
+  const seenSo = reading.plumage
+    ? plumageFactors(flock.young, reading.plumage).map((factor, b) => factor * (factors?.[b] ?? 1))
+    : factors;
+  const { straight, crossed, strange } = priorWeights(
+    flock,
+    strangers,
+    reading.swap ?? flock.misreading.swap,
+    out,
+    seenSo,
+  );
   let otherwise = strange * OTHERWISE;
   for (const { site, mirror, codes } of flock.sites) {
     const read = reading[site];
@@ -128,20 +144,33 @@ export function posterior(flock, reading, { strangers = 0.001, out, factors } = 
   const total = birds + none;
   // A reading that nobody could have given is of none of these: the limit of ever rarer strangers.
   if (!(total > NEVER)) return { straight, crossed, otherwise: 1, noneOfThese: 1, evidence: 0 };
-  for (let h = 0; h < straight.length; h += 1) { straight[h] /= total; crossed[h] /= total; }
+  for (let h = 0; h < straight.length; h += 1) {
+    straight[h] /= total;
+    crossed[h] /= total;
+  }
   return { straight, crossed, otherwise: otherwise / total, noneOfThese: none / total, evidence: total };
 }
 
 /** @param {PreparedFlock} flock @param {number} strangers @param {number} swap @param {Set<number>} [out]
  * @param {number[]} [factors] */
 function priorWeights({ ids, priors, shares }, strangers, swap, out, factors) {
-  const birds = out?.size || factors ? priors.map((prior, b) => (out?.has(ids[b]) ? 0 : prior * (factors?.[b] ?? 1))) : priors;
+  const birds = out?.size || factors
+    ? priors.map((prior, b) => (out?.has(ids[b]) ? 0 : prior * (factors?.[b] ?? 1)))
+    : priors;
   const sum = birds.reduce((whole, prior) => whole + prior, 0);
   const strange = sum > 0 ? strangers : 1;
   const weights = new Float64Array(ids.length + shares.length);
-  birds.forEach((prior, b) => { weights[b] = sum > 0 ? ((1 - strange) * prior) / sum : 0; });
-  shares.forEach((share, k) => { weights[ids.length + k] = strange * share; });
-  return { straight: weights.map((weight) => weight * (1 - swap)), crossed: weights.map((weight) => weight * swap), strange };
+  birds.forEach((prior, b) => {
+    weights[b] = sum > 0 ? ((1 - strange) * prior) / sum : 0;
+  });
+  shares.forEach((share, k) => {
+    weights[ids.length + k] = strange * share;
+  });
+  return {
+    straight: weights.map((weight) => weight * (1 - swap)),
+    crossed: weights.map((weight) => weight * swap),
+    strange,
+  };
 }
 
 /**
@@ -152,7 +181,11 @@ function priorWeights({ ids, priors, shares }, strangers, swap, out, factors) {
  */
 export function identify(flock, reading, given = {}) {
   const weights = posterior(flock, reading, given);
-  return { candidates: candidatesOf(flock, weights), noneOfThese: weights.noneOfThese, lookNext: lookNext(flock, reading, weights) };
+  return {
+    candidates: candidatesOf(flock, weights),
+    noneOfThese: weights.noneOfThese,
+    lookNext: lookNext(flock, reading, weights),
+  };
 }
 
 /** The birds of a flock with their chances, the likeliest first. @param {PreparedFlock} flock @param {Weights} weights

@@ -18,23 +18,38 @@ const OF_ITS_OWN = 0.2, MOST_CELLS = 100_000_000;
  * @returns {RoundChances & {states: number[]}}
  */
 export function reconciledInStates(states, prior, birds, mostCells = MOST_CELLS) {
-  const logPrior = Array.from(prior, Math.log), cells = Math.floor(mostCells / Math.max(states.length * states[0].length, 1));
+  const logPrior = Array.from(prior, Math.log),
+    cells = Math.floor(mostCells / Math.max(states.length * states[0].length, 1));
   const groups = states[0].map((_, g) => inEach(states.map((one) => one[g]), g, birds, cells));
-  const kept = groups.map((told) => logPrior.map((_, s) => told.map((one, t) => {
-    const own = Math.log(OF_ITS_OWN) + logPrior[t] + one.logSum;
-    return s === t ? logAdded([own, Math.log(1 - OF_ITS_OWN) + one.logSum]) : own;
-  })));
+  const kept = groups.map((told) =>
+    logPrior.map((_, s) =>
+      told.map((one, t) => {
+        const own = Math.log(OF_ITS_OWN) + logPrior[t] + one.logSum;
+        return s === t ? logAdded([own, Math.log(1 - OF_ITS_OWN) + one.logSum]) : own;
+      })
+    )
+  );
   const shares = exponents(logPrior.map((log, s) => kept.reduce((sum, both) => sum + logAdded(both[s]), log)));
   const unseen = shares.map(() => new Float64Array(birds).fill(1));
   const answers = groups.map((told, g) => {
     // of[s][t]: the group was in state t, given that the round was in s.
-    const of = kept[g].map(exponents), own = told.map((_, t) => shares.reduce((sum, share, s) => sum + share * of[s][t], 0));
-    const here = told.map((one) => Float64Array.from({ length: birds }, (_, b) => one.chances.reduce((sum, row) => sum + row[b], 0)));
-    unseen.forEach((left, s) => left.forEach((_, b) => { left[b] *= 1 - Math.min(Math.max(mixed(of[s], here, b), 0), 1); }));
+    const of = kept[g].map(exponents),
+      own = told.map((_, t) => shares.reduce((sum, share, s) => sum + share * of[s][t], 0));
+    const here = told.map((one) =>
+      Float64Array.from({ length: birds }, (_, b) => one.chances.reduce((sum, row) => sum + row[b], 0))
+    );
+    unseen.forEach((left, s) =>
+      left.forEach((_, b) => {
+        left[b] *= 1 - Math.min(Math.max(mixed(of[s], here, b), 0), 1);
+      })
+    );
     return {
-      chances: told[0].chances.map((_, r) => Float64Array.from({ length: birds }, (_none, b) => mixed(own, told.map((one) => one.chances[r]), b))),
+      chances: told[0].chances.map((_, r) =>
+        Float64Array.from({ length: birds }, (_none, b) => mixed(own, told.map((one) => one.chances[r]), b))
+      ),
       stranger: Float64Array.from(told[0].stranger, (_, r) => mixed(own, told.map((one) => one.stranger), r)),
-      exact: told.every((one) => one.exact), logSum: null,
+      exact: told.every((one) => one.exact),
+      logSum: null,
     };
   });
   const seen = Float64Array.from({ length: birds }, (_, b) => 1 - mixed(shares, unseen, b));
@@ -57,7 +72,8 @@ function exponents(logs) {
 }
 
 /** One group in each state; a state in which no pairing has any weight is ruled out.
- * @param {GroupOfReadings[]} states @param {number} number @param {number} birds @param {number} cells @returns {InState[]} */
+ * @param {GroupOfReadings[]} states @param {number} number @param {number} birds @param {number} cells
+ * @returns {InState[]} */
 function inEach(states, number, birds, cells) {
   let refused = '';
   const found = states.map((group) => {
@@ -71,9 +87,21 @@ function inEach(states, number, birds, cells) {
   });
   if (found.every((one) => one === null)) throw new ImpossibleReading(refused);
   const exact = found.every((one) => one === null || one.logSum !== null), readings = states[0].strangers.length;
-  const nothing = { logSum: -Infinity, chances: Array.from({ length: readings }, () => new Float64Array(birds)), stranger: new Float64Array(readings), exact: true };
-  return found.map((one, s) => (one === null ? nothing : { ...one, exact: one.logSum !== null, logSum: exact ? /** @type {number} */ (one.logSum) : apart(states[s]) }));
+  const nothing = {
+    logSum: -Infinity,
+    chances: Array.from({ length: readings }, () => new Float64Array(birds)),
+    stranger: new Float64Array(readings),
+    exact: true,
+  };
+  return found.map((
+    one,
+    s,
+  ) => (one === null
+    ? nothing
+    : { ...one, exact: one.logSum !== null, logSum: exact ? /** @type {number} */ (one.logSum) : apart(states[s]) })
+  );
 }
 
 /** How probable readings are (log) that may all be of any bird. @param {GroupOfReadings} group */
-const apart = ({ weights, strangers }) => weights.reduce((sum, row, r) => sum + Math.log(Array.from(row).reduce((whole, one) => whole + one, strangers[r])), 0);
+const apart = ({ weights, strangers }) =>
+  weights.reduce((sum, row, r) => sum + Math.log(Array.from(row).reduce((whole, one) => whole + one, strangers[r])), 0);

@@ -114,13 +114,16 @@ function exactSums(kinds, mostCells) {
     cells += planned.plan.cells;
     const sums = sumsOf(kept, kinds, planned);
     let moved = 0;
-    dropped.forEach((weight, t) => { moved += kinds.many[t] * Math.log1p(weight * sums.axisRoom[t]); });
+    dropped.forEach((weight, t) => {
+      moved += kinds.many[t] * Math.log1p(weight * sums.axisRoom[t]);
+    });
     if (Math.expm1(moved) <= CERTIFIED) return { sums, cells };
   }
   return { sums: null, cells };
 }
 
-/** Each row without its least weights, together at most a share of its largest. @param {Rows} weights @param {number} share */
+/** Each row without its least weights, together at most a share of its largest. @param {Rows} weights
+ * @param {number} share */
 function withoutLeast(weights, share) {
   /** @type {number[]} */
   const dropped = [];
@@ -143,8 +146,7 @@ function withoutLeast(weights, share) {
 }
 
 /** @param {Rows} rows @param {number} columns @returns {Rows} */
-const turned = (rows, columns) =>
-  Array.from({ length: columns }, (_, b) => Float64Array.from(rows, (row) => row[b]));
+const turned = (rows, columns) => Array.from({ length: columns }, (_, b) => Float64Array.from(rows, (row) => row[b]));
 
 /** @param {Rows} weights @param {number[]} many @returns {Rows} a row for every reading */
 const expanded = (weights, many) => weights.flatMap((row, t) => Array.from({ length: many[t] }, () => row));
@@ -159,7 +161,8 @@ function cheaperPlan(weights, many, mostCells) {
   return byBirds && { plan: byBirds, byBirds: true };
 }
 
-/** @param {Rows} kept @param {Kinds} kinds @param {{plan: import('./pairing-plan.js').Plan, byBirds: boolean}} planned */
+/** @param {Rows} kept @param {Kinds} kinds
+ * @param {{plan: import('./pairing-plan.js').Plan, byBirds: boolean}} planned */
 function sumsOf(kept, kinds, { plan, byBirds }) {
   const birds = kept[0].length;
   const ones = new Array(birds).fill(1);

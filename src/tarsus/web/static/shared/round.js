@@ -61,27 +61,45 @@ const firmness = (fact) => (clears(fact) ? 3 : fact.how === 'by reading' ? 2 : 1
 /** The roll call to which some rounds belong, as the page asks it; an empty one before anything was told of them.
  * @param {string|Set<string>} ids  any of its rounds @param {RollCall[]} calls  of `openRound`
  * @param {Iterable<Fact>} facts  all that is known: the concerns about its sightings stand there
- * @param {Iterable<number>} [searched]  the birds on *search*, which one reading does not clear @returns {RoundState} */
+ * @param {Iterable<number>} [searched]  the birds on *search*, which one reading does not clear
+ * @returns {RoundState} */
 export function roundState(ids, calls, facts, searched = []) {
   const of = typeof ids === 'string' ? new Set([ids]) : ids;
   const call = calls.find(({ rounds }) => rounds.some(({ id }) => of.has(id))) || null;
-  const ended = (call?.rounds || []).flatMap((round) => round.ended || []).sort((a, b) => Date.parse(b.at) - Date.parse(a.at))[0];
+  const ended =
+    (call?.rounds || []).flatMap((round) => round.ended || []).sort((a, b) => Date.parse(b.at) - Date.parse(a.at))[0];
   const over = call && call.phase !== 'open' ? ended : null;
   /** @type {RoundState} */
   const state = {
-    call, phase: call?.phase || 'open', startedAt: call?.rounds[0].begunAt ?? null, startedBy: call?.rounds[0].begunBy ?? null,
-    closed: call?.phase === 'closed', closedAt: over?.at ?? null, closedBy: over?.by ?? null,
-    groupStates: call?.groups || new Map(), notDone: new Map(), counts: call?.counts || new Map(), sightings: [], parts: [],
-    seen: new Map(), groups: new Map(), light: null, concerns: [], late: call?.late || new Set(),
+    call,
+    phase: call?.phase || 'open',
+    startedAt: call?.rounds[0].begunAt ?? null,
+    startedBy: call?.rounds[0].begunBy ?? null,
+    closed: call?.phase === 'closed',
+    closedAt: over?.at ?? null,
+    closedBy: over?.by ?? null,
+    groupStates: call?.groups || new Map(),
+    notDone: new Map(),
+    counts: call?.counts || new Map(),
+    sightings: [],
+    parts: [],
+    seen: new Map(),
+    groups: new Map(),
+    light: null,
+    concerns: [],
+    late: call?.late || new Set(),
   };
-  for (const [name, { state: word, because }] of state.groupStates) if (word === 'not done') state.notDone.set(name, because);
+  for (const [name, { state: word, because }] of state.groupStates)
+    if (word === 'not done') state.notDone.set(name, because);
   for (const fact of call?.facts || []) {
     if (fact.kind === 'group') group(state, fact);
     else if (fact.kind === 'sighting') sighting(state, fact);
     else if (fact.kind === 'round_light') state.light = fact;
   }
   const own = new Set(state.sightings.map(({ id }) => id));
-  state.concerns = [...standing(facts).values()].filter((fact) => fact.kind === 'concern' && fact.sighting && own.has(fact.sighting));
+  state.concerns = [...standing(facts).values()].filter((fact) =>
+    fact.kind === 'concern' && fact.sighting && own.has(fact.sighting)
+  );
   place(state);
   for (const bird of searched) lookAgain(state, bird);
   return state;
@@ -93,7 +111,16 @@ function lookAgain(state, bird) {
   const seen = state.seen.get(bird);
   if (!seen?.sure) return;
   const looks = state.sightings.filter((fact) => fact.bird === bird && clears(fact));
-  if (witnesses(looks.map(({ at, by, how, photographed }) => ({ at: Date.parse(at), by, known: how === 'by sight', photographed: !!photographed }))) < CLEARS) state.seen.set(bird, { ...seen, sure: false, once: true });
+  if (
+    witnesses(
+      looks.map(({ at, by, how, photographed }) => ({
+        at: Date.parse(at),
+        by,
+        known: how === 'by sight',
+        photographed: !!photographed,
+      })),
+    ) < CLEARS
+  ) state.seen.set(bird, { ...seen, sure: false, once: true });
 }
 
 /** @param {RoundState} state @param {Fact} fact */
@@ -101,15 +128,23 @@ function group(state, fact) {
   if (!fact.group) return;
   const before = state.groups.get(fact.group);
   state.groups.set(fact.group, {
-    id: fact.group, size: fact.size || 0, flew: !!fact.flew || !!(before && before.flew), place: fact.place ?? null,
-    at: before ? before.at : fact.at, by: before ? before.by : fact.by, positions: new Map(),
+    id: fact.group,
+    size: fact.size || 0,
+    flew: !!fact.flew || !!(before && before.flew),
+    place: fact.place ?? null,
+    at: before ? before.at : fact.at,
+    by: before ? before.by : fact.by,
+    positions: new Map(),
   });
 }
 
 /** @param {RoundState} state @param {Fact} fact */
 function sighting(state, fact) {
   state.sightings.push(fact);
-  if (fact.bird === null || fact.bird === undefined || !fact.how) { state.parts.push(fact); return; }
+  if (fact.bird === null || fact.bird === undefined || !fact.how) {
+    state.parts.push(fact);
+    return;
+  }
   const before = state.seen.get(fact.bird);
   if (before && firmness(before.sighting) > firmness(fact)) return;
   state.seen.set(fact.bird, { sighting: fact, how: fact.how, sure: clears(fact), at: fact.at, by: fact.by });
@@ -136,11 +171,16 @@ export function unobserved(state, flock) {
   return onTheRoll(flock).filter((bird) => !observed(state, bird.id));
 }
 
-/** Of the birds on a roll who was seen, who was asked for in vain, and who was not asked for: excused, or of a look-alike
- * group that was not called. @param {RoundState} state @param {{id: number, lookalike: string, excused?: string}[]} roll
+/** Of the birds on a roll who was seen, who was asked for in vain, and who was not asked for: excused, or of a
+ * look-alike group that was not called. @param {RoundState} state
+ * @param {{id: number, lookalike: string, excused?: string}[]} roll
  * @returns {{seen: number[], unseen: number[], notAsked: number[]}} each in the roll's order */
 export function answer(state, roll) {
-  const answered = { seen: /** @type {number[]} */ ([]), unseen: /** @type {number[]} */ ([]), notAsked: /** @type {number[]} */ ([]) };
+  const answered = {
+    seen: /** @type {number[]} */ ([]),
+    unseen: /** @type {number[]} */ ([]),
+    notAsked: /** @type {number[]} */ ([]),
+  };
   for (const { id, lookalike, excused } of roll) {
     const asked = !excused && ['begun', 'called'].includes(groupState({ groups: state.groupStates }, lookalike).state);
     (observed(state, id) ? answered.seen : asked ? answered.unseen : answered.notAsked).push(id);
@@ -151,7 +191,9 @@ export function answer(state, roll) {
 /** The flocks that closing now would leave not called: birds are on the roll, and there is neither a count, nor a sure
  * name, nor a word why not. @param {RoundState} state @param {Flock[]} flocks @returns {Flock[]} */
 export function notCalled(state, flocks) {
-  return flocks.filter((flock) => onTheRoll(flock).length > 0 && groupState({ groups: state.groupStates }, flock.lookalike).state === 'not called');
+  return flocks.filter((flock) =>
+    onTheRoll(flock).length > 0 && groupState({ groups: state.groupStates }, flock.lookalike).state === 'not called'
+  );
 }
 
 /** The rounds of a call that is over which `round_reopened` opens again; none where it is too late for that.
@@ -172,12 +214,25 @@ export function toReopen(state, { now, zone }) {
  */
 export function sums(state, flock) {
   const roll = onTheRoll(flock), counts = state.counts.get(flock.lookalike), counted = counts?.counted ?? null;
-  const how = (/** @type {string} */ word, sure = true) => roll.filter(({ id }) => { const one = state.seen.get(id); return one?.how === word && one.sure === sure; }).length;
+  const how = (/** @type {string} */ word, sure = true) =>
+    roll.filter(({ id }) => {
+      const one = state.seen.get(id);
+      return one?.how === word && one.sure === sure;
+    }).length;
   const bySight = how('by sight'), byReading = how('by reading'), inferred = how('inferred', false);
   const seen = bySight + byReading, expected = roll.length - (flock.carcases || 0);
   return {
-    roll: roll.length, expected, counted, differ: !!counts?.differ, bySight, byReading, doubtful: how('by reading', false), inferred, seen,
-    unseen: roll.length - seen - inferred, short: counted === null ? null : expected - counted,
+    roll: roll.length,
+    expected,
+    counted,
+    differ: !!counts?.differ,
+    bySight,
+    byReading,
+    doubtful: how('by reading', false),
+    inferred,
+    seen,
+    unseen: roll.length - seen - inferred,
+    short: counted === null ? null : expected - counted,
   };
 }
 

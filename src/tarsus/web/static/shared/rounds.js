@@ -29,16 +29,22 @@ export function openRound(pack, own, { now, fresh }) {
   const theirs = pack.told || [], zone = pack.park?.zone;
   const calls = rollCalls(toldOf(pack.exhibit.id, [...theirs, ...own]), { now, zone });
   const id = toJoin(calls), call = calls.find(({ rounds }) => rounds.some((round) => round.id === id));
-  const today = calls.filter((one) => one.rounds[0].day === dayOf(now, zone) && (one.phase === 'closed' || one.phase === 'not done'));
+  const today = calls.filter((one) =>
+    one.rounds[0].day === dayOf(now, zone) && (one.phase === 'closed' || one.phase === 'not done')
+  );
   return {
-    id: id ?? fresh, started: id !== null, theirs, calls,
+    id: id ?? fresh,
+    started: id !== null,
+    theirs,
+    calls,
     ids: new Set(call ? call.rounds.map((round) => round.id) : [fresh]),
     open: new Set(call ? call.rounds.filter(({ phase }) => phase === 'open').map((round) => round.id) : [fresh]),
     over: call ? null : today[today.length - 1] || null,
   };
 }
 
-/** What was told of the rounds of one exhibit; a phone keeps the facts of all of them. @param {number} exhibit @param {Fact[]} facts @returns {Fact[]} */
+/** What was told of the rounds of one exhibit; a phone keeps the facts of all of them. @param {number} exhibit
+ * @param {Fact[]} facts @returns {Fact[]} */
 function toldOf(exhibit, facts) {
   const rounds = new Set(facts.filter((fact) => fact.exhibit === exhibit && fact.round).map((fact) => fact.round));
   return facts.filter((fact) => fact.kind === 'withdrawn' || rounds.has(fact.round));

@@ -29,7 +29,9 @@ export function waiting(order, found, minutes, walk) {
  * @returns {number[]} indices of places, the first to look at first
  */
 export function searchOrder(found, minutes, walk) {
-  return found.length <= EXACT_UP_TO ? exact(found, minutes, walk) : mended(greedy(found, minutes, walk), found, minutes, walk);
+  return found.length <= EXACT_UP_TO
+    ? exact(found, minutes, walk)
+    : mended(greedy(found, minutes, walk), found, minutes, walk);
 }
 
 /** Each step is charged to all that is still to be found: so its cost needs no clock.
@@ -37,23 +39,29 @@ export function searchOrder(found, minutes, walk) {
 function exact(found, minutes, walk) {
   const size = found.length, places = found.map((_, place) => place);
   /** @type {Map<number, {cost: number, order: number[]}>} */
-  const best = new Map([[size, { cost: 0, order: [] }]]), key = (/** @type {number} */ looked, /** @type {number} */ at) => looked * (size + 1) + at;
+  const best = new Map([[size, { cost: 0, order: [] }]]),
+    key = (/** @type {number} */ looked, /** @type {number} */ at) => looked * (size + 1) + at;
   for (let looked = 0; looked < 1 << size; looked += 1) {
-    const open = places.filter((place) => !((looked >> place) & 1)), left = open.reduce((sum, place) => sum + found[place], 0);
+    const open = places.filter((place) => !((looked >> place) & 1)),
+      left = open.reduce((sum, place) => sum + found[place], 0);
     for (let at = 0; at <= size; at += 1) {
       const state = best.get(key(looked, at));
       if (!state) continue;
       for (const place of open) {
-        const cost = state.cost + left * (walk[at][place] + minutes[place]), then = key(looked | (1 << place), place), known = best.get(then);
+        const cost = state.cost + left * (walk[at][place] + minutes[place]),
+          then = key(looked | (1 << place), place),
+          known = best.get(then);
         if (!known || cost < known.cost - GAIN) best.set(then, { cost, order: [...state.order, place] });
       }
     }
   }
   const ends = places.map((at) => best.get(key((1 << size) - 1, at)) || { cost: Infinity, order: [] });
-  return ends.reduce((chosen, end) => (end.cost < chosen.cost - GAIN ? end : chosen), ends[0] || { cost: 0, order: [] }).order;
+  return ends.reduce((chosen, end) => (end.cost < chosen.cost - GAIN ? end : chosen), ends[0] || { cost: 0, order: [] })
+    .order;
 }
 
-/** Always on to where most is found a minute from here. @param {number[]} found @param {Minutes} minutes @param {Minutes[]} walk */
+/** Always on to where most is found a minute from here. @param {number[]} found @param {Minutes} minutes
+ * @param {Minutes[]} walk */
 function greedy(found, minutes, walk) {
   const order = /** @type {number[]} */ ([]);
   let at = found.length, left = found.map((_, place) => place);
@@ -67,7 +75,8 @@ function greedy(found, minutes, walk) {
   return order;
 }
 
-/** The best move is made until none is better. @param {number[]} order @param {number[]} found @param {Minutes} minutes @param {Minutes[]} walk
+/** The best move is made until none is better. @param {number[]} order @param {number[]} found @param {Minutes} minutes
+ * @param {Minutes[]} walk
  * @returns {number[]} */
 function mended(order, found, minutes, walk) {
   let cost = waiting(order, found, minutes, walk);
@@ -82,16 +91,19 @@ function mended(order, found, minutes, walk) {
   }
 }
 
-/** Every order that one move makes: a run turned round; one to three places put elsewhere as they stand. @param {number[]} order */
+/** Every order that one move makes: a run turned round; one to three places put elsewhere as they stand.
+ * @param {number[]} order */
 function moves(order) {
   const size = order.length, found = /** @type {number[][]} */ ([]);
   for (let first = 0; first < size; first += 1) {
-    for (let last = first + 1; last < size; last += 1) found.push([...order.slice(0, first), ...order.slice(first, last + 1).reverse(), ...order.slice(last + 1)]);
+    for (let last = first + 1; last < size; last += 1)
+      found.push([...order.slice(0, first), ...order.slice(first, last + 1).reverse(), ...order.slice(last + 1)]);
   }
   for (const long of [1, 2, 3]) {
     for (let first = 0; first <= size - long; first += 1) {
       const run = order.slice(first, first + long), rest = [...order.slice(0, first), ...order.slice(first + long)];
-      for (let at = 0; at <= rest.length; at += 1) if (at !== first) found.push([...rest.slice(0, at), ...run, ...rest.slice(at)]);
+      for (let at = 0; at <= rest.length; at += 1)
+        if (at !== first) found.push([...rest.slice(0, at), ...run, ...rest.slice(at)]);
     }
   }
   return found;

@@ -8,11 +8,15 @@ import { counted, percent } from './words.js';
 const LEAST_CHANCE = 0.01;
 
 /**
- * @typedef {{place: number, x: number, y: number, minutes: number}} Pin  x and y in shares of the plan's width and height
+ * @typedef {{place: number, x: number, y: number, minutes: number}} Pin  x and y in shares of the plan's width and
+ * height
  * @typedef {{width_m: number, tall: number, metres_a_minute: number, entrance: [number, number] | null}} Ground
- * @typedef {Ground & {pins: Pin[], shapes: {what: string, points: string}[], picture: string}} Plan  picture: a JPEG in base64, or empty
+ * @typedef {Ground & {pins: Pin[], shapes: {what: string, points: string}[], picture: string}} Plan  picture: a JPEG in
+ * base64, or empty
  * @typedef {{bird: number, found: number, places: Record<string, number>}} Missing
- * @typedef {{place: number, x: number, y: number, minutes: number, by: number, likely: [number, number][], expected: number}} Step
+ * @typedef
+ * {{place: number, x: number, y: number, minutes: number, by: number, likely: [number, number][], expected: number}}
+ * Step
  */
 
 /**
@@ -32,7 +36,15 @@ export function searchWalk(pins, ground, missing) {
     const { place, x, y } = asked[one], minutes = walk[at][one] + asked[one].minutes;
     at = one;
     by += minutes;
-    return { place, x, y, minutes, by, likely: there(asked[one]), expected: there(asked[one]).reduce((sum, [, share]) => sum + share, 0) };
+    return {
+      place,
+      x,
+      y,
+      minutes,
+      by,
+      likely: there(asked[one]),
+      expected: there(asked[one]).reduce((sum, [, share]) => sum + share, 0),
+    };
   });
 }
 
@@ -45,7 +57,8 @@ function likelyAt(place, missing) {
 /** @param {Ground} ground @param {[number, number] | null} at @param {Pin} pin */
 function minutesOf(ground, at, pin) {
   if (!at) return 0;
-  return Math.hypot((pin.x - at[0]) * ground.width_m, (pin.y - at[1]) * ground.width_m * ground.tall) / ground.metres_a_minute;
+  return Math.hypot((pin.x - at[0]) * ground.width_m, (pin.y - at[1]) * ground.width_m * ground.tall) /
+    ground.metres_a_minute;
 }
 
 /** Minutes in whole ones, at least one. @param {number} minutes */
@@ -61,8 +74,14 @@ export const birdsTold = (expected) => (Math.floor(10 * expected + 0.5) / 10).to
  */
 export function walkTold(minutes, expected, names) {
   if (!names.length) return 'Nobody has to be looked for just now.';
-  if (!minutes) return `${names.length === 1 ? `${names[0]} was not` : 'None of them was'} seen at a pinned place in the last sixty days.`;
+  if (!minutes)
+    return `${
+      names.length === 1 ? `${names[0]} was not` : 'None of them was'
+    } seen at a pinned place in the last sixty days.`;
   const whole = minutesTold(minutes), begins = `${whole} ${counted('minute', Number(whole))}.`;
-  if (names.length === 1) return `${begins} ${names[0]} is on this walk: ${percent(expected)}; elsewhere: ${percent(Math.max(0, 1 - expected))}.`;
+  if (names.length === 1)
+    return `${begins} ${names[0]} is on this walk: ${percent(expected)}; elsewhere: ${
+      percent(Math.max(0, 1 - expected))
+    }.`;
   return `${begins} ${birdsTold(expected)} of ${names.length} likely on this walk; the rest elsewhere.`;
 }

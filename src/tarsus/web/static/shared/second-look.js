@@ -6,7 +6,8 @@ import { together } from './certainty.js';
 import { capital, counted as some, inARow, inWords, percent, plural } from './numbers.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
-/** @typedef {{bird: Bird, missing: number, search: boolean}} Unseen   missing: chance to be among those the count lacks */
+/** @typedef {{bird: Bird, missing: number, search: boolean}} Unseen   missing: chance to be among those the count lacks
+ */
 
 /** What a bird is called that is searched for and was read, once only. */
 export const READ_ONCE = 'search, read once: look again';
@@ -26,7 +27,8 @@ export function whoNeedsOne(unseen, short) {
   return looked.filter((one) => one.search || one.bird.advice !== 'present' || among.has(one));
 }
 
-/** The fewest who are almost surely the missing ones, likeliest first. @template {Unseen} U @param {U[]} unseen @returns {U[]} */
+/** The fewest who are almost surely the missing ones, likeliest first. @template {Unseen} U @param {U[]} unseen
+ * @returns {U[]} */
 function likeliest(unseen) {
   const ranked = [...unseen].sort((a, b) => b.missing - a.missing);
   return ranked.slice(0, together(ranked.map(({ missing }) => ({ chance: missing }))));
@@ -43,19 +45,51 @@ function likeliest(unseen) {
  */
 export function comesTo({ expected, counted, unseen, miscount }) {
   const n = unseen.length, they = `${inWords(n)} unseen ${some('bird', n)}`;
-  if (counted === null) return { amiss: false, say: n ? `Nobody counted, so nobody can say whether the ${they} ${n === 1 ? 'is' : 'are'} here.` : 'Every bird was seen.' };
+  if (counted === null)
+    return {
+      amiss: false,
+      say: n
+        ? `Nobody counted, so nobody can say whether the ${they} ${n === 1 ? 'is' : 'are'} here.`
+        : 'Every bird was seen.',
+    };
   const short = expected - counted;
-  if (short < 0) return { amiss: true, say: `${counted} counted, ${inWords(-short)} more than the roll of ${expected}: count again.` };
-  if (short === 0) return { amiss: false, say: n ? `All ${expected} were counted, so the ${they} ${n === 1 ? 'is' : 'are'} here.` : `All ${expected} were counted and seen.` };
+  if (short < 0)
+    return {
+      amiss: true,
+      say: `${counted} counted, ${inWords(-short)} more than the roll of ${expected}: count again.`,
+    };
+  if (short === 0)
+    return {
+      amiss: false,
+      say: n
+        ? `All ${expected} were counted, so the ${they} ${n === 1 ? 'is' : 'are'} here.`
+        : `All ${expected} were counted and seen.`,
+    };
   const is = short === 1 ? 'is' : 'are', lead = `${counted} counted of ${expected}`;
-  if (short > n) return { amiss: true, say: `${lead}: ${inWords(short)} ${is} missing but ${n ? `only ${inWords(n)} unseen` : 'every bird was named'}, so count again, or a name is wrong.` };
+  if (short > n)
+    return {
+      amiss: true,
+      say: `${lead}: ${inWords(short)} ${is} missing but ${
+        n ? `only ${inWords(n)} unseen` : 'every bird was named'
+      }, so count again, or a name is wrong.`,
+    };
   const wrong = `unless the count is wrong (${percent(miscount)}): look all the same.`;
   if (short === n) {
     const names = unseen.map(({ bird }) => bird.name), last = names.pop();
-    return { amiss: true, say: `${lead} and nobody saw ${names.length ? `${names.join(', ')} or ${last}: they are` : `${last}: it is`} missing, ${wrong}` };
+    return {
+      amiss: true,
+      say: `${lead} and nobody saw ${
+        names.length ? `${names.join(', ')} or ${last}: they are` : `${last}: it is`
+      } missing, ${wrong}`,
+    };
   }
-  const among = likeliest(unseen).slice(0, NAMED).map(({ bird, missing }) => `${bird.name} (${percent(missing)})`).join(', ');
-  return { amiss: true, say: `${lead}: ${inWords(short)} of the ${they} ${is} missing${among && `, most likely ${among}`}, ${wrong}` };
+  const among = likeliest(unseen).slice(0, NAMED).map(({ bird, missing }) => `${bird.name} (${percent(missing)})`).join(
+    ', ',
+  );
+  return {
+    amiss: true,
+    say: `${lead}: ${inWords(short)} of the ${they} ${is} missing${among && `, most likely ${among}`}, ${wrong}`,
+  };
 }
 
 /** Those who need no second look, in a sentence or two; empty where there are none.
@@ -63,7 +97,9 @@ export function comesTo({ expected, counted, unseen, miscount }) {
 export function notListed(n, excused) {
   const sitting = excused ? `${capital(inWords(excused))} ${excused === 1 ? 'is' : 'are'} not looked for.` : '';
   if (!n) return sitting;
-  return `${capital(inWords(n))} ${n === 1 ? 'other was missed and needs' : 'others were missed and need'} no second look. ${sitting}`.trim();
+  return `${capital(inWords(n))} ${
+    n === 1 ? 'other was missed and needs' : 'others were missed and need'
+  } no second look. ${sitting}`.trim();
 }
 
 /** Which look-alike groups nobody called. @param {string[]} lookalikes @returns {string} */
@@ -72,7 +108,10 @@ export const notCalledWords = (lookalikes) => `${capital(inARow(lookalikes.map(p
 /** What a closing leaves out; empty where it leaves out nothing. @param {string[]} lookalikes @returns {string} */
 export const withoutWords = (lookalikes) => (lookalikes.length ? `without ${inARow(lookalikes.map(plural))}` : '');
 
-/** Two counts that differ, told beside each other. @param {{who: string, counted: number, at: string}[]} told @param {number} lowest
+/** Two counts that differ, told beside each other. @param {{who: string, counted: number, at: string}[]} told
+ * @param {number} lowest
  * @returns {string} */
 export const differWords = (told, lowest) =>
-  `${inARow(told.map(({ who, counted, at }) => `${who} counted ${counted} at ${at}`))}: ${lowest} stands until somebody counts again.`;
+  `${
+    inARow(told.map(({ who, counted, at }) => `${who} counted ${counted} at ${at}`))
+  }: ${lowest} stands until somebody counts again.`;

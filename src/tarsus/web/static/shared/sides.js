@@ -29,8 +29,10 @@ export const limbOf = (form) => (form === 'wings' ? 'wing' : 'leg');
  * @param {{form: Form, birds: Bird[]}} flock @returns {string[]}
  */
 export function partsOf(flock) {
-  const worn = new Set(flock.birds.flatMap((bird) => Object.entries(bird.marks))
-    .filter(([, bands]) => bands.length).map(([site]) => site.split(' ')[1]));
+  const worn = new Set(
+    flock.birds.flatMap((bird) => Object.entries(bird.marks))
+      .filter(([, bands]) => bands.length).map(([site]) => site.split(' ')[1]),
+  );
   worn.add(flock.form === 'wings' ? 'wing' : flock.form === 'tall' ? 'tibia' : 'leg');
   return SITES.filter((part) => worn.has(part));
 }
@@ -43,10 +45,12 @@ export function stackKey(marks, side, parts) {
 
 /** What a whole-leg key shows, by site. @param {string} key @param {Side} side @returns {import('./pack.js').Marks} */
 export function stackMarks(key, side) {
-  return Object.fromEntries(key.split(';').map((piece) => {
-    const [part, bands] = piece.split('=');
-    return [`${side} ${part}`, bands ? bands.split(',') : []];
-  }));
+  return Object.fromEntries(
+    key.split(';').map((piece) => {
+      const [part, bands] = piece.split('=');
+      return [`${side} ${part}`, bands ? bands.split(',') : []];
+    }),
+  );
 }
 
 /** The bands of a key in one list, from the body outward. @param {string} key @returns {string[]} */
@@ -77,7 +81,8 @@ export function withSide(reading, side, by = {}) {
 
 /**
  * Where the keeper finds a side of the bird as it stands: near or far when it walks, on which hand when it faces.
- * @param {Side} side @param {''|'left'|'right'|'away'|'me'} facing @returns {'near'|'far'|'on your left'|'on your right'|''}
+ * @param {Side} side @param {''|'left'|'right'|'away'|'me'} facing
+ * @returns {'near'|'far'|'on your left'|'on your right'|''}
  */
 export function whereIs(side, facing) {
   if (facing === 'left' || facing === 'right') return side === facing ? 'near' : 'far';
@@ -86,7 +91,8 @@ export function whereIs(side, facing) {
   return '';
 }
 
-/** How sure somebody may be of the sides: the chance that left and right are exchanged, in place of the reader's own. */
+/** How sure somebody may be of the sides: the chance that left and right are exchanged, in place of the reader's own.
+ */
 export const THINK_SO = 0.2, NOT_SURE = 0.5;
 
 /** The reading with another sureness of its sides; said twice, it is off again.
@@ -95,7 +101,8 @@ export function withSwap({ swap: before, ...rest }, swap) {
   return before === swap ? rest : { ...rest, swap: /** @type {any} */ (swap) };
 }
 
-/** The reading with a plumage; said twice, it is off again. @param {Reading} reading @param {string} plumage @returns {Reading} */
+/** The reading with a plumage; said twice, it is off again. @param {Reading} reading @param {string} plumage
+ * @returns {Reading} */
 export function withPlumage({ plumage: before, ...rest }, plumage) {
   return before === plumage ? rest : { ...rest, plumage: /** @type {any} */ (plumage) };
 }

@@ -1,6 +1,7 @@
 // @ts-check
 // The order of the tiles of birds known by sight: not yet seen, the likely ones at the chosen place first. A tile that
-// was tapped keeps its place, ticked, until the keeper turns to another place or species: nothing moves under the thumb.
+// was tapped keeps its place, ticked, until the keeper turns to another place or species: nothing moves under the
+// thumb.
 
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {{turn: string, here: number[], elsewhere: number[]}} TileOrder */

@@ -8,13 +8,18 @@
 const PARTS = [['morning', 0], ['midday', 10], ['evening', 16]];
 
 /** @param {number} hour of the park's clock @returns {Part} */
-export const partOfDay = (hour) => PARTS.filter(([, begins]) => begins <= hour)[PARTS.filter(([, begins]) => begins <= hour).length - 1][0];
+export const partOfDay = (hour) =>
+  PARTS.filter(([, begins]) => begins <= hour)[PARTS.filter(([, begins]) => begins <= hour).length - 1][0];
 
 /** The hour on the park's clock. @param {Date} moment @param {string} [zone] the phone's own where none is told */
-export const parkHour = (moment, zone) => Number(new Intl.DateTimeFormat('en-GB', { timeZone: zone || undefined, hour: '2-digit', hourCycle: 'h23' }).format(moment));
+export const parkHour = (moment, zone) =>
+  Number(
+    new Intl.DateTimeFormat('en-GB', { timeZone: zone || undefined, hour: '2-digit', hourCycle: 'h23' }).format(moment),
+  );
 
 /** By how much each bird is likelier to be the one, for being seen at this time.
- * @param {{times?: Partial<Record<Part, number>>}[]} birds @param {Date} moment @param {string} [zone] @returns {number[]} */
+ * @param {{times?: Partial<Record<Part, number>>}[]} birds @param {Date} moment @param {string} [zone]
+ * @returns {number[]} */
 export function timeFactors(birds, moment, zone) {
   if (!birds.some(({ times }) => times)) return birds.map(() => 1);
   const part = partOfDay(parkHour(moment, zone));

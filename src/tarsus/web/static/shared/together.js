@@ -9,14 +9,17 @@ import { clears } from './naming.js';
 /** @typedef {import('./pack.js').Fact} Fact */
 /** @typedef {import('./round.js').RoundState} RoundState */
 /** @typedef {{weights: ArrayLike<number>[], strangers: number[]}} GroupOfReadings */
-/** @typedef {{groups: GroupOfReadings[], facts: (Fact|null)[][]}} SetOut  facts[g][r] is what row r of group g stands for */
+/** @typedef {{groups: GroupOfReadings[], facts: (Fact|null)[][]}} SetOut  facts[g][r] is what row r of group g stands
+ * for */
 
-/** Whether a sighting leaves open whom it was of: nobody was named, or not surely. @param {Fact} fact @returns {boolean} */
+/** Whether a sighting leaves open whom it was of: nobody was named, or not surely. @param {Fact} fact
+ * @returns {boolean} */
 export const leavesOpen = (fact) => fact.how !== 'inferred' && !clears(fact);
 
 /**
  * @param {RoundState} state @param {Flock} flock
- * @param {(fact: Fact) => {chances: ArrayLike<number>, none: number}} weigh  one part reading alone, in the flock's order
+ * @param {(fact: Fact) => {chances: ArrayLike<number>, none: number}} weigh  one part reading alone, in the flock's
+ * order
  * @returns {SetOut} empty where no reading was left open: then nothing is to be inferred
  */
 export function setOut(state, flock, weigh) {
@@ -40,7 +43,9 @@ export function setOut(state, flock, weigh) {
   };
   const grouped = new Set();
   for (const group of state.groups.values()) {
-    const here = [...group.positions.values()].filter((fact) => fact.lookalike === flock.lookalike && (fact.bird == null || at.has(fact.bird)));
+    const here = [...group.positions.values()].filter((fact) =>
+      fact.lookalike === flock.lookalike && (fact.bird == null || at.has(fact.bird))
+    );
     if (!here.some((fact) => leavesOpen(fact) && fact.reading)) continue;
     here.forEach((fact) => grouped.add(fact.id));
     const unread = here.length === group.positions.size ? Math.max(0, group.size - group.positions.size) : 0;
@@ -69,7 +74,10 @@ export function inferred(flock, out, weighed, seen) {
       facts.forEach((fact, r) => {
         const chance = weighed.groups[g].chances[r][b];
         if (fact && leavesOpen(fact)) here += chance;
-        if (fact && leavesOpen(fact) && chance > best) { best = chance; of = fact; }
+        if (fact && leavesOpen(fact) && chance > best) {
+          best = chance;
+          of = fact;
+        }
       });
       never *= 1 - Math.min(1, here);
     });

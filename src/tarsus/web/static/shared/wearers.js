@@ -14,9 +14,17 @@ const TELLING = ['lost', 'worn', 'faded', 'unreadable'];
  * A pack of an earlier day tells the metal's number alone.
  * @param {Bird} bird @param {string} band @param {string} number @returns {string[]} */
 function alike(bird, band, number) {
-  const told = (/** @type {string} */ site, /** @type {number} */ i) => (bird.numbers ? bird.numbers[site]?.[i] || '' : band === METAL ? bird.engraving : '');
-  return Object.entries(bird.marks).flatMap(([site, bands]) => bands
-    .flatMap((one, i) => (one === band && (!number || numberFits(told(site, i), number)) ? [bird.flags[site]?.[i] || ''] : [])));
+  const told = (
+    /** @type {string} */ site,
+    /** @type {number} */ i,
+  ) => (bird.numbers ? bird.numbers[site]?.[i] || '' : band === METAL ? bird.engraving : '');
+  return Object.entries(bird.marks).flatMap(([site, bands]) =>
+    bands
+      .flatMap((
+        one,
+        i,
+      ) => (one === band && (!number || numberFits(told(site, i), number)) ? [bird.flags[site]?.[i] || ''] : []))
+  );
 }
 
 /**
@@ -27,6 +35,12 @@ function alike(bird, band, number) {
  */
 export function wearers(known, band, number) {
   return known.map((one) => ({ one, worn: alike(one.bird, band, number) })).filter(({ worn }) => worn.length)
-    .map(({ one, worn }) => ({ ...one, marked: worn.some((flags) => flags.split(' ').some((flag) => TELLING.includes(flag))) }))
-    .sort((a, b) => Number(b.marked) - Number(a.marked) || b.bird.unseen_days - a.bird.unseen_days || (a.bird.name < b.bird.name ? -1 : 1));
+    .map(({ one, worn }) => ({
+      ...one,
+      marked: worn.some((flags) => flags.split(' ').some((flag) => TELLING.includes(flag))),
+    }))
+    .sort((a, b) =>
+      Number(b.marked) - Number(a.marked) || b.bird.unseen_days - a.bird.unseen_days ||
+      (a.bird.name < b.bird.name ? -1 : 1)
+    );
 }

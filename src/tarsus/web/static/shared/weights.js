@@ -3,13 +3,15 @@
 
 /** @typedef {{usual_g: number|null, months: [number, number][], side_before: number}} Yardstick */
 /** @typedef {{prompt_percent: number, alarm_percent: number, low_g: number|null, high_g: number|null}} Limits */
-/** @typedef {{prompt: 'nothing'|'weigh again'|'tell the vet', side: number, percent: number|null, says: string}} Judged */
+/** @typedef {{prompt: 'nothing'|'weigh again'|'tell the vet', side: number, percent: number|null, says: string}} Judged
+ */
 
 const LEAST_MONTHS = 6, SURE = 2.326, ROUNDING = 1e-9;
 const whole = (/** @type {number} */ number) => Math.floor(number + 0.5);
 
 /** Judge one weight; docs/science/weights.md.
- * @param {number} grams @param {boolean} moulting @param {Yardstick} against @param {Limits} limits @returns {Judged} */
+ * @param {number} grams @param {boolean} moulting @param {Yardstick} against @param {Limits} limits
+ * @returns {Judged} */
 export function judged(grams, moulting, against, limits) {
   const { usual_g: usual, months, side_before: before } = against, alarm = limits.alarm_percent;
   const percent = usual === null ? null : 100 * (grams / usual - 1);
@@ -17,11 +19,16 @@ export function judged(grams, moulting, against, limits) {
   const fallen = decline ? 100 * (grams / decline.began - 1) : 0, worst = Math.min(percent ?? 0, fallen);
   const low = moulting ? alarm : limits.prompt_percent;
   let past = worst <= ROUNDING - alarm, side = worst <= ROUNDING - low ? -1 : 0;
-  if (side === 0 && !moulting && percent !== null && percent >= alarm - ROUNDING) { side = 1; past = true; }
+  if (side === 0 && !moulting && percent !== null && percent >= alarm - ROUNDING) {
+    side = 1;
+    past = true;
+  }
   if (usual === null && side === 0) side = sideOfRange(grams, moulting, limits);
-  const said = inWords(grams, moulting, usual, side) + (decline && fallen <= ROUNDING - low ? falling(grams, decline) : '');
+  const said = inWords(grams, moulting, usual, side) +
+    (decline && fallen <= ROUNDING - low ? falling(grams, decline) : '');
   if (side === 0) return { prompt: 'nothing', side, percent, says: said };
-  if (side === before) return { prompt: 'tell the vet', side, percent, says: `${said} It held on a second weighing: tell the vet today.` };
+  if (side === before)
+    return { prompt: 'tell the vet', side, percent, says: `${said} It held on a second weighing: tell the vet today.` };
   if (past) return { prompt: 'tell the vet', side, percent, says: `${said} Tell the vet today, and weigh again.` };
   return { prompt: 'weigh again', side, percent, says: `${said} Weigh again. If it holds, tell the vet today.` };
 }
@@ -34,10 +41,12 @@ export function declineUntil(grams, months) {
   if (n < LEAST_MONTHS) return null;
   let falls = 0;
   /** @type {number[]} */ const slopes = [];
-  points.forEach(([old, early], at) => points.slice(at + 1).forEach(([recent, late]) => {
-    falls += Math.sign(early - late);
-    slopes.push((late - early) / (old - recent));
-  }));
+  points.forEach(([old, early], at) =>
+    points.slice(at + 1).forEach(([recent, late]) => {
+      falls += Math.sign(early - late);
+      slopes.push((late - early) / (old - recent));
+    })
+  );
   if ((falls - 1) / Math.sqrt(n * (n - 1) * (2 * n + 5) / 18) < SURE) return null;
   const slope = median(slopes), days = /** @type {[number, number]} */ (points[0])[0];
   return { days, began: median(points.map(([ago, value]) => value - slope * (days - ago))) };
@@ -58,13 +67,17 @@ function sideOfRange(grams, moulting, { low_g: low, high_g: high }) {
 /** @param {number} grams @param {boolean} moulting @param {number|null} usual @param {number} side @returns {string} */
 function inWords(grams, moulting, usual, side) {
   const few = 'Too few weights yet for a usual one of its own.';
-  if (usual === null) return `${whole(grams)} g${side ? ': outside its species\' range' : ''}. ${few}`;
+  if (usual === null) return `${whole(grams)} g${side ? ": outside its species' range" : ''}. ${few}`;
   const change = whole(Math.abs(100 * (grams / usual - 1)));
   const lead = change ? `${change} % ${grams < usual ? 'under' : 'over'} its own` : 'At its own';
-  return `${lead} usual ${whole(usual)} g${moulting && change ? ', in moult: what is expected then is for the vet to say' : ''}.`;
+  return `${lead} usual ${whole(usual)} g${
+    moulting && change ? ', in moult: what is expected then is for the vet to say' : ''
+  }.`;
 }
 
 /** @param {number} grams @param {{days: number, began: number}} decline @returns {string} */
 function falling(grams, { days, began }) {
-  return ` Falling for ${whole(days / 30.4375)} months: ${whole(100 * (1 - grams / began))} % under the ${whole(began)} g it began with.`;
+  return ` Falling for ${whole(days / 30.4375)} months: ${whole(100 * (1 - grams / began))} % under the ${
+    whole(began)
+  } g it began with.`;
 }

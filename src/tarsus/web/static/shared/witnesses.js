@@ -10,14 +10,16 @@ export const APART_MINUTES = 30;
 
 /** How many independent looks there are among those that named one bird, each of them sure of its name.
  * A photograph counts for none: one model reads them all and errs alike in all of them.
- * @param {{at: number, by: number, known: boolean, photographed?: boolean}[]} looks  in any order; at in milliseconds, known by sight
+ * @param {{at: number, by: number, known: boolean, photographed?: boolean}[]} looks  in any order; at in milliseconds,
+ * known by sight
  * @returns {number} */
 export function witnesses(looks) {
   if (looks.some(({ known }) => known)) return CLEARS;
   /** @type {{at: number, by: number}[]} */
   const counted = [];
   for (const look of looks.filter(({ photographed }) => !photographed).sort((a, b) => a.at - b.at || a.by - b.by)) {
-    if (counted.every((other) => other.by !== look.by || look.at - other.at >= APART_MINUTES * 60000)) counted.push(look);
+    if (counted.every((other) => other.by !== look.by || look.at - other.at >= APART_MINUTES * 60000))
+      counted.push(look);
   }
   return counted.length;
 }

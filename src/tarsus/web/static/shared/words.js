@@ -7,8 +7,8 @@ import { explain, fits } from './misfit.js';
 import { capital, counted, inWords, percent } from './numbers.js';
 import { anySeen } from './sides.js';
 
-export { capital, counted, inWords, percent, plural } from './numbers.js';
 export { lookWords, together } from './certainty.js';
+export { capital, counted, inWords, percent, plural } from './numbers.js';
 
 /** @typedef {import('./pack.js').Bird} Bird */
 /** @typedef {import('./pack.js').Form} Form */
@@ -47,11 +47,20 @@ export function verdict({ reading, candidates, noneOfThese, lookNext, kind, limb
   const said = { kind: 'unread', say: `Tap what one ${limb} wears.`, quiet: '', look: '', lookSite: '', several: 0 };
   if (!anySeen(reading)) return said;
   const [best] = candidates, named = candidates.map(({ bird, chance }) => ({ name: bird.name, chance }));
-  const told = whoItIs(named, noneOfThese, lookNext, { kind, twoParts }), amiss = best ? explain(best.bird.marks, reading) : null;
+  const told = whoItIs(named, noneOfThese, lookNext, { kind, twoParts }),
+    amiss = best ? explain(best.bird.marks, reading) : null;
   if (told.kind !== 'none' && amiss && !candidates.some(({ bird }) => fits(bird.marks, reading))) {
     // Nobody wears what was read: that comes first, however near the nearest is.
     const quiet = `Nearest: ${best.bird.name}, ${percent(best.chance)}. ${amiss.say}`;
-    return { ...said, kind: 'none', say: `Fits no ${kind} here.`, quiet, several: told.several, look: lookNext ? lookWords(lookNext, twoParts) : '', lookSite: lookNext || '' };
+    return {
+      ...said,
+      kind: 'none',
+      say: `Fits no ${kind} here.`,
+      quiet,
+      several: told.several,
+      look: lookNext ? lookWords(lookNext, twoParts) : '',
+      lookSite: lookNext || '',
+    };
   }
   const ifSo = best ? `If it is ${best.bird.name}, ${amiss ? amiss.ifSo : 'a band is lost or misread.'}` : '';
   const quiet = told.kind === 'none' ? ifSo : told.kind === 'sure' ? amiss?.say || '' : '';
@@ -64,14 +73,17 @@ export function countWords(roll, count) {
   if (count === null) return { amiss: false, say: '', more: `${roll} on the roll, not counted yet.` };
   const short = roll - count;
   if (short === 0) return { amiss: false, say: `All ${roll} on the roll.`, more: '' };
-  if (short > 0) return { amiss: true, say: `${capital(inWords(short))} short.`, more: `${roll} on the roll, ${count} counted.` };
+  if (short > 0)
+    return { amiss: true, say: `${capital(inWords(short))} short.`, more: `${roll} on the roll, ${count} counted.` };
   return { amiss: true, say: `${capital(inWords(-short))} more than the roll.`, more: 'Count again.' };
 }
 
 /** Why fewer are to be counted than are on the list. @param {number} carcases @returns {string} */
 export function carcaseWords(carcases) {
   const one = carcases === 1;
-  return `${capital(inWords(carcases))} ${one ? 'carcase' : 'carcases'} without bands: nobody knows yet which ${one ? 'bird it was' : 'birds they were'}.`;
+  return `${capital(inWords(carcases))} ${one ? 'carcase' : 'carcases'} without bands: nobody knows yet which ${
+    one ? 'bird it was' : 'birds they were'
+  }.`;
 }
 
 /** How long a bird was unseen before this round, in words. @param {Bird} bird @returns {string} */

@@ -13,7 +13,8 @@ const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (
 /** @param {Build} build @returns {string} */
 const cacheOf = (build) => `tarsus-${build.version}`;
 
-/** Everything one store of the phone holds; nothing where there is no store yet. @param {string} name @returns {Promise<any[]>} */
+/** Everything one store of the phone holds; nothing where there is no store yet. @param {string} name
+ * @returns {Promise<any[]>} */
 function stored(name) {
   return new Promise((resolve) => {
     const asked = indexedDB.open('tarsus');
@@ -21,10 +22,20 @@ function stored(name) {
     asked.onerror = () => resolve([]);
     asked.onsuccess = () => {
       const db = asked.result;
-      if (!db.objectStoreNames.contains(name)) { db.close(); resolve([]); return; }
+      if (!db.objectStoreNames.contains(name)) {
+        db.close();
+        resolve([]);
+        return;
+      }
       const all = db.transaction(name).objectStore(name).getAll();
-      all.onerror = () => { db.close(); resolve([]); };
-      all.onsuccess = () => { db.close(); resolve(all.result); };
+      all.onerror = () => {
+        db.close();
+        resolve([]);
+      };
+      all.onsuccess = () => {
+        db.close();
+        resolve(all.result);
+      };
     };
   });
 }
@@ -61,7 +72,11 @@ async function shellsAgain(build, asked) {
 /** A page as a signed-in person gets it; nothing where that person may not open it.
  * @param {string} address @returns {Promise<Response|null>} */
 async function signedIn(address) {
-  const answer = await fetch(address, { credentials: 'same-origin', headers: { Accept: 'text/html' }, cache: 'no-store' });
+  const answer = await fetch(address, {
+    credentials: 'same-origin',
+    headers: { Accept: 'text/html' },
+    cache: 'no-store',
+  });
   if (answer.status === 403) return null;
   if (!answer.ok || answer.redirected) throw new Error(`${address} was not to be had: nobody is signed in`);
   return answer;
@@ -99,23 +114,34 @@ async function shellOf(build, request, key) {
   return answer;
 }
 
-/** Answers that came after their page was shown as last known, until the page takes them. @type {Map<string, Response>} */
+/** Answers that came after their page was shown as last known, until the page takes them.
+ * @type {Map<string, Response>} */
 const arrived = new Map();
 
 /** A page as the network has it now. Where it is slow, what is known is shown, and the answer is taken when it comes.
- * @param {Build} build @param {FetchEvent} event @param {boolean} kept  whether the page is one that is kept as last known */
+ * @param {Build} build @param {FetchEvent} event
+ * @param {boolean} kept  whether the page is one that is kept as last known */
 async function asked(build, event, kept) {
   const { request } = event, address = bare(request.url), came = arrived.get(address);
-  if (came) { arrived.delete(address); return came; }
-  const answer = fetch(request).then(async (found) => { if (kept && found.ok && !found.redirected) await keepPage(new URL(address).pathname, found); return found; });
-  const slow = new Promise((resolve) => { setTimeout(() => resolve('slow'), PATIENCE_MS); });
+  if (came) {
+    arrived.delete(address);
+    return came;
+  }
+  const answer = fetch(request).then(async (found) => {
+    if (kept && found.ok && !found.redirected) await keepPage(new URL(address).pathname, found);
+    return found;
+  });
+  const slow = new Promise((resolve) => {
+    setTimeout(() => resolve('slow'), PATIENCE_MS);
+  });
   const first = await Promise.race([answer.catch(() => 'none'), slow]);
   if (first instanceof Response) return first;
   if (first === 'slow') event.waitUntil(tell(event.resultingClientId, address, answer));
   return (kept && await lastKnown(address, first === 'slow')) || standIn(build, first === 'slow', answer);
 }
 
-/** Tell the page that shows what is known that its answer came, or that none will. @param {string} client @param {string} address
+/** Tell the page that shows what is known that its answer came, or that none will. @param {string} client
+ * @param {string} address
  * @param {Promise<Response>} answer */
 async function tell(client, address, answer) {
   const came = await answer.catch(() => null);
@@ -135,11 +161,15 @@ async function lastKnown(address, asking) {
   return kept ? withNotice(kept, asking) : null;
 }
 
-/** The page of our own for one that cannot be had now. @param {Build} build @param {boolean} asking @param {Promise<Response>} answer */
+/** The page of our own for one that cannot be had now. @param {Build} build @param {boolean} asking
+ * @param {Promise<Response>} answer */
 async function standIn(build, asking, answer) {
   const shell = await (await caches.open(cacheOf(build))).match(STAND_IN, { ignoreVary: true });
   if (!shell) return answer; // nothing of ours is here yet: the browser says what it has to say
-  return rewritten(shell, (page) => page.replace(/<body\b/, (body) => `${body} data-asking="${asking ? 'yes' : 'no'}"`));
+  return rewritten(
+    shell,
+    (page) => page.replace(/<body\b/, (body) => `${body} data-asking="${asking ? 'yes' : 'no'}"`),
+  );
 }
 
 /** @param {Response} kept @param {boolean} asking @returns {Promise<Response>} */
@@ -158,8 +188,8 @@ async function rewritten(kept, change) {
   return new Response(page, { status: 200, headers });
 }
 
-/** Whoever comes next does not see the pages of whoever was here, nor opens a shell. A sign-in page that did not come, or that
- * led on because somebody is signed in, is no signing out. @param {Build} build @param {Request} request */
+/** Whoever comes next does not see the pages of whoever was here, nor opens a shell. A sign-in page that did not come,
+ * or that led on because somebody is signed in, is no signing out. @param {Build} build @param {Request} request */
 async function afterSigningOut(build, request) {
   const answer = await fetch(request);
   if (!answer.ok) return answer;
@@ -182,10 +212,16 @@ export function start(build) {
   worker.addEventListener('fetch', (event) => {
     const { request } = event, { pathname, origin } = new URL(request.url);
     if (origin !== worker.location.origin) return;
-    const source = sourceOf({ method: request.method, path: pathname, navigates: request.mode === 'navigate', staticAt: build.staticAt });
+    const source = sourceOf({
+      method: request.method,
+      path: pathname,
+      navigates: request.mode === 'navigate',
+      staticAt: build.staticAt,
+    });
     if (source.kind === 'shell') event.respondWith(shellOf(build, request, source.key));
     else if (source.kind === 'static') event.respondWith(fromCache(build, request, pathname));
-    else if (source.kind === 'page' || source.kind === 'elsewhere') event.respondWith(asked(build, event, source.kind === 'page'));
+    else if (source.kind === 'page' || source.kind === 'elsewhere')
+      event.respondWith(asked(build, event, source.kind === 'page'));
     else if (source.kind === 'signed out') event.respondWith(afterSigningOut(build, request));
   });
 }

@@ -15,7 +15,8 @@ export function listenForNews(worker) {
   });
 }
 
-/** Today in a window of its own: one in which somebody calls a roll is not led away. @param {ServiceWorkerGlobalScope} worker */
+/** Today in a window of its own: one in which somebody calls a roll is not led away.
+ * @param {ServiceWorkerGlobalScope} worker */
 async function openToday(worker) {
   const windows = /** @type {readonly WindowClient[]} */ (await worker.clients.matchAll({ type: 'window' }));
   const open = windows.find(({ url }) => new URL(url).pathname === '/');

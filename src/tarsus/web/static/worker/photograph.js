@@ -1,5 +1,6 @@
 // @ts-check
-// Beside the page: opens a picture, makes the tables of a palette once and weighs what was tapped, so that the page never waits.
+// Beside the page: opens a picture, makes the tables of a palette once and weighs what was tapped, so that the page
+// never waits.
 
 import { fitted, NO_PICTURE, scaled } from '../shared/photo-scale.js';
 import { photographed, readerOfPhotographs, tapped, whose } from '../shared/photograph.js';
@@ -19,8 +20,11 @@ import { prepareFlock } from '../shared/reading.js';
  * @property {import('../shared/pack.js').Reader} reader
  * @property {number} strangers
  * @property {number[]} [factors] */
-/** @typedef {{doubts: string[], names: string[], chances: number[][], candidates: {id: number, chance: number}[], noneOfThese: number,
- *   reading: import('../shared/pack.js').Reading, lookNext: string|null}} Weighed   chances: a row a band, by `names` */
+/** @typedef
+ * {{doubts: string[], names: string[], chances: number[][], candidates: {id: number, chance: number}[],
+ * noneOfThese: number,
+ *   reading: import('../shared/pack.js').Reading, lookNext:
+ * string|null}} Weighed   chances: a row a band, by `names` */
 
 const beside = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 /** @type {{key: string, looks: import('../shared/photograph-looks.js').Looks}|null} */
@@ -65,7 +69,10 @@ function weigh({ palette, faded, camera, mean, bands, metal, layout, swap, birds
 /** Open a picture, turned as it was held, its longer side no longer than `longest`; or turn one that is open.
  * @param {{file?: File, image?: ImageBitmap, longest: number}} asked @returns {Promise<Opened>} */
 async function open({ file, image, longest }) {
-  const whole = image || await createImageBitmap(/** @type {File} */ (file), { imageOrientation: 'from-image' }).catch(() => { throw new Error(NO_PICTURE); });
+  const whole = image ||
+    await createImageBitmap(/** @type {File} */ (file), { imageOrientation: 'from-image' }).catch(() => {
+      throw new Error(NO_PICTURE);
+    });
   const { width, height } = fitted(image ? { width: whole.height, height: whole.width } : whole, longest);
   const canvas = new OffscreenCanvas(width, height), { pixels, mean } = scaled(whole, canvas, Boolean(image));
   whole.close();
@@ -75,9 +82,19 @@ async function open({ file, image, longest }) {
 beside.addEventListener('message', ({ data }) => {
   const { id, warm, asked, picture } = data;
   if (picture) {
-    open(picture).then((answer) => beside.postMessage({ id, answer }, [answer.pixels, answer.image]), (error) => beside.postMessage({ id, trouble: error.message }));
+    open(picture).then(
+      (answer) => beside.postMessage({ id, answer }, [answer.pixels, answer.image]),
+      (error) => beside.postMessage({ id, trouble: error.message }),
+    );
     return;
   }
-  if (warm) { looksFor(warm.palette, warm.faded); return; }
-  try { beside.postMessage({ id, answer: weigh(asked) }); } catch (error) { beside.postMessage({ id, trouble: error instanceof Error ? error.message : String(error) }); }
+  if (warm) {
+    looksFor(warm.palette, warm.faded);
+    return;
+  }
+  try {
+    beside.postMessage({ id, answer: weigh(asked) });
+  } catch (error) {
+    beside.postMessage({ id, trouble: error instanceof Error ? error.message : String(error) });
+  }
 });
