@@ -172,3 +172,13 @@ def test_a_process_keeps_no_more_than_so_many_answers_the_oldest_go(
         assert [bell.ring_of_the_day(day) for day in days] == [1, 2, 3]
     with asking(kept=True):
         assert [bell.ring_of_the_day(day) for day in reversed(days)] == [3, 2, 4]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_was_asked_as_of_a_moment_of_its_own_is_not_kept(clock: list[datetime]) -> None:
+    build()
+    bell = Bell()
+    for _ in range(2):
+        with asking(kept=True):
+            bell.ring(NOON + timedelta(seconds=20))
+    assert (clock, bell.rung) == ([NOON], 2)

@@ -15,7 +15,7 @@ from phones import SEVEN, Phone
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.flock import flock_of
 from tarsus.queries.observers import observers_of
-from tarsus.queries.pack import NoSuchExhibit, pack_of
+from tarsus.queries.pack import NoSuchExhibit, pack_of, pack_sent
 from tarsus.records import models as rows
 from wendlebrook import BEGUN, DAY, MORNING, Wendlebrook
 
@@ -340,3 +340,11 @@ def test_a_carcase_without_bands_lowers_what_a_count_should_find(park: Wendlebro
     )
     avocets = taken(park)["flocks"][0]
     assert (avocets["counted"], avocets["carcases"], len(avocets["birds"])) == (4, 1, 5)
+
+
+def test_a_kept_pack_is_sent_as_of_now_so_that_a_phone_counts_nothing_twice(park: Wendlebrook) -> None:
+    sent = json.loads(
+        pack_sent(park.shingle, park.actors.tilda, LATER).made_at(LATER + timedelta(seconds=40))
+    )
+    assert datetime.fromisoformat(sent.pop("made_at")) == LATER + timedelta(seconds=40)
+    assert sent == {key: told for key, told in taken(park).items() if key != "made_at"}

@@ -40,7 +40,7 @@ from tarsus.queries.kept_catch_ups import PlanNow, open_plans
 from tarsus.queries.marks import WornBand
 from tarsus.queries.once import asking_too, once
 from tarsus.queries.one_park import one_park
-from tarsus.queries.pack import PackSent
+from tarsus.queries.pack import PackSent, without_moment
 from tarsus.queries.pack_whole import whole_stacks
 from tarsus.queries.park import park_face
 from tarsus.queries.people import people_who_record
@@ -71,7 +71,7 @@ NAILS: Final = ("good", "trimmed", "long, left")
 def hand_pack_sent(person_id: int, now: datetime) -> PackSent:
     """The pack of `hand_pack_of_park`, written out: phones ask for it far more often than it changes."""
     told = hand_pack_of_park(person_id, now)
-    return PackSent(told["version"], json.dumps(told).encode())
+    return without_moment(told["version"], told)
 
 
 def hand_pack_of_park(person_id: int, now: datetime) -> Json:

@@ -125,7 +125,7 @@ def _shared() -> _Kept | None:
         if latest is None or not latest.goes_on(version, now):
             latest = _Kept(version, now)
         elif _minute(latest.moment) != _minute(now):
-            latest = _Kept(version, now, {k: v for k, v in latest.answers.items() if not _at_a_moment(k)})
+            latest = _Kept(version, now, {k: v for k, v in latest.answers.items() if _moment_of(k) is None})
         _LATEST[:] = [latest]
         return latest
 
@@ -133,8 +133,12 @@ def _shared() -> _Kept | None:
 def _keep(page: _Page) -> None:
     """Keep what a page was told, unless something was written while it asked: it may have seen half of it."""
     shared = page.shared
-    new = {} if shared is None else {k: v for k, v in page.answers.items() if k not in shared.answers}
-    if shared is None or not new or version_now() != shared.version:
+    if shared is None:
+        return
+    # What was asked as of a moment of its own nobody asks for again.
+    of_this = (k for k in page.answers if k not in shared.answers and _moment_of(k) in (None, shared.moment))
+    new = {key: page.answers[key] for key in of_this}
+    if not new or version_now() != shared.version:
         return
     with _LOCK:
         shared.answers |= new
@@ -142,9 +146,9 @@ def _keep(page: _Page) -> None:
             del shared.answers[old]  # the ones kept longest
 
 
-def _at_a_moment(key: _Question) -> bool:
+def _moment_of(key: _Question) -> datetime | None:
     _, args, named = key
-    return any(isinstance(value, datetime) for value in (*args, *(value for _, value in named)))
+    return next((value for value in (*args, *(of for _, of in named)) if isinstance(value, datetime)), None)
 
 
 def _minute(moment: datetime) -> int:

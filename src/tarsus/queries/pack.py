@@ -70,17 +70,26 @@ class Pack:
 
 @dataclass(frozen=True)
 class PackSent:
-    """A pack as it is sent: its version, and the JSON in bytes."""
+    """A pack as it is sent: its version, and its JSON but for the moment."""
 
     version: str
     body: bytes
+
+    def made_at(self, now: datetime) -> bytes:
+        """The JSON as of now: what is kept holds until now, and a phone counts again what it heard later."""
+        return self.body[:-1] + b', "made_at": ' + json.dumps(_said(now, park_zone())).encode() + b"}"
+
+
+def without_moment(version: str, told: Mapping[str, Any]) -> PackSent:
+    """Write a pack out, all but its moment."""
+    return PackSent(version, json.dumps({key: of for key, of in told.items() if key != "made_at"}).encode())
 
 
 @once
 def pack_sent(exhibit_id: int, person_id: int, now: datetime, device: str = "") -> PackSent:
     """The pack of `pack_of`, written out: phones ask for it far more often than it changes."""
     found = pack_of(exhibit_id, person_id, now, device)
-    return PackSent(found.version, json.dumps(found.document).encode())
+    return without_moment(found.version, found.document)
 
 
 def pack_of(exhibit_id: int, person_id: int, now: datetime, device: str = "") -> Pack:

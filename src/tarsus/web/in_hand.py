@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET
 
@@ -25,9 +26,10 @@ def in_hand(request: HttpRequest) -> HttpResponse:
 @ensure_csrf_cookie
 def pack(request: HttpRequest) -> HttpResponse:
     """All birds with their bands, weights and duties, the stock, and the catch-ups that are planned."""
+    made_at = timezone.now()
     found = hand_pack_sent(person_id(request), asked_at())
     tag = f'"{found.version}"'
     headers = {"Cache-Control": "no-store", "ETag": tag}
     if request.headers.get("If-None-Match") == tag:
         return HttpResponse(status=304, headers=headers)
-    return HttpResponse(found.body, content_type="application/json", headers=headers)
+    return HttpResponse(found.made_at(made_at), content_type="application/json", headers=headers)

@@ -57,6 +57,7 @@ def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     try:
         with one_moment():  # a bird that moves meanwhile is in all of the pack, or in nothing of it
             device = request.headers.get("Tarsus-Device", "")[:64]
+            made_at = timezone.now()
             found = pack_sent(exhibit_id, _person(request), asked_at(), device)
     except NoSuchExhibit as missing:
         return JsonResponse({"reason": str(missing)}, status=404)
@@ -64,7 +65,7 @@ def pack(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     headers = {"Cache-Control": "no-store", "ETag": tag}
     if request.headers.get("If-None-Match") == tag:
         return HttpResponse(status=304, headers=headers)
-    return HttpResponse(found.body, content_type="application/json", headers=headers)
+    return HttpResponse(found.made_at(made_at), content_type="application/json", headers=headers)
 
 
 @may(KEEPER, RECORDS, json=True)
