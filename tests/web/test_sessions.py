@@ -12,6 +12,7 @@ from django.core.cache import cache
 from django.test import Client
 from django.utils import timezone
 
+from tarsus.actions.settings.park import set_park
 from tarsus.actions.settings.people import save_person
 from tarsus.core.words.browsers import browser_in_words
 from tarsus.queries.exports import tables_held
@@ -97,6 +98,25 @@ def test_a_session_at_a_desk_that_nobody_uses_ends_and_a_phones_does_not(
     assert "nobody had used this desk" in desk.get(answer["Location"]).content.decode()
     assert desk.get("/").status_code == 302
     assert SignedIn.objects.filter(ended_at__isnull=False).count() == 1
+
+
+def test_a_tablet_that_calls_itself_a_desk_stays_signed_in(people: dict[str, Person], park: Park) -> None:
+    Park.objects.update(desk_idle_minutes=30)
+    tablet = signed_in(DESK)
+    tablet.cookies["held"] = "1"
+    left_unused(31)
+    assert tablet.get("/").status_code == 200
+
+
+def test_a_park_that_begins_to_end_desks_shuts_nobody_out_who_is_at_work(
+    people: dict[str, Person], park: Park
+) -> None:
+    desk = signed_in(DESK)
+    left_unused(40)
+    set_park(by=people["ines"].pk, values={"desk_idle_minutes": 30})
+    assert desk.get("/").status_code == 200
+    left_unused(31)
+    assert desk.get("/").status_code == 302
 
 
 def test_what_was_typed_into_a_desk_that_ended_is_not_written(people: dict[str, Person], park: Park) -> None:

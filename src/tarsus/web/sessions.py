@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import timedelta
 from typing import Final
 
 from django.contrib.auth.models import AnonymousUser
 from django.core.cache import cache
+from django.db import OperationalError
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -45,7 +47,7 @@ class SessionsNoted:
         if before and before != now:
             end_session(before)
         if now and request.user.is_authenticated and counts and _is_due(request, now):
-            note_session(key=now, person_id=person_id(request), browser=_browser_of(request))
+            _note(request, now)
         return answer
 
 
@@ -63,6 +65,11 @@ def _look_at_desk(request: HttpRequest, key: str, *, used: bool) -> None:
         request.user = AnonymousUser()
         request.ended_unused = True  # type: ignore[attr-defined]  # the page where one signs in says why
     elif used and unused > ends_after / OF_ITS_TIME:
+        _note(request, key)
+
+
+def _note(request: HttpRequest, key: str) -> None:
+    with suppress(OperationalError):  # a busy register keeps nobody from looking; a later page notes it
         note_session(key=key, person_id=person_id(request), browser=_browser_of(request))
 
 
@@ -75,7 +82,8 @@ def _somebody_did(request: HttpRequest) -> bool:
 
 
 def _on_phone(request: HttpRequest) -> bool:
-    return is_a_phone(request.headers.get("User-Agent", ""))
+    """Whether somebody holds it in the hand; of a tablet that calls itself a desk its own page says so."""
+    return is_a_phone(request.headers.get("User-Agent", "")) or request.COOKIES.get("held") == "1"
 
 
 def _browser_of(request: HttpRequest) -> str:

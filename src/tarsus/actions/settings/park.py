@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from django.db import transaction
+from django.utils import timezone
 
 from tarsus.actions.known import known_person
 from tarsus.actions.settings.rows import said, save_row
 from tarsus.core.errors import UnknownWord, WrongValue
-from tarsus.records.models import Colour, Park
+from tarsus.records.models import Colour, Park, SignedIn
 from tarsus.records.models.words import ReadsAs, Side, VisitorPages
 
 _CHANCES: Final = ("strangers", "gone_per_year", "wanted_misnaming")
@@ -67,7 +68,11 @@ def set_park(*, by: int, values: Mapping[str, Any]) -> None:
     _check_sides(asked["female_side"], asked["male_side"])
     _check_letter(asked["metal_letter"])
     _check_numbers(asked)
+    before, ends_after = row.desk_idle_minutes, asked["desk_idle_minutes"]
     save_row(row, {field: asked[field] for field in {*values, "name"}}, by)
+    if ends_after and (not before or ends_after < before):
+        # Until now the last use was kept less closely: nobody who is at work is shut out by that.
+        SignedIn.objects.filter(ended_at__isnull=True).update(last_used_at=timezone.now())
 
 
 def check_zone(name: str) -> None:

@@ -19,6 +19,11 @@
     else delete root.hand;
   };
   show();
+  // A tablet may call itself a desk, as iPads do: it says itself that it is held in the hand.
+  if (matchMedia('(hover: none) and (pointer: coarse)').matches) {
+    const secure = location.protocol === 'https:' ? '; Secure' : '';
+    document.cookie = `held=1; Path=/; Max-Age=31536000; SameSite=Lax${secure}`;
+  }
   addEventListener('storage', show);
   addEventListener('tarsus-scheme', show);
 })();
