@@ -9,6 +9,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from django.db import transaction
 
 from tarsus.actions.errands import Errands
 
@@ -29,6 +30,22 @@ def test_without_a_server_an_errand_is_done_at_once(caplog: pytest.LogCaptureFix
     assert "the disk is full" in caplog.text
 
 
+@pytest.mark.django_db(transaction=True)
+def test_an_errand_asked_for_in_a_transaction_is_done_when_its_rows_can_be_read() -> None:
+    done, over = [], threading.Event()
+    errands = Errands()
+    errands.begin()
+    with transaction.atomic():
+        errands.ask(lambda: done.append("late"))
+        with transaction.atomic():
+            errands.ask(over.set)
+        assert not over.is_set()
+        done.append("written")
+    assert over.wait(WAITS_S)
+    assert done == ["written", "late"]
+
+
+@pytest.mark.django_db(transaction=True)
 def test_a_server_does_not_wait_for_its_errands_and_does_what_waits_once(
     caplog: pytest.LogCaptureFixture,
 ) -> None:

@@ -9,8 +9,9 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable, Iterable
+from functools import partial
 
-from django.db import connections
+from django.db import connections, transaction
 
 _LOG = logging.getLogger(__name__)
 
@@ -39,6 +40,10 @@ class Errands:
         if not self.beside:
             _do(errand)
             return
+        # What another thread does sees no rows before they are committed.
+        transaction.on_commit(partial(self._hear, errand))
+
+    def _hear(self, errand: Errand) -> None:
         with self._heard:
             self._waiting[errand] = None
             self._heard.notify()

@@ -48,6 +48,8 @@ def learn_readers(now: datetime) -> int:
             continue
         found[person] = version, _lesson(thought, person, own, checks, drawn)
     gone = [person for person in set(kept) - set(by_person) if person is not None]
+    if not found and not gone:
+        return 0  # nothing new: the writer's turn is left to others
     with transaction.atomic():
         for person, (version, learned) in found.items():
             row = LearnedReader.objects.filter(person=person).first() or LearnedReader(person_id=person)

@@ -32,6 +32,7 @@ def serve_register(host: str, port: int, *, certificate: Path | None = None, key
     While it is served nobody can put another register in its place.
     """
     from django.conf import settings
+    from django.db import connections
     from granian import Granian
     from granian.constants import Interfaces
     from granian.log import LogLevels
@@ -51,6 +52,7 @@ def serve_register(host: str, port: int, *, certificate: Path | None = None, key
         ssl_cert=certificate,
         ssl_key=key,
     )
+    connections.close_all()  # a worker that is forked inherits no open register
     with held(Path(settings.HOME), alone=False):
         server.serve()
     return 0
