@@ -226,7 +226,7 @@ def test_where_another_connection_was_faster_the_fact_is_known(
     ("step", "kind", "said"),
     [
         ("keep_checkpoints", "closed", "the watch could not be carried forward"),
-        ("learn_readers", "sighting", "what the checks teach could not be learned"),
+        ("learn_readers", "sighting", "an errand could not be done: learn_of_readers"),
     ],
 )
 def test_what_may_be_made_later_never_keeps_a_phone_from_its_answer(

@@ -86,6 +86,13 @@ def test_a_text_that_no_register_can_keep_is_refused_at_its_field(text: object, 
     str(refusal.value).encode()
 
 
+@pytest.mark.parametrize("told", [{"\ud800": None}, {"legs": [{"n": "a\x00b"}]}, {"a": {"b": ["\udfff"]}}])
+def test_a_document_is_refused_for_any_word_in_it_that_no_register_can_keep(told: dict[str, Any]) -> None:
+    with pytest.raises(WrongValue, match="a character that cannot be kept") as refusal:
+        heard("rule_set", species=1, from_on="2026-06-11", metal={}, colours=told)
+    assert refusal.value.place == "colours"
+
+
 def test_a_text_of_several_lines_may_have_them() -> None:
     assert heard("note", bird=3, text="two\nlines\tand a tab")["text"] == "two\nlines\tand a tab"
 

@@ -119,8 +119,23 @@ def _other(field: Field, value: Any, place: str, palette: Palette) -> Any:
         case Kind.PART:
             return _part(field, value, place, palette)
         case Kind.DOCUMENT:
-            return parse_object(value, place)
+            return _document(value, place)
     raise AssertionError(f"{field.kind} has no reader")
+
+
+def _document(value: Any, place: str) -> Mapping[str, Any]:
+    """Whatever an object holds, as long as all its words and names can be kept."""
+    told = parse_object(value, place)
+    left: list[Any] = [told]
+    while left:
+        one = left.pop()
+        if isinstance(one, Mapping):
+            left += [*one.keys(), *one.values()]
+        elif isinstance(one, list):
+            left += one
+        elif isinstance(one, str) and _CONTROL.search(one):
+            raise WrongValue(place, "holds a character that cannot be kept; write it anew without it")
+    return told
 
 
 def _list(field: Field, value: Any, place: str, palette: Palette) -> tuple[Any, ...]:
