@@ -8,30 +8,17 @@ from uuid import uuid4
 
 import pytest
 
+from list_files import brought, table
 from tarsus.actions.imports import NothingBroughtIn, save_mapping
-from tarsus.actions.lists import ListAsked, ListBrought, MayNotTell, bring_list_in, planned_list
+from tarsus.actions.lists import ListAsked, MayNotTell, planned_list
 from tarsus.actions.mending import mend_line
 from tarsus.queries.imports import batch_told
 from tarsus.records import models as rows
 from tarsus.tables.choices import Choices
 from tarsus.tables.list_kinds import KINDS, known_heading, likely_kind, list_columns
 from tarsus.tables.reading import read_table
-from tarsus.tables.rows import Sheet
 
 pytestmark = pytest.mark.django_db
-
-
-def table(*lines: str) -> Sheet:
-    return read_table(("\n".join(lines) + "\n").encode(), "list.csv", known_heading)
-
-
-def brought(park: Any, *lines: str, by: str = "maren", **more: Any) -> ListBrought:
-    sheet = table(*lines)
-    kind = KINDS[likely_kind(sheet.headings)]
-    choices = Choices(**more.pop("choices", {}))
-    told = {"file_name": "list.csv", "digest": "d", "by": getattr(park.actors, by), **more}
-    columns = list_columns(sheet.headings, kind, {})
-    return bring_list_in(sheet=sheet, columns=columns, kind=kind, choices=choices, **told)
 
 
 def test_a_list_of_weights_is_told_as_of_its_days_and_once(park: Any) -> None:

@@ -9,7 +9,7 @@ from datetime import date, datetime, time
 from typing import Final
 from uuid import UUID
 
-from tarsus.tables.columns import Columns
+from tarsus.tables.columns import Columns, folded
 from tarsus.tables.dates import SlashOrder, UnclearDate, read_date
 from tarsus.tables.list_kinds import ID
 from tarsus.tables.list_known import ListBird, ListKnown, NotFound, nearest, one_named
@@ -20,6 +20,8 @@ _TIME: Final = re.compile(r"(\d{1,2})[:.h時](\d{2})?(?::\d{2})?分?(?:\s*uhr)?"
 _NUMBER: Final = re.compile(r"([\d\s'.,]*\d)\s*([a-zµ]*)\.?", re.I)
 _THOUSANDS: Final = re.compile(r"\d{1,3}[.,]\d{3}")
 _UNITS: Final = {"": 0.0, "g": 1.0, "gr": 1.0, "gram": 1.0, "grams": 1.0, "gramm": 1.0, "kg": 1000.0}
+_KILOGRAMS: Final = re.compile(r"\b(kgs?|kilos?|kilograms?|kilogramm|kilogrammes?|kilogramos?)\b|体重kg")
+_POUNDS: Final = re.compile(r"\b(lbs?|oz|pounds?|ounces?)\b")
 _EMPTY: Final = ("", "-", "?")
 
 
@@ -177,8 +179,13 @@ class Cells:
         unit = match[2].casefold() if match else ""
         if match is None or unit not in _UNITS:
             raise NotUnderstood(field, text, "is no weight", "write it as 850, 850 g or 0.85 kg")
-        in_kilograms = bool(re.search(r"\bkg\b|体重kg", self.heading(field).casefold()))
-        factor = _UNITS[unit] or (1000.0 if in_kilograms else 1.0)
+        # Folded, as it was known by: `weight_kg` is one word to a search for words.
+        heading = folded(self.heading(field))
+        if not unit and _POUNDS.search(heading):
+            raise NotUnderstood(
+                field, text, "stands under a heading in pounds or ounces", "write it in g or kg"
+            )
+        factor = _UNITS[unit] or (1000.0 if _KILOGRAMS.search(heading) else 1.0)
         digits = "".join(match[1].replace("'", "").split())
         if _THOUSANDS.fullmatch(digits) and factor == 1.0:
             ways = (re.sub(r"[.,]", "", digits), f"{float(digits.replace(',', '.')):g}")
