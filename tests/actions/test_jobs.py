@@ -14,6 +14,7 @@ from django.db import transaction
 from django.utils import timezone
 
 import wendlebrook
+from tarsus.actions import jobs
 from tarsus.actions.jobs import KEPT_DAYS, Outcome, Work, begin_job, file_of, jobs_at_work
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.exports import table_names
@@ -117,6 +118,29 @@ def test_one_job_at_a_time(garden: Wendlebrook) -> None:
     go_on.set()
     over(one), over(two)
     assert order == ["first", "second"]
+
+
+def test_a_job_gives_signs_of_life_while_it_says_nothing_and_while_it_waits(
+    garden: Wendlebrook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(jobs, "_BEATS_EVERY_S", 0.01)
+    go_on = Event()
+
+    def silent(_: Work) -> Outcome:
+        assert go_on.wait(LONGEST_S)
+        return Outcome("said at last")
+
+    both = [begun(garden, silent), begun(garden, silent)]
+    begins = dict(Job.objects.values_list("pk", "asked_at"))
+    until = time.monotonic() + LONGEST_S
+    try:
+        while not all(Job.objects.get(pk=one).beat_at > begins[one] for one in both):
+            assert time.monotonic() < until, "another server would take it for broken off"
+            time.sleep(0.01)
+    finally:
+        go_on.set()
+    assert [over(one).said for one in both] == ["said at last"] * 2
+    assert all(job.beat_at == job.ended_at for job in Job.objects.all())
 
 
 def test_what_is_written_and_how_it_ended_are_kept_together_or_not_at_all(garden: Wendlebrook) -> None:

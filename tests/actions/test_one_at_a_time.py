@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from threading import Thread
 from time import monotonic, sleep
 from uuid import uuid4
@@ -11,15 +12,31 @@ from django.db import connection, connections, transaction
 from django.utils import timezone
 
 from tarsus.actions.birds.identity import take_sex_sample
+from tarsus.actions.imports import Brought, bring_in
 from tarsus.actions.refusals import AlreadySo
 from tarsus.actions.telling import Told
-from tarsus.records.models import SexTest
+from tarsus.records.models import Bird, SexTest
+from tarsus.tables.choices import Choices
+from tarsus.tables.columns import columns_for, field_of
+from tarsus.tables.reading import read_table
 from wendlebrook import Wendlebrook
 
 pytestmark = [pytest.mark.postgresql, pytest.mark.django_db(transaction=True)]
 WAITS = "SELECT count(*) FROM pg_locks WHERE NOT granted"
 """Asked anew each time: what pg_stat_activity said first in a transaction it says to its end."""
 PATIENCE_S = 30
+
+
+def beside(rival: Thread) -> None:
+    """Let a rival begin, and go on once it waits, or has done without waiting."""
+    rival.start()
+    until = monotonic() + PATIENCE_S
+    while rival.is_alive() and monotonic() < until:
+        with connection.cursor() as cursor:
+            cursor.execute(WAITS)
+            if cursor.fetchone()[0]:
+                break
+        sleep(0.01)
 
 
 def test_one_label_goes_on_one_of_two_tubes_that_are_told_at_one_time(park: Wendlebrook) -> None:
@@ -42,17 +59,40 @@ def test_one_label_goes_on_one_of_two_tubes_that_are_told_at_one_time(park: Wend
     rival = Thread(target=other)
     with transaction.atomic():
         assert told(first)
-        rival.start()
-        # It goes on once the other waits, or has done without waiting.
-        until = monotonic() + PATIENCE_S
-        while rival.is_alive() and monotonic() < until:
-            with connection.cursor() as cursor:
-                cursor.execute(WAITS)
-                if cursor.fetchone()[0]:
-                    break
-            sleep(0.01)
+        beside(rival)
     rival.join(PATIENCE_S)
     assert not rival.is_alive()
     assert said != ["written"]
     assert "read the tube again" in said[0]
     assert SexTest.objects.filter(label="W-17").count() == 1
+
+
+def test_birds_without_a_number_come_in_once_of_two_imports_at_one_time(park: Wendlebrook) -> None:
+    lines = b"name,species,exhibit,since\nOrache,pied avocet,shingle aviary,2026-03-04\n"
+    sheet = read_table(lines, "park.csv", lambda heading: bool(field_of(heading)))
+    said: list[int] = []
+
+    def brought(ends: Callable[[Brought], None]) -> None:
+        done = bring_in(
+            sheet=sheet,
+            columns=columns_for(sheet.headings),
+            choices=Choices(letters="wader"),
+            file_name="park.csv",
+            digest="d",
+            by=park.actors.corin,
+            ends=ends,
+        )
+        said.append(len(done.birds))
+
+    def other() -> None:
+        try:
+            brought(lambda _: None)
+        finally:
+            connections.close_all()
+
+    rival = Thread(target=other)
+    brought(lambda _: beside(rival))
+    rival.join(PATIENCE_S)
+    assert not rival.is_alive()
+    assert said == [1, 0]
+    assert Bird.objects.filter(house_name="Orache").count() == 1

@@ -13,11 +13,11 @@ from django.utils import timezone
 
 from tarsus.actions.bulk.reader import RowsRefused
 from tarsus.actions.bulk.sheet import write_birds
-from tarsus.actions.known import known_person
+from tarsus.actions.known import known_person, one_at_a_time
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.imports import park_lettering, register_known
-from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, RefusedRow
+from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, Park, RefusedRow
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns
 from tarsus.tables.import_plan import ImportPlan, plan_import
@@ -142,6 +142,8 @@ def bring_in(
     register = _register()
     plan = _planned(sheet, columns, choices, register, progress)
     with transaction.atomic():
+        # Of two that bring in one file at one time the second sees what the first brought in.
+        one_at_a_time(Park, 1)
         if (now_known := _register()) != register:
             plan = _planned(sheet, columns, choices, now_known)
         if plan.pressing:

@@ -20,7 +20,7 @@ from typing import Final
 from uuid import UUID
 
 from django.conf import settings
-from django.db import OperationalError, connection, connections
+from django.db import InterfaceError, OperationalError, connection, connections
 from django.utils import timezone
 
 from tarsus.core.errors import TarsusError
@@ -30,6 +30,7 @@ from tarsus.records.models import Job
 KEPT_DAYS: Final = 30
 FILES_KEPT_DAYS: Final = 1
 _TELLS_EVERY_S: Final = 0.5
+_BEATS_EVERY_S: Final = 15.0
 _LOG: Final = logging.getLogger(__name__)
 _ONE_AT_A_TIME: Final = threading.Lock()
 _AT_IT: Final[set[UUID]] = set()
@@ -111,6 +112,10 @@ def file_of(job_id: UUID) -> Path:
 
 
 def _run(job_id: UUID, do: Callable[[Work], Outcome]) -> None:
+    over = threading.Event()
+    # Before the lock: a job that waits for the one before it lives too.
+    beats = threading.Thread(target=_beat, args=(job_id, over), daemon=True, name=f"beats of job {job_id}")
+    beats.start()
     try:
         with _ONE_AT_A_TIME:
             work = Work(job_id)
@@ -122,8 +127,24 @@ def _run(job_id: UUID, do: Callable[[Work], Outcome]) -> None:
         _LOG.exception("a job could not be finished")
         _end(job_id, FAILED, Outcome("It went wrong and was not finished; the server's log says why."))
     finally:
+        over.set()
+        beats.join()
         _AT_IT.discard(job_id)
         connections.close_all()
+
+
+def _beat(job_id: UUID, over: threading.Event) -> None:
+    """Give signs of life for a job, whether it waits, is within a transaction or says nothing for long.
+
+    Another server that hears none takes it for broken off, and it would be asked for a second time.
+    """
+    while not over.wait(_BEATS_EVERY_S):
+        try:
+            with suppress(OperationalError, InterfaceError):
+                Job.objects.filter(pk=job_id, ended_at__isnull=True).update(beat_at=timezone.now())
+        finally:
+            # It is long until the next: nothing is held open until then.
+            connections.close_all()
 
 
 def _end(job_id: UUID, outcome: str, told: Outcome) -> None:
