@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.utils import timezone
@@ -60,6 +61,13 @@ def test_a_sighting_of_another_time_is_a_question_and_never_a_sighting(
     (waits,) = waiting_facts()
     assert (str(waits.id), waits.by, waits.refused) == (fact["id"], "Tilda", True)
     assert [one["id"] for one in refused_late("p1")] == [fact["id"]], "its phone asks, and is told"
+
+
+def test_a_time_is_said_by_the_clock_of_the_park_though_no_page_asked(tilda: Phone) -> None:
+    rows.Park.objects.update(time_zone="Asia/Tokyo")
+    at = timezone.now() + timedelta(hours=3)
+    (told,) = tilda.send(said_at(tilda, at))
+    assert f"{at.astimezone(ZoneInfo('Asia/Tokyo')):%H:%M} lies ahead of now" in told
 
 
 @pytest.mark.parametrize("year", ["1850", "9999", "0001"])

@@ -30,6 +30,7 @@ from tarsus.actions.settings.pins import note_wrong_pin
 from tarsus.core.deeds.parsing import parse_id, parse_moment
 from tarsus.core.documents.values import parse_object
 from tarsus.core.errors import MalformedInput, TarsusError
+from tarsus.queries.days import park_zone
 from tarsus.queries.devices import digest_of_token, tokens_that_hold
 from tarsus.records.models import ToldDeed
 
@@ -85,7 +86,9 @@ def hear_facts(
     Raises:
         WrongValue: `clock` is no moment.
     """
-    return _hear(facts, Sending(voices_of_session(speaker, device), _offset(clock), device))
+    # A day that is told is one of the park's, also from a command or a job, where no page said whose.
+    with timezone.override(park_zone()):
+        return _hear(facts, Sending(voices_of_session(speaker, device), _offset(clock), device))
 
 
 def hear_device(
@@ -100,7 +103,8 @@ def hear_device(
     row = tokens_that_hold().filter(digest=digest_of_token(token)).first()
     if row is None:
         raise MayNotSpeak("of this device", "its token is not known; ask the administrator for a new one")
-    return _hear(facts, Sending(voices_of_device(row), _offset(clock), device))
+    with timezone.override(park_zone()):
+        return _hear(facts, Sending(voices_of_device(row), _offset(clock), device))
 
 
 def _hear(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list[Answer]:
