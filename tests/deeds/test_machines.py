@@ -148,6 +148,17 @@ def test_a_perch_scale_weighs_whose_chip_it_read_and_asks_of_a_stranger(
     assert str(waits.id) == strange["id"]
 
 
+def test_a_perch_weight_that_somebody_typed_is_no_reading_of_a_transponder(
+    reader: Program, park: Wendlebrook
+) -> None:
+    now = timezone.now()
+    typed = {"id": str(uuid4()), "kind": "weighed", "by": park.actors.maren, "bird": park["Kelp"]}
+    typed |= {"at": (now - timedelta(days=3)).isoformat(), "weight_g": 301.0, "where": "perch scale"}
+    assert _outcomes(person(park.actors.maren), typed | {"scale": "west"}) == ["written"]
+    assert rows.Weighing.objects.get().scale == "west"
+    assert not any(day.visited for day in bird_page(park["Kelp"], timezone.now()).strip)
+
+
 def test_a_device_reads_only_where_it_stands_and_what_a_transponder_can_carry(
     reader: Program, park: Wendlebrook
 ) -> None:

@@ -1,11 +1,12 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { usualFactors } from '../../src/tarsus/web/static/shared/places.js';
+import { placeFactors, usualFactors } from '../../src/tarsus/web/static/shared/places.js';
 import { bothAges, plumageFactors } from '../../src/tarsus/web/static/shared/plumage.js';
 import { posterior, prepareFlock } from '../../src/tarsus/web/static/shared/reading.js';
 import { withPlumage } from '../../src/tarsus/web/static/shared/sides.js';
 import { parkHour, partOfDay, timeFactors } from '../../src/tarsus/web/static/shared/times-of-day.js';
+import { BIRDS, FLOCK } from './made/shingle.mjs';
 
 const published = (name) => JSON.parse(readFileSync(new URL(`../published/${name}`, import.meta.url), 'utf8'));
 const READER = { swap: 0.02, flip: 0.01, overlook: 0.002, lost: 0.001, confusion: { red: {}, blue: {} } };
@@ -52,4 +53,22 @@ test('a plumage is asked for only where birds of both may be meant, and said twi
   assert.equal(bothAges([{ young: 0.95 }, { young: 0.05 }, {}]), true);
   assert.deepEqual(withPlumage({ 'left leg': ['red'] }, 'young'), { 'left leg': ['red'], plumage: 'young' });
   assert.deepEqual(withPlumage({ 'left leg': ['red'], plumage: 'young' }, 'young'), { 'left leg': ['red'] });
+});
+
+// Its page draws pictures by elements of its own, which node has none of.
+globalThis.HTMLElement ??= class {};
+globalThis.customElements ??= { define: () => undefined };
+const { Who } = await import('../../src/tarsus/web/static/page/who-state.js');
+
+test('what a visitor saw is weighed by the place, never by the hour at which it is told', () => {
+  const now = partOfDay(parkHour(new Date(), 'Europe/London'));
+  const birds = [{ ...BIRDS[0], times: { [now]: 3 } }, BIRDS[1]];
+  const park = { palette: {}, zone: 'Europe/London' }, exhibit = { id: 1, places: [] };
+  const pack = { reader: READER, exhibit, flocks: [{ ...FLOCK, birds }], park };
+  const who = new Who([pack], { put: async () => undefined }, 3);
+  who.visitor = true;
+  assert.deepEqual(who.usual(who.known()), [1, 1]);
+  who.exhibit = 1;
+  who.place = 4;
+  assert.deepEqual(who.usual(who.known()), placeFactors(birds.map(({ places }) => places), 4));
 });

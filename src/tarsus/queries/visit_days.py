@@ -13,7 +13,7 @@ from datetime import date, datetime
 from tarsus.queries.bird_strip import DayOfBird
 from tarsus.queries.days import day_begins, day_of, park_zone
 from tarsus.queries.transponders import visits_between
-from tarsus.records.models import Weighing
+from tarsus.records.models import ToldDeed, Weighing
 from tarsus.records.models.words import WeighedWhere
 from tarsus.records.standing import standing
 
@@ -36,6 +36,7 @@ def visit_days(bird_ids: Collection[int], since: datetime, now: datetime) -> dic
     for visit in visits_between(None, since, now, bird_ids):
         if visit.bird is not None and visit.over(now) and not visit.lies:
             found[visit.bird] |= {day_of(visit.first, zone), day_of(visit.last, zone)}
+    # A weight that somebody typed names its scale too; only the scale's own deed comes from a chip.
     on_scale = standing(
         Weighing.objects.filter(
             bird_id__in=bird_ids,
@@ -43,7 +44,7 @@ def visit_days(bird_ids: Collection[int], since: datetime, now: datetime) -> dic
             happened_at__gte=since,
             happened_at__lt=now,
         )
-    ).exclude(scale="")
+    ).filter(pk__in=ToldDeed.objects.filter(kind="perch_weight").values("pk"))
     for bird, at in on_scale.values_list("bird_id", "happened_at"):
         found[bird].add(day_of(at, zone))
     return {bird: frozenset(days) for bird, days in found.items()}

@@ -36,7 +36,8 @@ export function inferredBirds(call, flock) {
 /** @param {RollCall} call @param {Flock} flock @returns {Inferred} */
 function weighed(call, flock) {
   const { prior, states } = likelyStates(call, flock);
-  const outs = states.map((of) => setOut(call.state, flock, (fact) => inState(call, flock, of, fact)));
+  const usual = usualOnce(call, flock);
+  const outs = states.map((of) => setOut(call.state, flock, (fact) => inState(call, flock, of, fact, usual(fact))));
   if (!outs[0].groups.length) return new Map();
   try {
     return inferred(
@@ -64,11 +65,25 @@ function likelyStates(call, flock) {
   return { states: worth.map((s) => states[s]), prior: worth.map((s) => before[s] / whole) };
 }
 
+/** By how much each bird is likelier to be the one of a fact: the same in every state.
+ * @param {RollCall} call @param {Flock} flock @returns {(fact: Fact) => number[]} */
+function usualOnce(call, flock) {
+  /** @type {Map<Fact, number[]>} */
+  const made = new Map();
+  return (fact) => {
+    let factors = made.get(fact);
+    if (!factors) {
+      factors = usualFactors(flock.birds, fact.place ?? null, new Date(fact.at), call.pack.park.zone);
+      made.set(fact, factors);
+    }
+    return factors;
+  };
+}
+
 /** One reading in one state: how probable it is of each bird, and of none of them.
  * @param {RollCall} call @param {Flock} flock @param {import('../shared/reading.js').PreparedFlock} of
- * @param {Fact} fact */
-function inState(call, flock, of, fact) {
-  const factors = usualFactors(flock.birds, fact.place ?? null, new Date(fact.at), call.pack.park.zone);
+ * @param {Fact} fact @param {number[]} factors of each bird, for where and when it was read */
+function inState(call, flock, of, fact, factors) {
   const { straight, crossed, noneOfThese, evidence } = posterior(of, fact.reading || {}, {
     strangers: call.pack.strangers,
     factors,

@@ -6,7 +6,7 @@ import { hueOrder, wornColours } from '../shared/legkeys.js';
 import { wholeOf } from '../shared/open-leg.js';
 import { anySeen, NOT_SURE, sitesOf, withSwap } from '../shared/sides.js';
 import { identifyInStates, priorOfStates } from '../shared/lights.js';
-import { usualFactors } from '../shared/places.js';
+import { placeFactors, usualFactors } from '../shared/places.js';
 import { prepareFlock } from '../shared/reading.js';
 import { verdict } from '../shared/words.js';
 import { PhotoDesk } from './photo-desk.js';
@@ -147,8 +147,10 @@ export class Who {
     return states;
   }
 
-  /** By how much each bird is likelier to be the one here and now. @param {Known[]} known */
+  /** By how much each bird is likelier to be the one here and now; of what a visitor saw earlier, the one here.
+   * @param {Known[]} known */
   usual(known) {
+    if (this.visitor) return placeFactors(known.map(({ bird }) => bird.places), this.place);
     return usualFactors(known.map(({ bird }) => bird), this.place, new Date(), this.packs[0].park.zone);
   }
 
