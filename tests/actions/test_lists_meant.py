@@ -8,7 +8,13 @@ from typing import Any
 import pytest
 
 from list_files import brought
+from tarsus.actions.lists import planned_list
+from tarsus.queries.exports import tables_held
 from tarsus.records import models as rows
+from tarsus.tables.choices import Choices
+from tarsus.tables.list_kinds import KINDS, known_heading, likely_kind, list_columns
+from tarsus.tables.reading import read_table
+from tarsus.tables.writing import csv_text
 
 pytestmark = pytest.mark.django_db
 
@@ -40,3 +46,39 @@ def test_a_heading_in_pounds_is_refused_until_each_cell_says_its_unit(park: Any,
     assert (refused.field, refused.remedy) == (heading, "write it in g or kg")
     assert grams_of(park, "Sedge", date(2026, 4, 3)) == [300.0]
     assert grams_of(park, "Kelp", date(2026, 4, 3)) == []
+
+
+def test_a_parks_own_bird_id_is_the_parks_number_and_not_the_registers(park: Any) -> None:
+    rows.Bird.objects.filter(pk=park["Kelp"]).update(number=str(park["Samphire"]))
+    lines = ("bird_id,date,weight,where", f"{park['Samphire']},2026-04-03,310,in hand")
+    assert brought(park, *lines).told == 1
+    assert grams_of(park, "Kelp", date(2026, 4, 3)) == [310.0]
+    assert grams_of(park, "Samphire", date(2026, 4, 3)) == []
+
+
+def test_a_parks_own_exhibit_id_is_a_name_and_its_colour_id_no_colour_of_ours(park: Any) -> None:
+    rows.Exhibit.objects.filter(pk=park.shingle).update(name=str(park.reed))
+    lines = ("id,bird,date,exhibit_id", f"1,Kelp,2026-05-02,{park.reed}")
+    assert brought(park, *lines, what="sightings", said={"exhibit_id": "exhibit"}).told == 1
+    assert rows.Sighting.objects.get(bird=park["Kelp"], happened_at__date="2026-05-02").exhibit_id == (
+        park.shingle
+    )
+    colour = rows.Colour.objects.order_by("pk").values_list("pk", flat=True)[0]
+    lines = ("id,what,colour_id,size,amount,date", f"1,colour,{colour},9.9,40,2026-04-03")
+    done = brought(park, *lines, what="stock", said={"colour_id": "colour"})
+    assert [one.reason for one in done.refused] == [f"'{colour}' is no colour of the palette"]
+
+
+def test_the_ids_of_an_export_are_still_the_registers(park: Any) -> None:
+    species = rows.Species.objects.get(pk=park.avocet).name
+    brought(park, "nest,exhibit,species,begun", f"Box 4,Shingle Aviary,{species},2026-04-03")
+    brought(park, "kind,colour,size,amount,date", "colour,red,9.9,40,2026-04-03")
+    brought(park, "bird,date,weight,where", "Kelp,2026-04-03,310,in hand")
+    tables = {one.name: one for one in tables_held(date(2026, 6, 11))}
+    for name, once in (("nest", {}), ("stock", {"on": "2026-04-03"}), ("weighing", {})):
+        sheet = read_table("".join(csv_text(tables[name])).encode(), f"{name}.csv", known_heading)
+        kind = KINDS[likely_kind(sheet.headings)]
+        columns = list_columns(sheet.headings, kind, {})
+        plan = planned_list(sheet, columns, kind, Choices(once=once))
+        assert (plan.refused, len(plan.in_before) + len(plan.lines)) == ((), len(sheet.rows)), name
+        assert plan.in_before, name

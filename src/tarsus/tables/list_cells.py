@@ -22,6 +22,11 @@ _THOUSANDS: Final = re.compile(r"\d{1,3}[.,]\d{3}")
 _UNITS: Final = {"": 0.0, "g": 1.0, "gr": 1.0, "gram": 1.0, "grams": 1.0, "gramm": 1.0, "kg": 1000.0}
 _KILOGRAMS: Final = re.compile(r"\b(kgs?|kilos?|kilograms?|kilogramm|kilogrammes?|kilogramos?)\b|体重kg")
 _POUNDS: Final = re.compile(r"\b(lbs?|oz|pounds?|ounces?)\b")
+_OF_AN_EXPORT: Final = (
+    frozenset({ID, "exhibit_id", "species_id", "from_on", "forbids_chase"}),
+    frozenset({ID, "colour_id", "order_below"}),
+)
+"""Headings by which tables of nests and of stock are an export's: their own ids are whole numbers."""
 _EMPTY: Final = ("", "-", "?")
 
 
@@ -74,6 +79,16 @@ class Cells:
         except ValueError:
             return None
 
+    def by_id(self, field: str, text: str) -> bool:
+        """Whether a cell says the register's own id, as a table of an export does.
+
+        A park's own `bird_id` is the park's number: an id is one only beside what an export alone has.
+        """
+        if not (self.heading(field).endswith("_id") and text.isdecimal()):
+            return False
+        headings = {heading for heading, _ in self.columns.columns}
+        return self.given_id() is not None or any(own <= headings for own in _OF_AN_EXPORT)
+
     def bird(self) -> ListBird:
         """The bird of the line.
 
@@ -82,7 +97,7 @@ class Cells:
         """
         text = self.needed("bird")
         try:
-            if self.heading("bird") == "bird_id" and text.isdecimal():
+            if self.by_id("bird", text):
                 return self.known.bird_by_id(int(text))
             return self.known.bird(text)
         except NotFound as reason:
@@ -205,7 +220,7 @@ class Cells:
             NotUnderstood: nothing has this name.
         """
         text = self.needed(field)
-        if self.heading(field).endswith("_id") and text.isdecimal() and int(text) in names.values():
+        if self.by_id(field, text) and int(text) in names.values():
             return int(text)
         try:
             return one_named(text, names, what)
@@ -222,7 +237,7 @@ class Cells:
         text = self.text("colour")
         if not text:
             return ""
-        if self.heading("colour") == "colour_id" and text.isdecimal() and int(text) in self.known.colours:
+        if self.by_id("colour", text) and int(text) in self.known.colours:
             return self.known.colours[int(text)]
         names = {folded_word(name): name for name in self.known.palette.names}
         ours = names.get(folded_word(text)) or names.get(spellings("colours").get(folded_word(text), ""))
