@@ -6,9 +6,10 @@ again tells nothing twice, and a server that is killed goes on where it stopped 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final
+from datetime import date, datetime
+from typing import Any, Final
 
 from django.db import transaction
 from django.utils import timezone
@@ -24,7 +25,8 @@ from tarsus.actions.known import known_person
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import in_words
 from tarsus.core.errors import MalformedInput
-from tarsus.queries.lists import facts_heard, list_known, nest_of
+from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.lists import facts_heard, found_at, list_known, nest_of
 from tarsus.records.models import ImportBatch, RefusedRow
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns
@@ -34,6 +36,8 @@ from tarsus.tables.rows import Refusal, Row, Sheet
 
 _AT_ONCE: Final = 500
 """Lines told in one transaction: few enough that nobody at the register waits long."""
+_MORE: Final = ("hatched", "fledged")
+"""Events that say how many more, where eggs say how many there are."""
 _LEADS: Final = {"at": "on", "weight_g": "weight", "bird": "bird", "event": "eggs", "counted": "amount"}
 _LEADS_TOO: Final = {"by_amount": "amount", "name": "nest", "from_on": "begun", "test": "sample"}
 
@@ -171,12 +175,38 @@ def _nest_told(line: ListLine, by: int) -> Answer:
         new = [
             {**one, "nest": nest} for one in found if one["id"] not in map(str, facts_heard(line.ids[1:], ()))
         ]
+        new, against = _beside_what_stands(found_at(nest) if nest else frozenset(), new)
+        if against is not None:
+            transaction.set_rollback(True)
+            return against
         answers = hear_facts(facts=new, clock=None, device=AT_A_FORM, speaker=by)
         bad = [one for one in answers if one.outcome == REFUSED]
         if bad:
             transaction.set_rollback(True)
             return bad[0]
     return Answer(str(line.ids[0]), WRITTEN)
+
+
+def _beside_what_stands(
+    there: Collection[tuple[str, date, int | None]], found: list[dict[str, Any]]
+) -> tuple[list[dict[str, Any]], Answer | None]:
+    """What is new to a nest, and an answer against the first that says otherwise what was told.
+
+    Hatched and fledged are how many more: told again with another number or day they would be added up.
+    """
+    zone = park_zone()
+    new = []
+    for one in found:
+        event = one.get("event", "")
+        told = [(day, amount) for kind, day, amount in there if kind == event and event in _MORE]
+        if (day_of(datetime.fromisoformat(one["at"]), zone), one.get("amount")) in told:
+            continue
+        if told:
+            already = " and ".join(f"{amount} on {day}" for day, amount in sorted(told, key=str))
+            reason = f"{already} were told of this nest before; correct it at the nest, or leave the line out"
+            return [], Answer(one["id"], REFUSED, reason, event)
+        new.append(one)
+    return new, None
 
 
 def _refusal(line: ListLine, answer: Answer, columns: Columns) -> Refusal:

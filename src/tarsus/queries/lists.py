@@ -18,6 +18,7 @@ from tarsus.records.models import (
     Bird,
     Colour,
     Exhibit,
+    NestEvent,
     Place,
     SexTest,
     Species,
@@ -26,6 +27,7 @@ from tarsus.records.models import (
     ToldDeed,
     Transponder,
 )
+from tarsus.records.standing import standing
 from tarsus.tables.laboratory import label_key
 from tarsus.tables.list_known import ListBird, ListKnown
 
@@ -81,6 +83,13 @@ def nest_of(deed: UUID) -> int | None:
     """The nest that a deed began; nothing where the deed was not told."""
     wrote = ToldDeed.objects.filter(pk=deed).values_list("wrote", flat=True).first()
     return None if wrote is None else int(wrote["nest"])
+
+
+def found_at(nest: int) -> frozenset[tuple[str, date, int | None]]:
+    """What was told of a nest and stands: which event, of which day, how many."""
+    zone = park_zone()
+    events = standing(NestEvent.objects.filter(nest_id=nest)).values_list("kind", "happened_at", "amount")
+    return frozenset((kind, day_of(at, zone), amount) for kind, at, amount in events)
 
 
 def _birds() -> Iterator[ListBird]:
