@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import Final
 from uuid import UUID
 
-from django.db.models import Model
+from django.db.models import Max, Model
 
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.imports import park_palette
@@ -24,6 +24,7 @@ from tarsus.records.models import (
     Species,
     Stay,
     Stock,
+    StockChange,
     ToldDeed,
     Transponder,
 )
@@ -58,7 +59,21 @@ def list_known(now: datetime) -> ListKnown:
             for key, kind, colour, size in Stock.objects.values_list("id", "kind", "colour_id", "size")
         },
         colours=colours,
+        changed=_drawers_changed(),
     )
+
+
+def _drawers_changed() -> dict[int, datetime]:
+    """When each drawer last changed: by the day that was told of, otherwise when it was written down."""
+    moved = StockChange.objects.filter(deed__isnull=True).values_list("stock").annotate(last=Max("at"))
+    latest: dict[int, datetime] = dict(moved)
+    deeds = ToldDeed.objects.filter(kind__in=("stock_changed", "stock_counted"))
+    told = dict(deeds.values_list("id", "happened_at"))
+    by_deed = StockChange.objects.filter(deed__isnull=False).values_list("stock_id", "deed", "at")
+    for stock, deed, at in by_deed:
+        moment = told.get(deed, at) if deed is not None else at
+        latest[stock] = max(latest.get(stock, moment), moment)
+    return latest
 
 
 def facts_heard(ids: Collection[UUID], kinds: Collection[str]) -> frozenset[UUID]:

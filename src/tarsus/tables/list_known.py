@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, tzinfo
+from datetime import date, datetime, tzinfo
 
 from tarsus.core.marks.palette import Palette
 from tarsus.tables.known import engraving_key, name_key
@@ -40,7 +40,10 @@ class ListBird:
 
 @dataclass(frozen=True, slots=True)
 class ListKnown:
-    """The register as a list must know it. Names map to ids; `samples` to (sample, bird)."""
+    """The register as a list must know it. Names map to ids; `samples` to (sample, bird).
+
+    `changed` says of a drawer when it was last counted, filled or taken from.
+    """
 
     today: date
     zone: tzinfo
@@ -52,6 +55,7 @@ class ListKnown:
     samples: Mapping[str, tuple[str, int]]
     drawers: Mapping[tuple[str, str, str], int]
     colours: Mapping[int, str] = field(default_factory=dict)
+    changed: Mapping[int, datetime] = field(default_factory=dict)
     _by_id: dict[int, ListBird] = field(default_factory=dict)
     _several: dict[str, list[ListBird]] = field(default_factory=dict)
 

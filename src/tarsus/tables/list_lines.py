@@ -22,13 +22,15 @@ class Said:
     """What a line says: facts (kind, fields, `at` as a moment), and the words that show it.
 
     `key` is what makes it this line and no other: the same words of the same day are the same facts. In
-    `facts` the nest that a line begins is the nest of those after it.
+    `facts` the nest that a line begins is the nest of those after it. `overtaken`: the register knows of
+    something later that this would undo.
     """
 
     called: str
     words: str
     key: tuple[Any, ...]
     facts: tuple[Fact, ...]
+    overtaken: bool = False
 
 
 def line_said(kind: str, cells: Cells) -> Said:
@@ -166,7 +168,11 @@ def _stock(cells: Cells) -> Said:
     else:
         fact = {"kind": "stock_counted", "at": at, "stock": drawer, "counted": amount}
     called = " ".join(part for part in (colour, what if what != "colour" else "bands", size) if part)
-    return Said(called, f"{when}: {amount}", (what, colour, size, amount, when), (fact,))
+    changed = cells.known.changed.get(drawer or 0)
+    # A count of a day stands for the whole day, lest one of this morning be refused for its own hour.
+    until = at if ":" in when else datetime.combine(at.date(), time.max, cells.known.zone)
+    overtaken = changed is not None and changed > until
+    return Said(called, f"{when}: {amount}", (what, colour, size, amount, when), (fact,), overtaken)
 
 
 def _nests(cells: Cells) -> Said:

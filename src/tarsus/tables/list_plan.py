@@ -110,12 +110,12 @@ def plan_list(
                 asked.setdefault(key, (reason, []))[1].append(row.line)
             continue
         read.append(ListLine(row.line, row, said, _ids(kind, cells, said)))
-    told, before, twice = _sorted_out(read, kind, heard)
-    bad = {one.line for one in refused} | {one.line for one in twice}
+    told, before, not_told = _sorted_out(read, kind, columns.by_field.get("on", "on"), heard)
+    bad = {one.line for one in refused} | {one.line for one in not_told}
     return ListPlan(
         kind=kind,
         lines=tuple(told),
-        refused=tuple(sorted([*refused, *twice], key=lambda one: one.line)),
+        refused=tuple(sorted([*refused, *not_told], key=lambda one: one.line)),
         refused_rows=tuple(row for row in sheet.rows if row.line in bad),
         remarks=tuple(sheet.passed_over),
         in_before=tuple(before),
@@ -184,26 +184,34 @@ def _ids(kind: ListKind, cells: Cells, said: Said) -> tuple[UUID, ...]:
 
 
 def _sorted_out(
-    read: list[ListLine], kind: ListKind, heard: Callable[[Collection[UUID]], Collection[UUID]]
+    read: list[ListLine],
+    kind: ListKind,
+    heading: str,
+    heard: Callable[[Collection[UUID]], Collection[UUID]],
 ) -> tuple[list[ListLine], list[int], list[Refusal]]:
-    """Lines that are new, those told before, and those that say what another line of the file says."""
+    """Lines that are new, those told before, and those that may not be told: they say what another
+    line of the file says, or what was overtaken since the day under `heading`.
+    """
     there = set(heard([key for one in read for key in one.ids]))
-    told, before, twice = [], [], []
+    told, before, refused = [], [], []
     first: dict[Any, int] = {}
     for one in read:
         same: Any = one.said.key[:3] if kind.name == "stock" else one.ids[0]
         if there.issuperset(one.ids):
             before.append(one.line)
+        elif one.said.overtaken:
+            late = ("was counted or used since then", "count the drawer again, and write that day")
+            refused.append(Refusal(one.line, heading, *late, one.row.sheet))
         elif same in first:
             of_stock = kind.name == "stock"
             reason = f"{'is the same drawer as' if of_stock else 'says the same as'} line {first[same]}"
-            twice.append(
+            refused.append(
                 Refusal(one.line, "", reason, "leave one of them out, or tell them apart", one.row.sheet)
             )
         else:
             first[same] = one.line
             told.append(one)
-    return told, before, twice
+    return told, before, refused
 
 
 def facts_of(line: ListLine, by: int) -> list[dict[str, Any]]:
