@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
 
-from list_files import brought
+from list_files import brought, table
 from tarsus.actions.lists import planned_list
 from tarsus.queries.exports import tables_held
+from tarsus.queries.lists import list_known
 from tarsus.records import models as rows
 from tarsus.tables.choices import Choices
 from tarsus.tables.list_kinds import KINDS, known_heading, likely_kind, list_columns
+from tarsus.tables.list_plan import plan_list
 from tarsus.tables.reading import read_table
 from tarsus.tables.writing import csv_text
+from wendlebrook import MORNING
 
 pytestmark = pytest.mark.django_db
+NOON = datetime(2026, 6, 11, 11, tzinfo=UTC)
+"""By the park's clocks, a summer hour ahead."""
 
 
 def grams_of(park: Any, bird: str, on: date) -> list[float]:
@@ -82,3 +87,15 @@ def test_the_ids_of_an_export_are_still_the_registers(park: Any) -> None:
         plan = planned_list(sheet, columns, kind, Choices(once=once))
         assert (plan.refused, len(plan.in_before) + len(plan.lines)) == ((), len(sheet.rows)), name
         assert plan.in_before, name
+
+
+def test_a_day_alone_that_is_today_is_now_in_the_morning_and_noon_later(park: Any) -> None:
+    sheet = table("bird,date,weight,where", "Kelp,2026-06-11,310,in hand", "Sedge,2026-06-10,295,in hand")
+    kind = KINDS["weights"]
+    columns = list_columns(sheet.headings, kind, {})
+    ids = set()
+    for now, hour in ((MORNING, MORNING), (MORNING + timedelta(hours=9), NOON)):
+        plan = plan_list(sheet, columns, kind, Choices(), list_known(now), lambda _: ())
+        assert [one.said.facts[0]["at"] for one in plan.lines] == [hour, NOON - timedelta(days=1)]
+        ids.add(tuple(one.ids for one in plan.lines))
+    assert len(ids) == 1, "later that day it is the same fact"

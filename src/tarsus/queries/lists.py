@@ -45,6 +45,7 @@ def list_known(now: datetime) -> ListKnown:
     tests = SexTest.objects.order_by("happened_at").values_list("label", "id", "bird_id")
     return ListKnown(
         today=day_of(now, zone),
+        now=now,
         zone=zone,
         birds=tuple(_birds()),
         exhibits=exhibits,

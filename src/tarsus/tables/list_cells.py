@@ -140,6 +140,8 @@ class Cells:
             return at, here.isoformat(" ", "seconds").removesuffix(":00")
         day, hour = self.day(), self._time()
         at = datetime.combine(day, hour or time(12), self.known.zone)
+        if hour is None and day == self.known.today:
+            at = min(at, self.known.now)  # in the morning noon is still to come
         return at, f"{day} {hour.isoformat('minutes') if hour else ''}".strip()
 
     def _time(self) -> time | None:

@@ -46,6 +46,7 @@ class ListKnown:
     """
 
     today: date
+    now: datetime
     zone: tzinfo
     birds: tuple[ListBird, ...]
     exhibits: Mapping[str, int]
