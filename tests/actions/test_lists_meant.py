@@ -99,3 +99,12 @@ def test_a_day_alone_that_is_today_is_now_in_the_morning_and_noon_later(park: An
         assert [one.said.facts[0]["at"] for one in plan.lines] == [hour, NOON - timedelta(days=1)]
         ids.add(tuple(one.ids for one in plan.lines))
     assert len(ids) == 1, "later that day it is the same fact"
+
+
+@pytest.mark.parametrize("text", ["3 OCT 2021", "3 OCTOBER 2021", "2021-10-03T00", "3 Oct 2021"])
+def test_a_month_in_capitals_is_one(park: Any, text: str) -> None:
+    sheet = table("bird,date,weight,where", f"Kelp,{text},310,in hand")
+    plan = planned_list(
+        sheet, list_columns(sheet.headings, KINDS["weights"], {}), KINDS["weights"], Choices()
+    )
+    assert [one.said.words for one in plan.lines] == ["2021-10-03: 310 g, in hand"]

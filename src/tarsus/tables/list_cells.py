@@ -17,6 +17,8 @@ from tarsus.tables.park_words import folded_word, spellings
 from tarsus.tables.rows import Row
 
 _TIME: Final = re.compile(r"(\d{1,2})[:.h時](\d{2})?(?::\d{2})?分?(?:\s*uhr)?", re.I)
+_TIME_FOLLOWS: Final = re.compile(r"(?<=\d)T(?=\d)")
+"""Between the day and the time of a moment; any other T is a letter of a month."""
 _NUMBER: Final = re.compile(r"([\d\s'.,]*\d)\s*([a-zµ]*)\.?", re.I)
 _THOUSANDS: Final = re.compile(r"\d{1,3}[.,]\d{3}")
 _UNITS: Final = {"": 0.0, "g": 1.0, "gr": 1.0, "gram": 1.0, "grams": 1.0, "gramm": 1.0, "kg": 1000.0}
@@ -112,7 +114,9 @@ class Cells:
         """
         text = self.needed(field)
         try:
-            found = read_date(text.split("T")[0], self.known.today, self.slashes, southern=self.southern)
+            found = read_date(
+                _TIME_FOLLOWS.split(text)[0], self.known.today, self.slashes, southern=self.southern
+            )
         except UnclearDate as reason:
             raise NotUnderstood(field, text, reason.reason, reason.remedy) from None
         if found is None or found.precision != "day":
