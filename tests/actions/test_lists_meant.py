@@ -108,3 +108,12 @@ def test_a_month_in_capitals_is_one(park: Any, text: str) -> None:
         sheet, list_columns(sheet.headings, KINDS["weights"], {}), KINDS["weights"], Choices()
     )
     assert [one.said.words for one in plan.lines] == ["2021-10-03: 310 g, in hand"]
+
+
+def test_none_hatched_is_no_event_and_needs_no_day(park: Any) -> None:
+    species = rows.Species.objects.get(pk=park.avocet).name
+    head = "nest,exhibit,species,begun,eggs,hatched,hatched on,fledged"
+    done = brought(park, head, f"Box 4,Shingle Aviary,{species},2026-04-03,0,0,,0")
+    assert (done.told, done.refused) == (1, ())
+    events = rows.Nest.objects.get(name="Box 4").events
+    assert set(events.values_list("kind", "amount")) == {("eggs", 0)}

@@ -195,7 +195,8 @@ def _nests(cells: Cells) -> Said:
         ("hatched", "hatched", ("hatched on",)),
         ("fledged", "fledged", ("fledged on", "ended")),
     ):
-        if not cells.text(field):
+        # None hatched is nothing that happened on a day; no eggs is what somebody found.
+        if not cells.text(field) or (event != "eggs" and cells.whole(field) == 0):
             continue
         day = next((found for one in days if (found := cells.optional_day(one)) is not None), None)
         if day is None:
