@@ -117,3 +117,11 @@ def test_none_hatched_is_no_event_and_needs_no_day(park: Any) -> None:
     assert (done.told, done.refused) == (1, ())
     events = rows.Nest.objects.get(name="Box 4").events
     assert set(events.values_list("kind", "amount")) == {("eggs", 0)}
+
+
+def test_a_day_of_before_the_register_is_refused_with_what_mends_it(park: Any) -> None:
+    done = brought(park, "bird,date,exhibit", "Kelp,2001-05-02,Shingle Aviary")
+    (refused,) = done.refused
+    assert refused.reason.endswith("lies before this register begins")
+    assert refused.remedy.endswith("or say first since when the birds live here")
+    assert not rows.Sighting.objects.filter(happened_at__year=2001).exists()

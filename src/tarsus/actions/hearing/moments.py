@@ -42,6 +42,7 @@ def question_of_time(deed: Deed, happened_at: datetime, begins: datetime) -> str
         return f"{said} lies ahead of now; was the clock right? Say it again with the time it was"
     if deed.offline and happened_at < begins:
         return (
-            f"{said} lies before this register begins; was the clock right? Say it again with the time it was"
+            f"{said} lies before this register begins; was the clock right? "
+            "Say it again with the time it was, or say first since when the birds live here"
         )
     return ""
