@@ -23,6 +23,8 @@ import numpy as np
 from tarsus.core.marks.birds import Bird
 from tarsus.core.marks.marks import Marks
 from tarsus.core.marks.palette import BUILT_IN
+from tarsus.core.photographs.ageing import CheckedBand, aged_by_checks
+from tarsus.core.photographs.cameras import AS_THOUGHT
 from tarsus.core.photographs.colours import Photographed, photographed
 from tarsus.core.photographs.light import LUMINANCE, SRGB_TO_XYZ
 from tarsus.core.photographs.pixels import linear, tapped
@@ -37,6 +39,8 @@ with warnings.catch_warnings():
     import colour
 
 LIGHTS = ("D50", "D55", "D65", "D75", "A", "FL2", "FL7", "FL11", "LED-B2", "LED-B4", "LED-V1")
+USUAL, FAST = (1.0, 6.0), (3.0, 4.0)
+"""How far bands have faded (beta distributions): by a seventh in the mean, or by three sevenths."""
 SHAPE = colour.SpectralShape(400, 700, 10)
 Array = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -85,8 +89,14 @@ class Picture:
     colours: tuple[int, ...]
 
 
-def picture(rng: np.random.Generator, around: World, camera: Array, colours: tuple[int, ...]) -> Picture:
-    """A photograph of one leg's colour bands with a metal band in it."""
+def picture(
+    rng: np.random.Generator,
+    around: World,
+    camera: Array,
+    colours: tuple[int, ...],
+    fast: frozenset[int] = frozenset(),
+) -> Picture:
+    """A photograph of one leg's colour bands with a metal band in it; some colours may fade faster."""
     one, other = rng.integers(len(around.lights), size=2)
     share = rng.beta(3, 1)
     light = share * around.lights[one] + (1 - share) * around.lights[other]
@@ -105,7 +115,7 @@ def picture(rng: np.random.Generator, around: World, camera: Array, colours: tup
 
     bands = []
     for kind in colours:
-        fade, mud = rng.beta(1, 6), rng.beta(0.6, 4)
+        fade, mud = rng.beta(*(FAST if kind in fast else USUAL)), rng.beta(0.6, 4)
         aged = (1 - fade) * around.bands[kind] + fade * around.dull
         bands.append(shown((1 - mud) * aged + mud * around.mud, 25, 0.18))
     metal = shown(np.full(len(around.dull), 0.45), 15, 0.5)
@@ -167,7 +177,66 @@ def main() -> int:
         pictures = [picture(rng, around, camera, stacks[at]) for at in who]
         print(f"{count} simulated photographs by {name}")
         _weighed(birds, pictures, who)
+    every = frozenset(range(len(BUILT_IN.names)))
+    print(
+        f"each colour by its checks in the hand, {CHECKED} bands of each, {count} legs by a mosaic of filters"
+    )
+    for said, parks, looked in (
+        ("one colour fades fast", [frozenset({k}) for k in every], 1.0),
+        ("the same, half of the faded called so", [frozenset({k}) for k in every], 0.5),
+        ("none does", [frozenset[int]()] * len(every), 1.0),
+        ("none does, half of the faded called so", [frozenset[int]()] * len(every), 0.5),
+        ("all do", [every] * len(every), 1.0),
+    ):
+        _checked(rng, around, said, parks, looked, count)
     return 0
+
+
+CHECKED = 30
+
+
+def called(rng: np.random.Generator, fast: frozenset[int], looked: float) -> list[CheckedBand]:
+    """Checks of a park's bands: those that lost more than about a quarter are called faded, if looked at."""
+    told = []
+    for kind, name in enumerate(BUILT_IN.names):
+        for fade in rng.beta(*(FAST if kind in fast else USUAL), size=CHECKED):
+            faded = rng.random() < looked / (1 + np.exp(-(fade - 0.25) / 0.05))
+            told.append(CheckedBand(name, 4.0, 4.0, bool(faded)))
+    return told
+
+
+def _checked(
+    rng: np.random.Generator,
+    around: World,
+    said: str,
+    parks: list[frozenset[int]],
+    looked: float,
+    count: int,
+) -> None:
+    """A park for each colour: its checks, then legs that wear that colour, weighed without and with them."""
+    looks = renderings(BUILT_IN)
+    kinds = len(BUILT_IN.names)
+    told: dict[str, list[tuple[float, ...]]] = {"of it": [], "others": []}
+    for at in range(count):
+        kind = at % kinds
+        camera = aged_by_checks(called(rng, parks[kind], looked))
+        rest = [int(k) for k in rng.integers(kinds, size=rng.integers(1, 3))]
+        colours = (kind, *rest)
+        one = picture(rng, around, around.cameras[0], colours, parks[kind])
+        taps = tapped(one.bands, one.metal, one.mean)
+        before, after = (photographed(looks, taps, by).chances for by in (AS_THOUGHT, camera))
+        for band, true in enumerate(colours):
+            losses = -np.log(before[band, true]), -np.log(after[band, true])
+            wrong = before[band].argmax() != true, after[band].argmax() != true
+            told["others" if band else "of it"].append((*wrong, *losses))
+    for whose, rows in told.items():
+        each = np.array(rows, dtype=float)
+        gain = each[:, 2] - each[:, 3]
+        print(
+            f"  {said:<38} {whose:<7} wrong {each[:, 0].mean():.3f} → {each[:, 1].mean():.3f}   log loss"
+            f" {each[:, 2].mean():.3f} → {each[:, 3].mean():.3f}, less by {gain.mean():.3f}"
+            f" ± {gain.std() / len(gain) ** 0.5:.3f}"
+        )
 
 
 def _weighed(birds: list[Bird], pictures: list[Picture], who: list[int]) -> None:

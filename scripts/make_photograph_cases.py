@@ -91,14 +91,14 @@ def adapted(white: Triple, light: Triple) -> list[float]:
 
 
 def fits(
-    pixel: Triple, looks: list[list[Triple]], stop: float, ageing: list[float], power: float
+    pixel: Triple, looks: list[list[Triple]], stop: float, ageing: list[list[float]], power: float
 ) -> list[float]:
     """How well each colour explains a band under one light and exposure."""
     own = [0.8 * max(channel, 0) ** (1 / 2.4) for channel in pixel]
     told = []
-    for ways in looks:
+    for own_ageing, ways in zip(ageing, looks, strict=True):
         chance = 0.0
-        for weight, look in zip(ageing, ways, strict=True):
+        for weight, look in zip(own_ageing, ways, strict=True):
             shown = [0.8 * min(channel * 2**stop, 1) ** (1 / 2.4) for channel in look]
             apart = [a - b for a, b in zip(own, shown, strict=True)]
             # Student t over a covariance of noise everywhere and more along the rendering itself.
@@ -146,7 +146,8 @@ def cells(case: dict[str, Any], looks: list[Any]) -> list[tuple[float, list[list
     pixels = [tuple(median([linear(p[c]) for p in band]) for c in range(3)) for band in case["bands"]]
     cast = cast_of(case["metal"])
     camera = case.get("camera", {"exponent": 1, "ageing": [weight for weight, _, _ in AGEING]})
-    learned = (camera["ageing"], camera["exponent"])
+    own_ageing = camera.get("ageing_of", {})
+    learned = ([own_ageing.get(name, camera["ageing"]) for name in PALETTE], camera["exponent"])
     found = []
     for (white, weight), under in zip(CASTS, looks, strict=True):
         if cast is not None:
@@ -298,6 +299,12 @@ def main() -> int:
     ]
     strange = {"exponent": 0.45, "ageing": [0.05, 0.1, 0.6, 0.05, 0.05, 0.15]}
     plain.append(("a strange camera, bands faded", 65, -1.0, ["lime", "pink"], 0.3, 0.0, True))
+    one_fades = {
+        "exponent": 1.0,
+        "ageing": [0.37, 0.16, 0.1, 0.15, 0.1, 0.12],
+        "ageing_of": {"orange": [0.1, 0.2, 0.5, 0.05, 0.05, 0.1], "lime": [0.6, 0.1, 0.02, 0.15, 0.09, 0.04]},
+    }
+    plain.append(("a park whose orange fades fastest", 45, -0.5, ["orange", "pink"], 0.3, 0.0, True))
     for name, cast, stop, bands, fade, mud, metal in plain:
         white = CASTS[cast][0]
         case: dict[str, Any] = {
@@ -308,6 +315,8 @@ def main() -> int:
         }
         if name.startswith("a strange camera"):
             case["camera"] = strange
+        if name.startswith("a park whose orange"):
+            case["camera"] = one_fades
         found = cells(case, looks)
         case["cast"] = cast_of(case["metal"])
         case["chances"] = rows(found, len(bands))

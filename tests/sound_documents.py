@@ -82,6 +82,10 @@ SOUND: dict[str, dict[str, Any]] = {
         "birds": BIRDS,
         "reader": "trained",
         "worn": {"left leg": ["metal"], "right leg": [0, 1]},
-        "camera": {"exponent": 0.5, "ageing": [0.35, 0.17, 0.12, 0.15, 0.09, 0.12]},
+        "camera": {
+            "exponent": 0.5,
+            "ageing": [0.35, 0.17, 0.12, 0.15, 0.09, 0.12],
+            "ageing_of": {"red": [0.1, 0.15, 0.45, 0.1, 0.05, 0.15]},
+        },
     },
 }

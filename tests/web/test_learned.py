@@ -131,6 +131,36 @@ def test_whoever_sets_the_colours_sees_how_photographs_say_that_bands_age(
     assert "Of 1 of 2 phones the camera" in page()
 
 
+def test_whoever_sets_the_colours_sees_how_checks_in_the_hand_say_that_each_colour_ages(
+    garden: Wendlebrook, signed_in: Browser
+) -> None:
+    def page() -> str:
+        return plain(signed_in("maren").get("/settings/colours/").content.decode())
+
+    assert "What checks in the hand say" not in page()
+    bands = {
+        name: list(rows.Band.objects.filter(to_on__isnull=True, colour__name=name)[:3])
+        for name in ("yellow", "green")
+    }
+    assert all(bands.values())
+    now = timezone.now()
+    fact = {"recorded_by_id": garden.actors.tilda, "happened_at": now, "in_hand": True}
+    for name, worn in bands.items():
+        for band in worn:
+            rows.BandCheck.objects.create(
+                band=band, condition="faded" if name == "yellow" else "good", **fact
+            )
+    faded, whole = len(bands["yellow"]), len(bands["yellow"]) + len(bands["green"])
+    told = page()
+    assert re.search(rf"\d\d yellow {faded} of {faded} bands? called faded", told)
+    assert f"By {whole} bands as last found in the hand" in told
+    assert "41 as thought before" in told
+    answer = signed_in("maren").get("/api/v1/settings/colours").json()["checked"]
+    assert answer["checked"] == whole
+    assert answer["colours"][0]["colour"] == "yellow"
+    assert answer["colours"][0]["now"] > answer["rest"] > 0.3
+
+
 def test_whoever_leads_sees_ready_or_not_yet_by_name_and_no_number(
     garden: Wendlebrook, signed_in: Browser
 ) -> None:

@@ -59,12 +59,31 @@ class RetireOut(Schema):
     older: bool
 
 
+class ColourCheckedOut(Schema):
+    """A colour that ages otherwise: the share that faded, a little or more, by so many bands checked."""
+
+    colour: str
+    now: float
+    called: int
+    checked: int
+
+
+class ChecksOut(Schema):
+    """How colours age by checks in the hand; `rest` and `thought`: the share of any other that faded."""
+
+    checked: int
+    rest: float
+    thought: float
+    colours: list[ColourCheckedOut]
+
+
 class ColoursOut(Schema):
-    """The palette in the park's order, letters that collide, and colours to retire."""
+    """The palette in the park's order, letters that collide, colours to retire, and how colours age here."""
 
     colours: list[ColourOut]
     collide: list[str]
     retire: list[RetireOut]
+    checked: ChecksOut | None
 
 
 class ColourWholeOut(Schema):

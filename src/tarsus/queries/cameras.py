@@ -5,14 +5,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
+
 from tarsus.core.marks.marks import METAL, Marks
+from tarsus.core.photographs.ageing import CheckedBand, aged_by_checks
 from tarsus.core.photographs.cameras import AS_THOUGHT, Camera
+from tarsus.core.presence.loss import DAYS_A_YEAR
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.once import once
 from tarsus.records.models import Band, BandCheck, Handling, LearnedCamera, Photograph
 from tarsus.records.models.bands import NUMBERED
 from tarsus.records.standing import lasting, standing, withdrawn
@@ -21,6 +26,8 @@ WITHIN: Final = timedelta(days=30)
 """A bird that was in the hand so soon after its photograph wore what was photographed. Invented."""
 
 MISSING: Final = "missing"
+FADED: Final = "faded"
+HIDES_COLOUR: Final = frozenset({"unreadable", MISSING})
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,20 +95,63 @@ def _worn(bands: Sequence[Band], taken: datetime, checked: datetime, zone: ZoneI
     return Marks.of(stacks)
 
 
-def learned_camera(device: str) -> Camera | None:
-    """What serves a phone: its camera's exponent and the park's ageing, as far as each was earned.
+@once
+def checked_bands(today: date) -> tuple[CheckedBand, ...]:
+    """The colour bands that are worn and were checked in the hand, each by its last such check, in one query.
+
+    A check that found a band unreadable or missing and says nothing of fading tells nothing of its colour.
+    """
+    looks = BandCheck.objects.filter(~withdrawn("handling_id"), in_hand=True, band__colour__isnull=False)
+    worn = looks.filter(
+        Q(band__to_on__isnull=True) | Q(band__to_on__gt=today),
+        band__taken_back_at__isnull=True,
+        band__temporary=False,
+    )
+    zone = park_zone()
+    last: dict[int, tuple[datetime, str, date, set[str]]] = {}
+    columns = ("band_id", "band__colour__name", "band__from_on", "happened_at", "condition")
+    for band, colour, from_on, at, condition in standing(worn).order_by("happened_at").values_list(*columns):
+        if band not in last or last[band][0] != at:
+            last[band] = (at, colour, from_on, set())
+        last[band][3].add(condition)
+    return tuple(
+        CheckedBand(
+            colour,
+            (day_of(at, zone) - from_on).days / DAYS_A_YEAR,
+            (today - from_on).days / DAYS_A_YEAR,
+            FADED in found,
+        )
+        for at, colour, from_on, found in last.values()
+        if FADED in found or not found & HIDES_COLOUR
+    )
+
+
+def camera_of(device: str, today: date) -> Camera | None:
+    """What serves a phone: its camera's exponent, as far as it was earned, and how the park's bands age.
+
+    How they age is what photographs earned, and what checks in the hand found of each colour.
 
     Args:
         device: the phone's own id; empty where none is known.
+        today: the park's day.
 
     Returns:
         Nothing where nothing was learned, so that everything is as thought.
     """
+    camera, taught_by = taught_by_photographs(device)
+    camera = aged_by_checks(checked_bands(today), camera, taught_by)
+    return None if camera == AS_THOUGHT else camera
+
+
+def taught_by_photographs(device: str) -> tuple[Camera, int]:
+    """What photographs taught of a phone and of the park, as far as earned, and how many of the park."""
     rows = LearnedCamera.objects.filter(device__in={device, ""})
     kept = {row.device: row.lesson for row in rows if row.lesson["earned"]}
+    taught_by = 0
     camera = AS_THOUGHT
     if device and device in kept:
         camera = replace(camera, exponent=Camera.of_plain(kept[device]).exponent)
     if "" in kept:
         camera = replace(camera, ageing=Camera.of_plain(kept[""]).ageing)
-    return None if camera == AS_THOUGHT else camera
+        taught_by = int(kept[""]["lessons"])
+    return camera, taught_by

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Any
+from datetime import date, datetime
+from typing import Any, Final
 
 from django.db.models import Count, Max, Min
 
+from tarsus.core.photographs.ageing import aged_by_checks, faded_share
 from tarsus.core.photographs.cameras import AS_THOUGHT, Camera
 from tarsus.core.words.cameras import AGED, counts_as
+from tarsus.queries.cameras import checked_bands, taught_by_photographs
 from tarsus.records.models import LearnedCamera, Photograph
 from tarsus.records.standing import standing, withdrawn
+
+APART: Final = 0.03
+"""A colour is named whose share of faded bands is so far from the rest's. Ours."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +56,54 @@ class LearnedOfBands:
     ways: tuple[Aged, ...]
     cameras: int
     cameras_earned: int
+
+
+@dataclass(frozen=True, slots=True)
+class LearnedOfColour:
+    """Of a colour that ages otherwise than the rest: the share that has faded, a little or more, and why so.
+
+    `called`: so many of the `checked` bands of it were called faded when last in the hand.
+    """
+
+    colour: str
+    now: float
+    called: int
+    checked: int
+
+
+@dataclass(frozen=True, slots=True)
+class LearnedOfChecks:
+    """What checks in the hand taught of how each colour ages, on how many bands it rests.
+
+    `rest`: the share of every other colour that has faded, a little or more; `thought`: as thought before.
+    """
+
+    checked: int
+    rest: float
+    thought: float
+    colours: tuple[LearnedOfColour, ...]
+
+
+def learned_of_checks(today: date) -> LearnedOfChecks | None:
+    """What checks in the hand taught of how each colour ages, the most faded first, in two queries.
+
+    Returns:
+        Nothing before a band that is worn was checked in the hand.
+    """
+    bands = checked_bands(today)
+    if not bands:
+        return None
+    camera = aged_by_checks(bands, *taught_by_photographs(""))
+    called: Counter[str] = Counter(band.colour for band in bands if band.faded)
+    checked = Counter(band.colour for band in bands)
+    rows = [
+        LearnedOfColour(colour, faded_share(ways), called[colour], checked[colour])
+        for colour, ways in camera.ageing_of
+    ]
+    rest = faded_share(camera.ageing)
+    apart = [row for row in rows if abs(row.now - rest) >= APART]
+    told = tuple(sorted(apart, key=lambda row: -row.now))
+    return LearnedOfChecks(len(bands), rest, faded_share(AS_THOUGHT.ageing), told)
 
 
 def learned_of_cameras(person_id: int) -> tuple[LearnedOfCamera, ...]:

@@ -18,7 +18,7 @@ from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.marks import METAL
 from tarsus.core.readings.lights import STATES
 from tarsus.core.readings.misreading import Misreading
-from tarsus.queries.cameras import learned_camera
+from tarsus.queries.cameras import camera_of
 from tarsus.queries.care_rows import treatments_of
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
@@ -137,7 +137,7 @@ def _pack(exhibit_id: int, person_id: int, now: datetime, device: str) -> Pack:
         "concerns": list(CONCERNS),
         **of_exhibit,
     }
-    if (camera := learned_camera(device)) is not None:
+    if (camera := camera_of(device, day)) is not None:
         told["park"]["camera"] = camera.as_plain()
     told["person"] = {"id": person["id"], "name": person["display_name"], "role": person["role"]}
     told["person"]["shares_practice"] = person["shares_practice"]

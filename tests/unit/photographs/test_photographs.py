@@ -218,6 +218,8 @@ def test_what_may_mislead_is_said(bands: list[Any], metal: list[Any] | None, dou
         ({"light": 3}, UnknownKey, "'light' is no key"),
         ({"camera": {"exponent": 0}}, WrongValue, "camera.exponent: "),
         ({"camera": {"ageing": [1]}}, WrongValue, "camera.ageing: has 1 weights; give 6"),
+        ({"camera": {"ageing_of": {"rod": [1] * 6}}}, UnknownKey, "'rod' is no key"),
+        ({"camera": {"ageing_of": {"red": [1]}}}, WrongValue, "camera.ageing_of.red: has 1 weights; give 6"),
         ({"camera": {"ageing": [0] * 6}}, WrongValue, "camera.ageing: gives no way of ageing a weight"),
         ({"worn": {"left leg": [0]}}, WrongValue, "birds: is missing beside 'worn'"),
         ({"worn": {"left leg": [1]}, "birds": []}, WrongValue, 'worn["left leg"][0]: 1 is no tapped band'),

@@ -33,6 +33,7 @@ from tarsus.core.readings.looking import look_next
 from tarsus.core.readings.misreading import Misreading
 
 KEYS: Final = ("palette", "mean", "metal", "bands", "birds", "reader", "worn", "strangers", "camera")
+CAMERA_KEYS: Final = ("exponent", "ageing", "ageing_of")
 MOST_BANDS: Final = 12
 MOST_PIXELS: Final = 100_000
 
@@ -95,7 +96,7 @@ def parse_photograph(value: Any) -> PhotographDocument:
         layout, swap = parse_layout(document["worn"], "worn", len(bands))
     reader = reader_of_photographs(reader_of(document, palette))
     strangers = optional(document, "strangers", parse_chance, STRANGERS)
-    camera = optional(document, "camera", _camera, AS_THOUGHT)
+    camera = optional(document, "camera", lambda value, place: _camera(value, place, palette), AS_THOUGHT)
     return PhotographDocument(
         palette, taps, birds, Misreading.of(reader, palette), layout, swap, strangers, camera
     )
@@ -157,15 +158,23 @@ def _pixel(value: Any, place: str) -> Sequence[float]:
     return [parse_number(code, child(place, at), 0.0, 255.0) for at, code in enumerate(codes)]
 
 
-def _camera(value: Any, place: str) -> Camera:
+def _camera(value: Any, place: str, palette: Palette) -> Camera:
     """What was learned of a camera and of the park's bands; weights are made to sum to 1."""
-    told = parse_object(value, place, ("exponent", "ageing"))
+    told = parse_object(value, place, CAMERA_KEYS)
     exponent = parse_number(told.get("exponent", 1.0), child(place, "exponent"), 0.05, 4.0)
-    ways = parse_list(told.get("ageing", list(AS_THOUGHT.ageing)), child(place, "ageing"))
+    ageing = _ageing(told.get("ageing", list(AS_THOUGHT.ageing)), child(place, "ageing"))
+    at = child(place, "ageing_of")
+    own = parse_object(told.get("ageing_of", {}), at, palette.names)
+    return Camera(
+        exponent, ageing, tuple((colour, _ageing(ways, child(at, colour))) for colour, ways in own.items())
+    )
+
+
+def _ageing(value: Any, place: str) -> tuple[float, ...]:
+    ways = parse_list(value, place)
     if len(ways) != len(AS_THOUGHT.ageing):
-        raise WrongValue(child(place, "ageing"), f"has {len(ways)} weights; give {len(AS_THOUGHT.ageing)}")
-    at = child(place, "ageing")
-    weights = [parse_number(way, child(at, index), 0.0, 1.0) for index, way in enumerate(ways)]
+        raise WrongValue(place, f"has {len(ways)} weights; give {len(AS_THOUGHT.ageing)}")
+    weights = [parse_number(way, child(place, index), 0.0, 1.0) for index, way in enumerate(ways)]
     if not sum(weights) > 0.0:
-        raise WrongValue(at, "gives no way of ageing a weight; give one above 0")
-    return Camera(exponent, tuple(weight / sum(weights) for weight in weights))
+        raise WrongValue(place, "gives no way of ageing a weight; give one above 0")
+    return tuple(weight / sum(weights) for weight in weights)

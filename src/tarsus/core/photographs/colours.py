@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -65,7 +66,7 @@ def photographed(looks: Renderings, taps: Tapped, camera: Camera = AS_THOUGHT) -
         docs/science/photographs.md, eq. 3 to 6.
     """
     light = light_of(looks, taps)
-    each = np.array([mixed(fits(looks, colour), camera) for colour in taps.bands]).reshape(
+    each = np.array([mixed(fits(looks, colour), camera, looks.names) for colour in taps.bands]).reshape(
         len(taps.bands), len(light), len(looks.names)
     )
     means = np.log(each.mean(axis=-1))
@@ -141,12 +142,12 @@ def fits(looks: Renderings, colour: Array) -> Array:
     return np.asarray(fit.reshape(-1, *fit.shape[2:]))
 
 
-def mixed(fit: Array, camera: Camera) -> Array:
-    """``(X, K)`` how well each colour explains one band, all ways of ageing mixed and tempered.
+def mixed(fit: Array, camera: Camera, names: Sequence[str]) -> Array:
+    """``(X, K)`` how well each colour explains one band, its ways of ageing mixed and tempered.
 
     Source:
-        docs/science/photographs.md, eq. 3 and 8.
+        docs/science/photographs.md, eq. 3, 8 and 10.
     """
-    chances = (fit * np.array(camera.ageing)).sum(axis=-1)
+    chances = (fit * camera.weights_of(names)).sum(axis=-1)
     chances = (1.0 - ANYTHING) * chances + ANYTHING * chances.mean(axis=-1, keepdims=True)
     return np.asarray(chances if camera.exponent == 1.0 else chances**camera.exponent)

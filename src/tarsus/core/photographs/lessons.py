@@ -150,7 +150,9 @@ def learned_ageing(lessons: Sequence[Lesson], exponents: Sequence[float], looks:
         light, fit = light_of(looks, one.taps), [fits(looks, colour) for colour in one.taps.bands]
         if at >= min(ends, default=len(own)):
             after, before = (
-                log_score(light, [mixed(band, Camera(exponent, way)) for band in fit], one.colours)
+                log_score(
+                    light, [mixed(band, Camera(exponent, way), looks.names) for band in fit], one.colours
+                )
                 for way in (tuple(weights), AS_THOUGHT.ageing)
             )
             told.append(np.array([[after - before]]))
@@ -195,7 +197,7 @@ def _counts(one: _Seen, weights: Array) -> Array:
 
 def _by_exponent(one: Lesson, looks: Renderings) -> Array:
     light = light_of(looks, one.taps)
-    logs = [np.log(mixed(fits(looks, colour), AS_THOUGHT)) for colour in one.taps.bands]
+    logs = [np.log(mixed(fits(looks, colour), AS_THOUGHT, looks.names)) for colour in one.taps.bands]
     return np.array(
         [log_score(light, [np.exp(power * band) for band in logs], one.colours) for power in EXPONENTS]
     )

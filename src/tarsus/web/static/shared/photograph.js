@@ -14,8 +14,9 @@ import { posterior } from './reading.js';
  * {{names: string[], chances: Float64Array[], light: Float64Array, bands: Float64Array[], means: Float64Array[]}}
  * Photographed
  *   chances: a row a band; bands: a colour's fit at [light and exposure * colours + colour]; means: over colours */
-/** @typedef {{exponent: number, ageing: number[]}} Camera   what was learned of this phone's camera and of the park's
- * bands */
+/** @typedef {{exponent: number, ageing: number[], ageing_of?: Record<string, number[]>}} Camera   what was learned of
+ * this phone's camera
+ *   and of the park's bands; ageing_of: of each colour that is known to age otherwise */
 /** @typedef {Record<string, (number|string)[]>} Layout   of each site in the picture which tapped band, or a word of a
  * reading */
 
@@ -92,9 +93,10 @@ export function metalCast(pixels) {
 
 /** How well each colour explains one band under each light and exposure. @param {Looks} looks @param {number[]} colour
  * @param {Camera} camera */
-function fitOf({ names, encoded: shown, spread, shade }, colour, { exponent, ageing }) {
+function fitOf({ names, encoded: shown, spread, shade }, colour, { exponent, ageing, ageing_of: own = {} }) {
   const kinds = names.length, ways = AGEING.length, cells = spread.length / (kinds * ways);
-  const [red, green, blue] = colour.map(encoded), weights = Float64Array.from(ageing);
+  const [red, green, blue] = colour.map(encoded),
+    weights = Float64Array.from(names.flatMap((name) => own[name] ?? ageing));
   const fit = new Float64Array(cells * kinds), per = 1 / (NOISE * NOISE);
   for (let x = 0; x < cells; x += 1) {
     let sum = 0;
@@ -106,7 +108,7 @@ function fitOf({ names, encoded: shown, spread, shade }, colour, { exponent, age
         const along = r * shown[z] + g * shown[z + 1] + b * shown[z + 2];
         // To the power of (FREEDOM + 3) / 2 = 5.5, without a logarithm: this is done a hundred thousand times a band.
         const one = 1 + ((r * r + g * g + b * b) * per - shade[at] * along * along) / FREEDOM, squared = one * one;
-        chance += (weights[v] * spread[at]) / (squared * squared * one * Math.sqrt(one));
+        chance += (weights[k * ways + v] * spread[at]) / (squared * squared * one * Math.sqrt(one));
       }
       fit[x * kinds + k] = chance;
       sum += chance;
