@@ -18,18 +18,19 @@ from browser.walk import PAGES, addresses, open_page
 # The pages that somebody carries out of the office; the live ones have their own paper, the sheet.
 CARRIED = tuple(page for page in PAGES if "#" not in page and not page.startswith(("/settings/", "/deeds/")))
 BARS = ("Who is it?", "To the page", "More")
-# Not the letters of a drawing, which a PDF holds in an order of its own.
-# Not the birds behind a line of a month, which is no part of an inventory, nor keys that record something.
+# The first words of each folded part. Not the letters of a drawing, which a PDF holds in an order of its own;
+# not the birds behind a line of a month, which is no part of an inventory, nor keys that record something.
 FOLDED = """() => [...document.querySelectorAll('main details')]
     .filter((part) => !part.closest('.m-row, [aria-labelledby=pu]'))
-    .map((part) => [...part.childNodes].filter((node) => node.nodeName !== 'SUMMARY'))
-    .map((nodes) => nodes.map((node) => {
-        const words = node.cloneNode(true);
-        words.querySelectorAll?.('svg').forEach((drawing) => drawing.remove());
-        return words.nodeName === 'svg' ? '' : words.textContent;
-    }).join(' ').trim())
-    .map((words) => words.split(/\\s+/).slice(0, 3).join(' '))
-    .filter(Boolean)"""
+    .flatMap((part) => {
+        const walk = document.createTreeWalker(part, NodeFilter.SHOW_TEXT), lines = [];
+        while (walk.nextNode()) {
+            const line = walk.currentNode.textContent.trim().split(/\\s+/).slice(0, 3).join(' ');
+            const unread = walk.currentNode.parentElement.closest('svg, summary, .hide, option, button');
+            if (line && !unread) lines.push(line);
+        }
+        return lines.slice(0, 1);
+    })"""
 TORN = """() => [...document.querySelectorAll('main .line.row, main li, main tr, main figure')]
     .filter((row) => getComputedStyle(row).breakInside !== 'avoid')
     .map((row) => row.outerHTML.slice(0, 80))"""
