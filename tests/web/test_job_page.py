@@ -67,3 +67,30 @@ def test_the_file_of_a_job_is_fetched_by_whoever_asked_for_it_alone(
     assert 'filename="park.json"' in fetched["Content-Disposition"]
     for address in ("job", "job-file"):
         assert browser_of("oda").get(reverse(address, args=[job.pk])).status_code == 404
+
+
+def test_a_file_that_is_old_or_lies_elsewhere_or_is_not_theirs_any_more_is_not_offered(
+    park: Park, people: dict[str, Person], browser_of: Browser, tmp_path: Path, settings: object
+) -> None:
+    settings.HOME = tmp_path  # type: ignore[attr-defined]  # pytest-django's settings
+    done = {"kind": "export", "outcome": "done", "said": "Done.", "file_name": "park.json"}
+    rhea = browser_of("rhea")
+
+    def offered(job: Job) -> bool:
+        page = rhea.get(reverse("job", args=[job.pk])).content.decode()
+        answer = rhea.get(reverse("job-file", args=[job.pk]))
+        fetched = b"".join(answer) == b"{}"  # type: ignore[arg-type]  # a file's parts
+        assert fetched == (f"Fetch {job.file_name}" in page) == ("is not here" not in page)
+        return fetched
+
+    jobs = [
+        Job.objects.create(title="x", by=people["rhea"], ended_at=timezone.now(), **done) for _ in range(3)
+    ]
+    here, elsewhere, old = jobs
+    file_of(here.pk).parent.mkdir()
+    for job in (here, old):
+        file_of(job.pk).write_bytes(b"{}")
+    Job.objects.filter(pk=old.pk).update(asked_at=timezone.now() - timedelta(days=1, minutes=1))
+    assert [offered(job) for job in (here, elsewhere, old)] == [True, False, False]
+    Person.objects.filter(pk=people["rhea"].pk).update(role="lead")
+    assert not offered(here)

@@ -94,7 +94,7 @@ def begin_job(*, kind: str, title: str, by: int, do: Callable[[Work], Outcome]) 
         `do` writes whole or nothing: a killed server leaves it at whatever it had committed.
     """
     now = timezone.now()
-    _clear_away()
+    clear_away()
     job = Job.objects.create(kind=kind, title=title[:200], by_id=by, asked_at=now, beat_at=now)
     _AT_IT.add(job.pk)
     threading.Thread(target=_run, args=(job.pk, do), daemon=True, name=f"job {job.pk}").start()
@@ -160,7 +160,7 @@ def _end(job_id: UUID, outcome: str, told: Outcome) -> None:
     )
 
 
-def _clear_away() -> None:
+def clear_away() -> None:
     """Take away old jobs, and the files that nobody fetched."""
     now = timezone.now()
     fresh = {str(key) for key in _AT_IT}

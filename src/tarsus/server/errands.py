@@ -8,5 +8,6 @@ def begin_errands() -> None:
     # The tables can be named only once Django is set up.
     from tarsus.actions.errands import ERRANDS
     from tarsus.actions.facts import LEARNING
+    from tarsus.actions.jobs import clear_away
 
-    ERRANDS.begin(LEARNING)
+    ERRANDS.begin([*LEARNING, clear_away])
