@@ -7,6 +7,8 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from phones import SEVEN, Phone
@@ -113,7 +115,9 @@ def test_whoever_mixes_up_the_sides_is_read_so_from_then_on_and_nobody_else(park
 def test_learning_twice_writes_nothing_and_a_new_check_makes_it_anew(park: Wendlebrook) -> None:
     checked(park, park.actors.tilda, READ, 12)
     assert learn_readers(timezone.now()) == 2
-    assert learn_readers(timezone.now()) == 0
+    with CaptureQueriesContext(connection) as asked:
+        assert learn_readers(timezone.now()) == 0
+    assert not [one for one in asked if one["sql"].startswith(("SAVEPOINT", "BEGIN"))], "no writer's turn"
     checked(park, park.actors.tilda, TURNED, 1)
     assert learn_readers(timezone.now()) == 2
     assert rows.LearnedReader.objects.count() == 2

@@ -9,6 +9,7 @@ from datetime import timedelta
 import pytest
 from django.contrib.sessions.models import Session as Kept
 from django.core.cache import cache
+from django.db import OperationalError
 from django.test import Client
 from django.utils import timezone
 
@@ -117,6 +118,20 @@ def test_a_park_that_begins_to_end_desks_shuts_nobody_out_who_is_at_work(
     assert desk.get("/").status_code == 200
     left_unused(31)
     assert desk.get("/").status_code == 302
+
+
+def test_a_register_that_is_busy_keeps_nobody_from_looking(
+    people: dict[str, Person], park: Park, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Park.objects.update(desk_idle_minutes=30)
+    desk = signed_in(DESK)
+    left_unused(20)
+
+    def busy(**_: object) -> None:
+        raise OperationalError("database is locked")
+
+    monkeypatch.setattr("tarsus.web.sessions.note_session", busy)
+    assert desk.get("/").status_code == 200
 
 
 def test_what_was_typed_into_a_desk_that_ended_is_not_written(people: dict[str, Person], park: Park) -> None:
