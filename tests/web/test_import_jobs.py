@@ -64,6 +64,10 @@ def test_a_long_file_of_birds_goes_on_while_the_page_is_closed(
     assert Bird.objects.count() == before + AT_ONCE + 1
     assert "import_draft" not in client.session, "what was brought in waits no longer to be"
     assert Job.objects.get().said == f"{AT_ONCE + 1} birds were brought in."
+    again = "\n".join(["name,species,exhibit,since,note", *lines])
+    client.post("/import/", {"file": SimpleUploadedFile("long.csv", again.encode())})
+    assert client.get(answer.redirect_chain[-1][0]).status_code == 200
+    assert "import_draft" in client.session, "a look at an earlier import drops nothing of a later one"
 
 
 def test_a_long_list_is_told_in_the_background_and_a_second_time_tells_nothing(

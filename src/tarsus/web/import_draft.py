@@ -9,10 +9,12 @@ import base64
 import hashlib
 import zlib
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from functools import lru_cache
 from typing import Any, Final
 
 from django.http import HttpRequest
+from django.utils import timezone
 
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.exports import park_today
@@ -121,6 +123,7 @@ def keep_draft(request: HttpRequest, draft: Draft) -> None:
         "sheet": draft.sheet,
         "columns": draft.columns,
         "choices": draft.choices.as_mapping(),
+        "kept_at": timezone.now().isoformat(),
     }
 
 
@@ -131,6 +134,16 @@ def kept_draft(request: HttpRequest) -> Draft | None:
         return None
     contents = zlib.decompress(base64.b64decode(kept["packed"]))
     return Draft(kept["name"], contents, kept["sheet"], kept["columns"], Choices.of(kept["choices"]))
+
+
+def drop_draft_brought_in(request: HttpRequest, digest: str, at: datetime) -> None:
+    """Forget the draft of this file, if it was brought in at this moment and not only once before."""
+    draft = kept_draft(request)
+    if draft is None or draft.digest != digest:
+        return
+    kept_at = request.session[_KEY].get("kept_at")
+    if kept_at is None or datetime.fromisoformat(kept_at) <= at:
+        drop_draft(request)
 
 
 def drop_draft(request: HttpRequest) -> None:

@@ -27,7 +27,7 @@ from tarsus.tables.writing import csv_text
 from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
 from tarsus.web.first_steps import begins
-from tarsus.web.import_draft import Draft, drop_draft, keep_draft, kept_draft
+from tarsus.web.import_draft import Draft, drop_draft, drop_draft_brought_in, keep_draft, kept_draft
 from tarsus.web.import_jobs import AT_ONCE, IMPORT, bring_birds_later
 from tarsus.web.import_lists import look_at_list
 from tarsus.web.import_looked import LONG, forget_looks, kept_look, look_later
@@ -218,9 +218,7 @@ def told(request: HttpRequest, batch_id: int) -> HttpResponse:
     batch = batch_told(batch_id)
     if batch is None:
         raise Http404("there was no such import")
-    draft = kept_draft(request)
-    if draft is not None and draft.digest == batch.digest:
-        drop_draft(request)  # it was brought in in the background
+    drop_draft_brought_in(request, batch.digest, batch.at)  # it may have been so in the background
     what = batch.mapping.writing.get("what", "") if batch.mapping else ""
     shown = {"batch": batch, "listed": what in KINDS, "rows": batch_shown(batch), "new_park": begins(request)}
     return render(request, "web/import_told.html", shown)
