@@ -36,7 +36,7 @@ test-py:
 	scripts/tests_twice.sh tests/browser/test_taps.py
 
 test-postgresql:
-	scripts/with_postgres.sh scripts/tests_twice.sh -m postgresql
+	scripts/with_postgres.sh $(BIN)/pytest -m postgresql
 
 coverage: setup-tests ## say what of core, actions, queries and web the tests without a browser reach; fails below its floor
 	rm -rf .coverage && mkdir .coverage
