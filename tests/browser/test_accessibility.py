@@ -23,8 +23,16 @@ RICH = ("/", "/flocks/{shingle}/avocet/", "/birds/{bird}/", "/in-hand/#bird-{bir
 SEEN_BY = [("light", (390, 844), PAGES), ("dark", (360, 640), RICH), ("sun", (1280, 900), RICH)]
 
 
-ASIDE = """() => { for (const el of document.querySelectorAll('*'))
-    if (['fixed', 'sticky'].includes(getComputedStyle(el).position)) el.style.position = 'static'; }"""
+# As a sheet and not on the elements: a page that draws itself anew takes its elements' own styles away again.
+ASIDE = """() => {
+    const bars = new Set();
+    for (const el of document.querySelectorAll('*'))
+        if (['fixed', 'sticky'].includes(getComputedStyle(el).position))
+            bars.add(el.tagName.toLowerCase() + [...el.classList].map((one) => '.' + CSS.escape(one)).join(''));
+    const sheet = new CSSStyleSheet();
+    for (const bar of bars) sheet.insertRule(bar + ' { position: static !important; }');
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
+}"""
 
 
 def faults(page: Page) -> list[str]:
