@@ -25,13 +25,14 @@ from tarsus.queries import care_rows
 from tarsus.queries.clarity import too_alike
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.decision import park_decision
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import FlockBird
 from tarsus.queries.marks import WornBand, on_day
 from tarsus.queries.observers import park_reader
 from tarsus.queries.presence import BirdPresence
 from tarsus.queries.quarantine import held_in_quarantine
 from tarsus.queries.unseen import usual_places_of
-from tarsus.records.models import Exhibit, Pair, Rule
+from tarsus.records.models import Pair, Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def care_facts(birds: Sequence[FlockBird], presence: Mapping[int, BirdPresence],
 class _Rows:
     """Every table's answer, by bird."""
 
-    exhibits: dict[int, str]
+    exhibits: Mapping[int, str]
     weights: dict[int, tuple[Weight, ...]]
     checked: dict[int, date]
     handled: dict[int, date]
@@ -96,7 +97,7 @@ class _Rows:
         weights = care_rows.weights_of(ids, now, zone)
         worrying = [bird for bird in ids if bird in presence and presence[bird].advice != "present"]
         return cls(
-            exhibits=dict(Exhibit.objects.values_list("pk", "name")),
+            exhibits=exhibit_names(),
             weights=weights,
             checked=care_rows.health_checked(ids, zone),
             handled=care_rows.last_handled(ids, zone),

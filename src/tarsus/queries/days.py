@@ -5,15 +5,13 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from tarsus.queries.once import once
-from tarsus.records.models import Park
+from tarsus.queries.one_park import one_park
 
 
-@once
 def park_zone() -> ZoneInfo:
     """The park's time zone; UTC until the park has said its own."""
-    name = Park.objects.values_list("time_zone", flat=True).first()
-    return ZoneInfo(name or "UTC")
+    park = one_park()
+    return ZoneInfo(park.time_zone if park else "UTC")
 
 
 def day_of(moment: datetime, zone: ZoneInfo) -> date:

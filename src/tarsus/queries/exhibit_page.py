@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from tarsus.core.errors import NoAnswer
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import FlockBird, birds_everywhere, flock_of
 from tarsus.queries.once import once
 from tarsus.queries.portraits import Portrait, mfu, portrait_of
@@ -49,7 +51,7 @@ class ExhibitPage:
     reports: tuple[OpenReport, ...]
 
 
-def flocks_among(birds: tuple[FlockBird, ...], names: dict[int, str]) -> tuple[FlockListed, ...]:
+def flocks_among(birds: tuple[FlockBird, ...], names: Mapping[int, str]) -> tuple[FlockListed, ...]:
     """Birds by exhibit and look-alike group."""
     found: dict[tuple[int, str], list[FlockBird]] = {}
     for bird in birds:
@@ -109,7 +111,7 @@ def exhibit_named(exhibit_id: int) -> str:
 def all_flocks(now: datetime) -> tuple[FlockListed, ...]:
     """Every flock of the park as of a moment."""
     birds = birds_everywhere(day_of(now, park_zone()))
-    return flocks_among(birds, dict(Exhibit.objects.values_list("id", "name")))
+    return flocks_among(birds, exhibit_names())
 
 
 def exhibits_now(now: datetime) -> tuple[ExhibitToday, ...]:

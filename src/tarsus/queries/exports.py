@@ -17,11 +17,12 @@ from django.utils import timezone
 from tarsus.core.marks.noted import NotedBand, NotedMarks
 from tarsus.core.marks.wording import in_letters, in_words
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.imports import park_lettering
 from tarsus.queries.marks import WornBand
 from tarsus.queries.once import hold_to_one_moment
-from tarsus.records.models import Bird, Exhibit, Place
+from tarsus.records.models import Bird, Place
 from tarsus.records.table_names import table_name
 from tarsus.tables.known import LEVELS
 from tarsus.tables.writing import Table, Value
@@ -143,7 +144,7 @@ def _plain(value: Any) -> Value:
 def _bird_rows(day: date) -> Iterator[Sequence[Value]]:
     """Living birds, each in the words and letters in which an import reads it back."""
     lettering = park_lettering()
-    exhibits = dict(Exhibit.objects.values_list("id", "name"))
+    exhibits = exhibit_names()
     places = dict(Place.objects.values_list("id", "name"))
     rows = {row.pk: row for row in Bird.objects.select_related("dam", "sire").order_by("id")}
     for bird in sorted(birds_everywhere(day), key=lambda one: one.bird_id):

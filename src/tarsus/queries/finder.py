@@ -9,9 +9,10 @@ from typing import Final
 from django.db.models import Q
 
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import birds_named
 from tarsus.queries.portraits import Portrait, portrait_of
-from tarsus.records.models import Band, Bird, Exhibit, Transponder
+from tarsus.records.models import Band, Bird, Transponder
 
 MOST: Final = 40
 LONGEST: Final = 60
@@ -60,7 +61,7 @@ def find_birds(sought: str, now: datetime) -> Finding:
     hits = _hits(text)
     known = {bird.pk: bird for bird in Bird.objects.filter(pk__in=hits).select_related("species")}
     portraits = {bird.bird_id: portrait_of(bird) for bird in birds_named(hits, day_of(now, park_zone()))}
-    exhibits = dict(Exhibit.objects.values_list("id", "name"))
+    exhibits = exhibit_names()
 
     def nearness(bird_id: int) -> tuple[int, bool, str]:
         closeness = min(_closeness(text, value) for _, value in hits[bird_id])

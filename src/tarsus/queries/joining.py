@@ -18,6 +18,7 @@ from tarsus.core.marks.rules import MarkRule
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.decision import park_decision
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.marking_answer import Drawn
 from tarsus.queries.marking_birds import as_will_be, drawer, plans_of
@@ -88,7 +89,7 @@ def shipments(now: datetime) -> tuple[Shipment, ...]:
     zone = park_zone()
     rows = standing(ToldDeed.objects.filter(kind="birds_come", happened_at__gt=now - LATELY - LATELY))
     told = list(rows.select_related("by").order_by("-happened_at"))
-    names = dict(Exhibit.objects.values_list("pk", "name"))
+    names = exhibit_names()
     portraits = {bird.bird_id: portrait_of(bird) for bird in birds_everywhere(day_of(now, zone))}
     return tuple(
         Shipment(

@@ -11,10 +11,10 @@ from tarsus.core.presence.advice import SEARCH
 from tarsus.core.words.looking_for import unseen_shortly
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.due_today import DutyLine, due_in_park
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import birds_everywhere
 from tarsus.queries.presence import presence_of_park
 from tarsus.queries.unseen import Unseen, unseen_birds
-from tarsus.records.models import Exhibit
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ def park_now(now: datetime) -> ParkNow:
         day=day,
         due=due_in_park(now, birds, presence).pressing,
         unseen=unseen_birds(birds, presence, now),
-        exhibits=dict(Exhibit.objects.values_list("pk", "name")),
+        exhibits=exhibit_names(),
     )
 
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.exhibit_page import FlockListed, flocks_among
 from tarsus.queries.flock import birds_everywhere
 from tarsus.queries.marking_birds import birds_to_mark, plans_of
 from tarsus.queries.marking_rules import rule_of
-from tarsus.records.models import Exhibit
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ def flocks_to_mark(now: datetime) -> tuple[FlockToMark, ...]:
     """The flocks that are told by bands, those with birds to mark first."""
     today = day_of(now, park_zone())
     birds = [bird for bird in birds_everywhere(today) if bird.form != "told"]
-    names = dict(Exhibit.objects.values_list("id", "name"))
+    names = exhibit_names()
     plans = plans_of(birds)
     rules = {species: rule_of(species, today) for species in {bird.species_id for bird in birds}}
     found = []

@@ -9,6 +9,7 @@ from datetime import date
 from django.db.models import Q
 
 from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.once import once
 from tarsus.records.models import CarcaseNamed, Death, Pair
 from tarsus.records.standing import standing
 
@@ -37,6 +38,7 @@ class Died:
     who: str
 
 
+@once
 def mates_of(bird_id: int) -> tuple[Mate, ...]:
     """All mates of a bird, the present ones first.
 

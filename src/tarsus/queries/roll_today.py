@@ -14,7 +14,9 @@ from tarsus.core.rounds.span import FIRMER, GroupState
 from tarsus.core.words.numbers import counted as counted_words
 from tarsus.core.words.second_look import short_count_said
 from tarsus.queries.deaths import unnamed_deaths
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import FlockBird
+from tarsus.queries.once import once
 from tarsus.queries.portraits import mfu
 from tarsus.queries.presence import BirdPresence
 from tarsus.queries.rolls_of_day import NOTHING_TOLD, RollFacts, course_since, rolls_of_day
@@ -143,7 +145,7 @@ def short_counts(
     for bird in birds:
         if bird.counted:
             roll[bird.exhibit_id, bird.lookalike].append(bird)
-    names = dict(Exhibit.objects.values_list("id", "name"))
+    names = exhibit_names()
     dead = _carcases(now)
     found = []
     for flock, count in latest_counts(course_since(now - over, now), now - over).items():
@@ -205,6 +207,7 @@ def exhibits_today(birds: Iterable[FlockBird], now: datetime) -> tuple[ExhibitTo
     )
 
 
+@once
 def _carcases(now: datetime) -> Counter[tuple[int, str]]:
     """How many carcases without a name lower the count of each look-alike group of each exhibit."""
     rows = unnamed_deaths().filter(happened_at__lte=now)

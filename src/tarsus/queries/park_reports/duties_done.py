@@ -13,10 +13,11 @@ from tarsus.core.care.settling import SEEN, SETTLED_BY
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.reports.report import Column, Kind, Part, Report, Row
+from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.park_reports.asked import Asked, at_park, day_at_park, lived_in, names_of_birds
 from tarsus.queries.told_deeds import contents_of_row, names_for, told_in_words
 from tarsus.records.fact_tables import fact_tables
-from tarsus.records.models import BandCheck, DeedBird, Exhibit, ToldDeed
+from tarsus.records.models import BandCheck, DeedBird, ToldDeed
 from tarsus.records.models.facts import Fact
 from tarsus.records.standing import standing
 
@@ -66,7 +67,7 @@ def duties_done(asked: Asked) -> Report:
         [*ledger, *_of_facts(asked, {one.id for one in ledger})], key=lambda one: (one.at, str(one.id))
     )
     homes = _homes(done)
-    exhibits = dict(Exhibit.objects.values_list("pk", "name"))
+    exhibits = exhibit_names()
     wanted = exhibits.get(asked.exhibit_id) if asked.exhibit_id is not None else None
     told = [(one, _where(one, homes, exhibits)) for one in done]
     if asked.exhibit_id is not None:
