@@ -63,7 +63,7 @@ def test_a_page_costs_the_same_questions_however_many_birds(
     with CaptureQueriesContext(connection) as many:
         page(client, at)
     assert len(many) == len(few)
-    assert len(few) <= 119
+    assert len(few) <= 117
 
 
 def test_today_shows_each_exhibit_then_whom_to_look_for_with_the_reason_on_a_tap(

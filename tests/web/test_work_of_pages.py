@@ -27,7 +27,7 @@ DAYS = 20
 GROWTH = 1.15
 MOST = {
     "/": 140,
-    "/birds/{bird}/": 149,
+    "/birds/{bird}/": 147,
     "/exhibits/{exhibit}/": 80,
     "/flocks/{exhibit}/avocet/": 25,
     "/catch-up/": 10,

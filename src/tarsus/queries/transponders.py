@@ -20,13 +20,19 @@ ASKED_FOR: Final = timedelta(days=14)
 """So long after it was read a code that is nobody's is asked about (ours)."""
 
 
+@once
+def any_read() -> bool:
+    """Whether a transponder was ever read in the park: most have no antenna, and ask nothing more."""
+    return TransponderRead.objects.exists()
+
+
 def visits_between(
     exhibits: Collection[int] | None,
     since: datetime,
     until: datetime,
     birds: Collection[int] | None = None,
 ) -> tuple[Visit, ...]:
-    """Visits whose last read is in a span, in one query; earlier reads as far as they may reach into it.
+    """Visits whose last read is in a span, in two queries; earlier reads as far as they may reach into it.
 
     Args:
         exhibits: of which; `None` for all.
@@ -34,6 +40,8 @@ def visits_between(
         until: exclusive.
         birds: of which; `None` for all, and for codes that are nobody's.
     """
+    if not any_read():
+        return ()
     rows = TransponderRead.objects.filter(until__gte=since - LIES - GAP, happened_at__lt=until)
     if exhibits is not None:
         rows = rows.filter(exhibit_id__in=exhibits)
@@ -58,11 +66,11 @@ def lying_chips(birds: Iterable[FlockBird], now: datetime) -> Iterator[LyingChip
     However long ago that was. Four queries where transponders are read, none of them longer than what was
     read within a fortnight and, of birds that nobody saw for as long, since they were seen.
     """
+    if not any_read():
+        return
     living = {bird.bird_id: bird for bird in birds}
     lie = _lying(one for one in _lately(now) if one.bird in living)
     chipped = {bird for bird, one in living.items() if one.transponder}
-    if not lie and not (chipped and TransponderRead.objects.filter(bird_id__in=chipped).exists()):
-        return
     seen = last_seen(chipped | lie.keys())
     unseen = {bird for bird in chipped if bird not in seen or seen[bird].at < now - ASKED_FOR}
     if unseen:

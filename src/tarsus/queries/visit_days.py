@@ -21,7 +21,7 @@ Strips = Mapping[int, tuple[DayOfBird, ...]]
 
 
 def visit_days(bird_ids: Collection[int], since: datetime, now: datetime) -> dict[int, frozenset[date]]:
-    """The days with a visit of each bird that had one, in two queries.
+    """The days with a visit of each bird that had one, in three queries.
 
     A visit that may go on, and one of hours without a pause, says nothing of its bird: the chip may lie
     there.
