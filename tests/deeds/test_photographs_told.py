@@ -18,7 +18,8 @@ from PIL import Image
 from deeds.test_door import Teller, says
 from tarsus.actions.photographs import clear_pictures
 from tarsus.queries.bird_events import events_of
-from tarsus.queries.exports import park_today, tables_held
+from tarsus.queries.days import park_today
+from tarsus.queries.exports import tables_held
 from tarsus.queries.photographs import jpeg_of, photographs_of
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook

@@ -10,7 +10,8 @@ import pytest
 
 from deeds.test_door import Teller, says
 from phones import SEVEN
-from tarsus.queries.exports import park_today, tables_held
+from tarsus.queries.days import park_today
+from tarsus.queries.exports import tables_held
 from tarsus.queries.practice import readiness_for
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook

@@ -11,7 +11,8 @@ from uuid import UUID
 from django.db import connections
 
 from tarsus.actions.jobs import Outcome, Work, begin_job
-from tarsus.queries.exports import one_moment, park_today, rows_held, tables_held
+from tarsus.queries.days import park_today
+from tarsus.queries.exports import one_moment, rows_held, tables_held
 from tarsus.tables.book_out import write_workbook
 from tarsus.tables.writing import Table, json_text
 

@@ -15,7 +15,7 @@ from tarsus.actions.bulk.reader import RowsRefused
 from tarsus.actions.bulk.sheet import write_birds
 from tarsus.actions.known import known_person, one_at_a_time
 from tarsus.core.errors import MalformedInput
-from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.days import park_today, park_zone
 from tarsus.queries.imports import park_lettering, register_known
 from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, Park, RefusedRow
 from tarsus.tables.choices import Choices
@@ -86,7 +86,7 @@ def planned(
 
 
 def _register() -> RegisterKnown:
-    return register_known(day_of(timezone.now(), park_zone()))
+    return register_known(park_today())
 
 
 def _planned(
@@ -96,7 +96,7 @@ def _planned(
     register: RegisterKnown,
     progress: Callable[[int], None] = lambda _: None,
 ) -> ImportPlan:
-    today = day_of(timezone.now(), park_zone())
+    today = park_today()
     writing = choices.writing(today, register.palette, park_lettering())
     return plan_import(sheet, columns, writing, register, progress)
 

@@ -17,8 +17,7 @@ from tarsus.api.problems import problem
 from tarsus.core.deeds.rights import in_words, passes_for
 from tarsus.core.errors import WrongValue
 from tarsus.queries.devices import Device, asks_of_whole_park, device_of
-from tarsus.queries.exhibit_page import NoSuchExhibit
-from tarsus.queries.park_reports.asked import exhibits_by_name
+from tarsus.queries.exhibit_page import exhibit_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,8 +123,7 @@ def asker_of_exhibit(request: HttpRequest, exhibit_id: int, *roles: str) -> Aske
     """Whoever asks of an exhibit that there is and that is theirs to ask of, in one of these roles."""
     asker = asker_of(request)
     asker.of_exhibit(exhibit_id, *roles)
-    if exhibit_id not in dict(exhibits_by_name()):
-        raise NoSuchExhibit(exhibit_id)
+    exhibit_named(exhibit_id)
     return asker
 
 

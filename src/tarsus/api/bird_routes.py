@@ -24,7 +24,7 @@ from tarsus.api.paging import Asked, Page, RowId, page_of
 from tarsus.api.routes import REFUSED
 from tarsus.queries.bird_lookalikes import lookalikes_of_bird
 from tarsus.queries.bird_page import BirdPage, bird_page
-from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.days import park_today
 from tarsus.queries.duties import duties_of_bird
 from tarsus.queries.finder import find_birds
 from tarsus.queries.flock import birds_everywhere, birds_named
@@ -41,7 +41,7 @@ def _bird(request: HttpRequest, bird_id: int) -> BirdPage:
 
 def _of_bird(asker: Asker, bird_id: int) -> None:
     if asker.device is not None:
-        living = birds_named([bird_id], day_of(timezone.now(), park_zone()))
+        living = birds_named([bird_id], park_today())
         asker.of_exhibit(living[0].exhibit_id if living else 0)
 
 
@@ -50,7 +50,7 @@ def birds(request: HttpRequest, part: Asked, lookalike: str | None = None) -> di
     asker = asker_of(request)
     found = [
         bird_out(bird)
-        for bird in birds_everywhere(day_of(timezone.now(), park_zone()))
+        for bird in birds_everywhere(park_today())
         if asker.sees(bird.exhibit_id) and lookalike in (None, bird.lookalike)
     ]
     return page_of(request, found, part)

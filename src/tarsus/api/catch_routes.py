@@ -18,7 +18,7 @@ from tarsus.core.deeds.rights import KEEPER, RECORDS, VIEWER
 from tarsus.core.errors import NoAnswer, WrongValue
 from tarsus.queries import catch_up
 from tarsus.queries.catch_up_day import NoSuchCatchUp, catch_up_day
-from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.days import park_today
 from tarsus.queries.exports import one_moment
 from tarsus.queries.hand_pack import hand_pack_of_park
 from tarsus.queries.kept_catch_ups import DAWN, kept_plan
@@ -31,10 +31,6 @@ Hour = Annotated[float, Query(ge=0, lt=_DAY, allow_inf_nan=False)]
 Minutes = Annotated[float, Query(ge=0, le=120, allow_inf_nan=False)]
 Birds = Annotated[list[int] | None, Query(max_length=50)]
 router = Router(auth=EITHER, tags=["Catch-ups and months"])
-
-
-def _today() -> date:
-    return day_of(timezone.now(), park_zone())
 
 
 @router.get(
@@ -52,7 +48,7 @@ def proposal(
     out: Birds = None,
 ) -> dict[str, Any]:
     asker_of_exhibit(request, exhibit_id, *DEEDS["catch_up_kept"].who_may)
-    today = _today()
+    today = park_today()
     on = day or today + timedelta(days=1)
     if abs(on - today) > FURTHEST:
         raise WrongValue("day", "is more than a year from today; ask of a day nearer by")
@@ -102,7 +98,7 @@ def hand_pack(request: HttpRequest, by: RowAsked = None) -> Any:
 )
 def month(request: HttpRequest, month: str, version: RowAsked = None) -> dict[str, Any]:
     asker_of(request).of_park(VIEWER)
-    today, first = _today(), _first_day(month)
+    today, first = park_today(), _first_day(month)
     if first > today:
         raise NoAnswer("that month has not begun; choose an earlier one")
     page = month_page(first, today, version)

@@ -32,7 +32,7 @@ from tarsus.core.deeds.parsing import parse_moment
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import KEEPER, LEAD, RECORDS, VIEWER
 from tarsus.core.errors import NoAnswer, WrongValue
-from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.days import park_today
 from tarsus.queries.duties import duties_of_park
 from tarsus.queries.kept_catch_ups import open_plans, over_plans
 from tarsus.queries.laboratory import samples_page
@@ -47,10 +47,6 @@ from tarsus.queries.told_deeds import in_words, told_deed
 from tarsus.queries.waiting import waiting_facts
 
 router = Router(auth=EITHER, tags=["Park"])
-
-
-def _today() -> date:
-    return day_of(timezone.now(), park_zone())
 
 
 @router.get("/me", response={200: MeOut, **REFUSED}, summary="Who asks, and what they may")
@@ -119,7 +115,7 @@ def samples(request: HttpRequest, part: Asked) -> dict[str, Any]:
 )
 def catch_ups(request: HttpRequest, part: Asked, over: bool = False) -> dict[str, Any]:
     asker = asker_of(request)
-    found = over_plans(_today()) if over else open_plans()
+    found = over_plans(park_today()) if over else open_plans()
     plans = [now.plan for now in found if asker.sees(now.plan.exhibit_id)]
     return page_of(request, plans, part)
 
@@ -165,7 +161,7 @@ def fact(request: HttpRequest, fact_id: UUID) -> dict[str, Any]:
 @router.get("/months", response={200: Page[MonthOut], **REFUSED}, summary="Months, and who signed each")
 def months(request: HttpRequest, part: Asked) -> dict[str, Any]:
     asker_of(request).of_park(VIEWER)
-    return page_of(request, months_listed(_today()), part)
+    return page_of(request, months_listed(park_today()), part)
 
 
 @router.get("/reports", response={200: list[ReportKindOut], **REFUSED}, summary="Reports to ask for")
@@ -195,6 +191,6 @@ def report(
             raise WrongValue(
                 "exhibit", f"there is no exhibit {exhibit}; ask /api/v1/exhibits which there are"
             )
-    begins, ends = span_asked(first, last, known, _today())
+    begins, ends = span_asked(first, last, known, park_today())
     asked = reports_asked.Asked(begins, ends, timezone.now(), exhibit)
-    return report_of(kind, asked, known if known != _today() else None)
+    return report_of(kind, asked, known if known != park_today() else None)

@@ -97,9 +97,8 @@ def nests(request: HttpRequest, exhibit_id: RowId, part: Asked) -> dict[str, Any
 )
 def pack(request: HttpRequest, exhibit_id: RowId, by: RowAsked = None) -> dict[str, Any]:
     asker = asker_of_exhibit(request, exhibit_id, KEEPER, RECORDS)
-    with (
-        one_moment()
-    ):  # as for a phone: a bird that moves meanwhile is in all of the pack, or in nothing of it
+    # As for a phone: a bird that moves meanwhile is in all of the pack, or in nothing of it.
+    with one_moment():
         told = dict(pack_of(exhibit_id, asker.in_the_name_of(by), timezone.now()).document)
     if asker.device is not None:
         # The device speaks for its own people only, whoever else works here.

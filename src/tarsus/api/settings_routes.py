@@ -33,7 +33,7 @@ from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import ADMINISTRATOR, LEAD, RECORDS, VIEWER
 from tarsus.core.errors import NoAnswer
 from tarsus.core.marks.letter_check import letters_that_collide
-from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.days import park_today
 from tarsus.queries.devices import devices
 from tarsus.queries.imports import BatchTold, batch_told, batches_told
 from tarsus.queries.learned_cameras import learned_of_checks
@@ -76,7 +76,7 @@ def colours(request: HttpRequest) -> dict[str, Any]:
         "colours": listed,
         "collide": letters_that_collide(letters, str(park_values()["metal_letter"])) if listed else (),
         "retire": colours_to_retire(),
-        "checked": learned_of_checks(day_of(timezone.now(), park_zone())),
+        "checked": learned_of_checks(park_today()),
     }
 
 

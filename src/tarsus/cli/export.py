@@ -51,7 +51,8 @@ def run(args: list[str]) -> int:
     from tarsus.cli.register import open_register
 
     open_register(wishes.home)
-    from tarsus.queries.exports import one_moment, park_today, rows_held, tables_held
+    from tarsus.queries.days import park_today
+    from tarsus.queries.exports import one_moment, rows_held, tables_held
     from tarsus.queries.occurrences import occurrences, occurrences_held
 
     if wishes.darwin_core and wishes.table:

@@ -190,7 +190,7 @@ def _as_said(wishes: argparse.Namespace, sheet: Sheet, saved: SavedMapping | Non
     """What the columns mean and how they are written: as the saved mapping says, then as the options do."""
     from dataclasses import replace
 
-    from tarsus.queries.exports import park_today
+    from tarsus.queries.days import park_today
     from tarsus.tables.choices import Choices
     from tarsus.tables.columns import columns_of, still_there
 

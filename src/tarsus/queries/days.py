@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from django.utils import timezone
+
 from tarsus.queries.one_park import one_park
 
 
@@ -17,6 +19,11 @@ def park_zone() -> ZoneInfo:
 def day_of(moment: datetime, zone: ZoneInfo) -> date:
     """The park's day on which a moment falls."""
     return moment.astimezone(zone).date()
+
+
+def park_today() -> date:
+    """The park's day of this moment."""
+    return day_of(timezone.now(), park_zone())
 
 
 def day_begins(day: date, zone: ZoneInfo) -> datetime:

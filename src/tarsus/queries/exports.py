@@ -12,11 +12,9 @@ from uuid import UUID
 
 from django.apps import apps
 from django.db import connection, models, transaction
-from django.utils import timezone
 
 from tarsus.core.marks.noted import NotedBand, NotedMarks
 from tarsus.core.marks.wording import in_letters, in_words
-from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.exhibit_names import exhibit_names
 from tarsus.queries.flock import FlockBird, birds_everywhere
 from tarsus.queries.imports import park_lettering
@@ -47,11 +45,6 @@ _BIRD_HEADINGS: Final = (
     *("marks", "marks in words", "transponder", "natural marks", "dam", "sire", "owner", "certificate"),
 )
 _CHUNK: Final = 2000
-
-
-def park_today() -> date:
-    """The park's day now."""
-    return day_of(timezone.now(), park_zone())
 
 
 @contextmanager

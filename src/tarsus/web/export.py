@@ -13,7 +13,8 @@ from django.utils import timezone
 
 from tarsus.actions.exports import KIND, begin_export
 from tarsus.actions.jobs import jobs_at_work
-from tarsus.queries.exports import one_moment, park_today, table_names, tables_held
+from tarsus.queries.days import park_today
+from tarsus.queries.exports import one_moment, table_names, tables_held
 from tarsus.queries.jobs import jobs_of
 from tarsus.queries.occurrences import occurrences
 from tarsus.tables.book_out import XLSX, write_workbook

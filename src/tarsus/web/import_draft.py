@@ -17,7 +17,7 @@ from django.http import HttpRequest
 from django.utils import timezone
 
 from tarsus.core.errors import MalformedInput
-from tarsus.queries.exports import park_today
+from tarsus.queries.days import park_today
 from tarsus.queries.imports import SavedMapping
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns, columns_of, folded, still_there

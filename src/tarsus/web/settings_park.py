@@ -5,13 +5,12 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from tarsus.core.marks.letter_check import letters_that_collide
 from tarsus.core.marks.palette import Palette
 from tarsus.queries.colour_sight import colour_sights
-from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.days import park_today
 from tarsus.queries.learned_cameras import learned_of_bands, learned_of_checks
 from tarsus.queries.learned_page import colours_to_retire
 from tarsus.queries.practice import shares_practice
@@ -68,7 +67,7 @@ def colours(request: HttpRequest) -> HttpResponse:
         "sights": _sights(listed),
         "retire": colours_to_retire(),
         "aged": learned_of_bands(),
-        "checked": learned_of_checks(day_of(timezone.now(), park_zone())),
+        "checked": learned_of_checks(park_today()),
     }
     return render(request, "web/settings_colours.html", told)
 

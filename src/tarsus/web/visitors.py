@@ -14,11 +14,10 @@ from django.core.cache import cache
 from django.http import Http404, HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from tarsus.paper.visitor_board import SIZES, BoardBird, BoardSpecies, WayThere, visitor_board
-from tarsus.queries.days import day_of, park_zone
+from tarsus.queries.days import park_today
 from tarsus.queries.visitors import (
     VisitorBird,
     VisitorExhibit,
@@ -47,7 +46,7 @@ GUESSED_AT_MOST: Final = 30
 @may(VIEWER)
 def board(request: HttpRequest, exhibit_id: int, size: str) -> HttpResponse:
     """The board of an exhibit on display, on A4 or A3; with a code where visitors may open its page."""
-    told = visitors_read(exhibit_id, day_of(timezone.now(), park_zone()))
+    told = visitors_read(exhibit_id, park_today())
     if told is None or size not in SIZES:
         raise Http404("no such board; choose an exhibit on display, and A4 or A3")
     pdf = visitor_board(
@@ -90,7 +89,7 @@ def _too_many() -> HttpResponse:
 
 
 def _shown(exhibit_id: int) -> str:
-    told = visitors_read(exhibit_id, day_of(timezone.now(), park_zone()))
+    told = visitors_read(exhibit_id, park_today())
     assert told is not None, "the key was of an exhibit on display"
     birds = [(species, [(bird, *_in_words(bird)) for bird in species.birds]) for species in told.species]
     return render_to_string("web/visitors.html", {"told": told, "birds": birds})
