@@ -17,7 +17,7 @@ from tarsus.actions.imports import (
     planned,
     save_mapping,
 )
-from tarsus.actions.mending import leave_out, mend_row
+from tarsus.actions.mending import leave_out, mend_line
 from tarsus.core.errors import MalformedInput
 from tarsus.core.marks.marks import Marks
 from tarsus.queries.flock import birds_everywhere, sexes_of
@@ -113,19 +113,20 @@ def test_refused_rows_wait_with_every_reason_and_go_in_when_mended(park: Any) ->
         name="park", columns=columns_for(sheet.headings), choices=Choices("wader"), by=park.actors.corin
     )
     rows.ImportBatch.objects.update(mapping=rows.ColumnMapping.objects.get())
-    half = mend_row(batch_id=brought.batch_id, line=3, cells={"sex": "F"}, by=park.actors.corin)
+    half = mend_line(batch_id=brought.batch_id, line=3, cells={"sex": "F"}, by=park.actors.corin)
     assert [one.field for one in half] == ["since"]
     (waiting,) = batch_told(brought.batch_id).waiting  # type: ignore[union-attr]  # it was there above
     assert waiting.cells["sex"] == "F"
 
     assert (
-        mend_row(batch_id=brought.batch_id, line=3, cells={"since": "2026-03-01"}, by=park.actors.corin) == ()
+        mend_line(batch_id=brought.batch_id, line=3, cells={"since": "2026-03-01"}, by=park.actors.corin)
+        == ()
     )
     assert batch_told(brought.batch_id).waiting == ()  # type: ignore[union-attr]  # it was there above
     spurrey = rows.Bird.objects.get(house_name="Spurrey")
     assert marks_on(spurrey.pk, DAY) == Marks.of({"left leg": ["metal"], "right leg": ["green"]})
     with pytest.raises(MalformedInput, match="does not wait any more"):
-        mend_row(batch_id=brought.batch_id, line=3, cells={}, by=park.actors.corin)
+        mend_line(batch_id=brought.batch_id, line=3, cells={}, by=park.actors.corin)
 
 
 def test_a_refused_row_is_kept_as_it_stood_with_what_is_wrong_and_what_to_do(park: Any) -> None:
@@ -149,7 +150,7 @@ def test_a_refused_row_is_kept_as_it_stood_with_what_is_wrong_and_what_to_do(par
 def test_a_row_mended_on_the_page_is_signed_and_the_first_words_wait_no_more(park: Any) -> None:
     brought = sent(park, table("Spurrey,Ruff,hmm,Reed House,2026-03-01,m/Y,,,,,"))
     maren = park.actors.maren
-    again = mend_row(batch_id=brought.batch_id, line=2, cells={"sex": "hm"}, by=maren)
+    again = mend_line(batch_id=brought.batch_id, line=2, cells={"sex": "hm"}, by=maren)
     assert [(one.line, one.field, one.reason) for one in again] == [(2, "sex", "'hm' is no sex")]
     first, second = rows.RefusedRow.objects.order_by("pk")
     assert (first.mended_by_id, first.bird_id, first.mended_at is None) == (maren, None, False)
@@ -157,7 +158,7 @@ def test_a_row_mended_on_the_page_is_signed_and_the_first_words_wait_no_more(par
     assert (second.cells["sex"], second.cells["name"], second.mended_at) == ("hm", "Spurrey", None)
     assert second.remedy == first.remedy
     assert second.sheet == first.sheet
-    assert mend_row(batch_id=brought.batch_id, line=2, cells={"sex": "F"}, by=maren) == ()
+    assert mend_line(batch_id=brought.batch_id, line=2, cells={"sex": "F"}, by=maren) == ()
     second.refresh_from_db()
     bird = rows.Bird.objects.get(house_name="Spurrey").pk
     assert (second.mended_by_id, second.bird_id) == (maren, bird)
@@ -190,9 +191,9 @@ def test_a_refused_import_says_in_one_sentence_what_to_do(park: Any) -> None:
     )
     assert may_not.value.name == "Tilda"
     with pytest.raises(MayNotImport):
-        mend_row(batch_id=1, line=2, cells={}, by=park.actors.tilda)
+        mend_line(batch_id=1, line=2, cells={}, by=park.actors.tilda)
     with pytest.raises(MalformedInput, match=r"^import: "):
-        mend_row(batch_id=-1, line=2, cells={}, by=park.actors.corin)
+        mend_line(batch_id=-1, line=2, cells={}, by=park.actors.corin)
     with pytest.raises(MalformedInput) as nameless:
         save_mapping(name=" ", columns=columns_for(("name",)), choices=Choices(), by=park.actors.corin)
     assert str(nameless.value) == "mapping: has no name; give it one, such as the file's"

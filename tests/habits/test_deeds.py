@@ -18,7 +18,6 @@ NO_DEEDS = {
     "insert_once": "how one row is written",
     "read_whole_park": "a whole park, read in bulk",
     "bring_in": "a whole sheet, read in bulk",
-    "mend_row": "a line of a sheet that was refused",
     "mend_line": "a line of a sheet that was refused; of a list it is told through the door",
     "leave_out": "a line of a sheet that was refused",
     "save_mapping": "how a sheet is written",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -17,12 +17,12 @@ from tarsus.actions.known import known_person, one_at_a_time
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.days import park_today, park_zone
 from tarsus.queries.imports import park_lettering, register_known
-from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, Park, RefusedRow
+from tarsus.records.models import ColumnMapping, ImportBatch, ImportedRow, Park, Person, RefusedRow
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns
 from tarsus.tables.import_plan import ImportPlan, plan_import
 from tarsus.tables.known import RegisterKnown
-from tarsus.tables.rows import Refusal, Sheet
+from tarsus.tables.rows import Refusal, Row, Sheet
 
 MAY_IMPORT: Final = ("lead", "records", "administrator")
 _REFUSED_LINE: Final = re.compile(r"(\d+)/(\d+)")
@@ -85,6 +85,19 @@ def planned(
     return _planned(sheet, columns, choices, _register(), progress)
 
 
+def known_importer(by: int) -> Person:
+    """Who brings something in.
+
+    Raises:
+        Unknown: no such person.
+        MayNotImport: the person's role does not allow it.
+    """
+    person = known_person(by)
+    if person.role not in MAY_IMPORT:
+        raise MayNotImport(person.display_name)
+    return person
+
+
 def _register() -> RegisterKnown:
     return register_known(park_today())
 
@@ -136,9 +149,7 @@ def bring_in(
         NotAsked: letters or species whose meaning was not said.
         NothingBroughtIn: `all_or_nothing`, and some line is refused.
     """
-    person = known_person(by)
-    if person.role not in MAY_IMPORT:
-        raise MayNotImport(person.display_name)
+    known_importer(by)
     register = _register()
     plan = _planned(sheet, columns, choices, register, progress)
     with transaction.atomic():
@@ -195,7 +206,18 @@ def _keep_rows(batch: ImportBatch, plan: ImportPlan, birds: Mapping[int, int]) -
         ],
         batch_size=1000,
     )
-    cells = {row.line: dict(row.cells) for row in plan.refused_rows}
+    keep_refused(batch, plan.refused, plan.refused_rows)
+
+
+def keep_refused(batch: ImportBatch, refused: Iterable[Refusal], rows: Iterable[Row]) -> None:
+    """Keep what was refused of an import, to be mended.
+
+    Args:
+        batch: the import.
+        refused: each with its line.
+        rows: the lines as they read; others may be among them.
+    """
+    cells = {row.line: dict(row.cells) for row in rows}
     RefusedRow.objects.bulk_create(
         [
             RefusedRow(
@@ -207,7 +229,7 @@ def _keep_rows(batch: ImportBatch, plan: ImportPlan, birds: Mapping[int, int]) -
                 reason=one.reason[:400],
                 remedy=one.remedy[:400],
             )
-            for one in plan.refused
+            for one in refused
         ],
         batch_size=1000,
     )

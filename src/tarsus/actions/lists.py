@@ -15,24 +15,18 @@ from django.db import transaction
 from django.utils import timezone
 
 from tarsus.actions.facts import AT_A_FORM, REFUSED, WRITTEN, Answer, hear_facts
-from tarsus.actions.imports import (
-    MAY_IMPORT,
-    MayNotImport,
-    NothingBroughtIn,
-    close_mended,
-)
-from tarsus.actions.known import known_person
+from tarsus.actions.imports import NothingBroughtIn, close_mended, keep_refused, known_importer
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import in_words
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.lists import facts_heard, found_at, list_known, nest_of
-from tarsus.records.models import ImportBatch, RefusedRow
+from tarsus.records.models import ImportBatch
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns
 from tarsus.tables.list_kinds import ListKind
 from tarsus.tables.list_plan import ListLine, ListPlan, facts_of, plan_list
-from tarsus.tables.rows import Refusal, Row, Sheet
+from tarsus.tables.rows import Refusal, Sheet
 
 _AT_ONCE: Final = 500
 """Lines told in one transaction: few enough that nobody at the register waits long."""
@@ -85,9 +79,7 @@ def refuse_stranger(by: int, kind: ListKind) -> None:
     Raises:
         MayNotImport, MayNotTell: the person's role does not allow it.
     """
-    person = known_person(by)
-    if person.role not in MAY_IMPORT:
-        raise MayNotImport(person.display_name)
+    person = known_importer(by)
     for deed in kind.deeds:
         if not DEEDS[deed].allowed_to(person.role):
             raise MayNotTell(kind.name, in_words(DEEDS[deed].who_may))
@@ -127,8 +119,7 @@ def bring_list_in(
     else:
         told, late = tell_lines(plan.lines, kind, columns, by, progress)
     refused = tuple(sorted((*plan.refused, *late), key=lambda one: one.line))
-    rows = {row.line: row for row in sheet.rows}
-    batch = _kept(file_name, digest, mapping_id, all_or_nothing, told, refused, rows, plan, by)
+    batch = _kept(file_name, digest, mapping_id, all_or_nothing, told, refused, sheet, plan, by)
     bad = {one.line for one in refused}
     close_mended(sheet, {one.line: None for one in plan.lines if one.line not in bad}, by, timezone.now())
     return ListBrought(batch.pk, told, plan, refused)
@@ -225,7 +216,7 @@ def _kept(
     all_or_nothing: bool,
     told: int,
     refused: Sequence[Refusal],
-    rows: dict[int, Row],
+    sheet: Sheet,
     plan: ListPlan,
     by: int,
 ) -> ImportBatch:
@@ -239,19 +230,5 @@ def _kept(
         warnings=[f"line {one.line}: {one.text}" for one in plan.remarks],
         by_id=by,
     )
-    RefusedRow.objects.bulk_create(
-        [
-            RefusedRow(
-                batch=batch,
-                sheet=one.sheet[:80],
-                line=one.line,
-                cells=dict(rows[one.line].cells),
-                field=one.field[:80],
-                reason=one.reason[:400],
-                remedy=one.remedy[:400],
-            )
-            for one in refused
-        ],
-        batch_size=1000,
-    )
+    keep_refused(batch, refused, sheet.rows)
     return batch
