@@ -15,14 +15,14 @@ from tarsus.api.paging import RowAsked, RowId
 from tarsus.api.routes import REFUSED
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.deeds.rights import KEEPER, RECORDS, VIEWER
-from tarsus.core.errors import NoAnswer, WrongValue
+from tarsus.core.errors import WrongValue
 from tarsus.queries import catch_up
 from tarsus.queries.catch_up_day import NoSuchCatchUp, catch_up_day
 from tarsus.queries.days import park_today
 from tarsus.queries.exports import one_moment
 from tarsus.queries.hand_pack import hand_pack_of_park
 from tarsus.queries.kept_catch_ups import DAWN, kept_plan
-from tarsus.queries.months import month_page
+from tarsus.queries.months import month_asked
 
 FURTHEST = timedelta(days=366)
 """So far from today a catch-up is proposed for."""
@@ -98,12 +98,7 @@ def hand_pack(request: HttpRequest, by: RowAsked = None) -> Any:
 )
 def month(request: HttpRequest, month: str, version: RowAsked = None) -> dict[str, Any]:
     asker_of(request).of_park(VIEWER)
-    today, first = park_today(), _first_day(month)
-    if first > today:
-        raise NoAnswer("that month has not begun; choose an earlier one")
-    page = month_page(first, today, version)
-    if version is not None and page.signed is None:
-        raise NoAnswer("that month has no such version; ask for it without one")
+    page = month_asked(month, park_today(), version)
     return {
         "first_day": page.first_day,
         "last_day": page.last_day,
@@ -117,13 +112,3 @@ def month(request: HttpRequest, month: str, version: RowAsked = None) -> dict[st
         "versions": page.versions,
         "changed": page.changed,
     }
-
-
-def _first_day(said: str) -> date:
-    try:
-        first = date.fromisoformat(f"{said}-01")
-    except ValueError:
-        first = date.min
-    if first.year == date.min.year:
-        raise WrongValue("month", "must be a year and the number of a month, such as 2026-05")
-    return first

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, OuterRef, Q, Subquery
+from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import ExtractHour
 
 from tarsus.core.readings.times_of_day import part_of_day
@@ -20,6 +20,9 @@ from tarsus.records.standing import standing
 
 CLEARED: Final = Q(how=BY_SIGHT) | Q(how=BY_READING, chance__gte=DOUBTFUL_BELOW)
 """Sightings that make their bird a seen one, as `core.rounds.naming.clears` says of one."""
+
+USUAL_OVER: Final = timedelta(days=60)
+"""Over so long what is usual for a bird is looked at (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,27 +72,25 @@ def _as_last_seen(row: Sighting) -> LastSeen:
     )
 
 
-def usual_times(
-    exhibit_id: int, until: datetime, zone: ZoneInfo, over: timedelta = timedelta(days=60)
-) -> dict[int, dict[str, int]]:
+def _seen_in(exhibit_id: int, until: datetime) -> QuerySet[Sighting]:
+    """Sightings of birds that somebody named in an exhibit, lately until a moment."""
+    span = {"happened_at__gt": until - USUAL_OVER, "happened_at__lte": until}
+    named = Sighting.objects.filter(CLEARED, exhibit_id=exhibit_id, bird__isnull=False, **span)
+    return standing(named)
+
+
+def usual_times(exhibit_id: int, until: datetime, zone: ZoneInfo) -> dict[int, dict[str, int]]:
     """In which parts of the day each bird of an exhibit was seen lately, in one query.
 
     Args:
         exhibit_id: only sightings in this exhibit.
         until: the end of the span.
         zone: the park's, whose clock says what morning is.
-        over: the span's length.
 
     Returns:
         bird -> part of the day -> number of sightings; a bird without sightings is left out.
     """
-    seen = standing(Sighting.objects.all()).filter(
-        CLEARED,
-        exhibit_id=exhibit_id,
-        happened_at__lte=until,
-        happened_at__gt=until - over,
-        bird__isnull=False,
-    )
+    seen = _seen_in(exhibit_id, until)
     rows = seen.annotate(hour=ExtractHour("happened_at", tzinfo=zone)).values("bird_id", "hour")
     times: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for bird, hour, number in rows.annotate(times=Count("pk")).values_list("bird_id", "hour", "times"):
@@ -98,27 +99,17 @@ def usual_times(
     return {bird: dict(by_part) for bird, by_part in times.items()}
 
 
-def usual_places(
-    exhibit_id: int, until: datetime, over: timedelta = timedelta(days=60)
-) -> dict[int, dict[int, float]]:
+def usual_places(exhibit_id: int, until: datetime) -> dict[int, dict[int, float]]:
     """Where each bird of an exhibit was seen lately, as shares of its sightings, in one query.
 
     Args:
         exhibit_id: only sightings in this exhibit, and at a place that was said.
         until: the end of the span.
-        over: its length.
 
     Returns:
         bird -> place -> share; each bird's shares sum to 1, a bird without sightings is left out.
     """
-    seen = standing(Sighting.objects.all()).filter(
-        CLEARED,
-        exhibit_id=exhibit_id,
-        happened_at__lte=until,
-        happened_at__gt=until - over,
-        place__isnull=False,
-        bird__isnull=False,
-    )
+    seen = _seen_in(exhibit_id, until).filter(place__isnull=False)
     times: dict[int, dict[int, int]] = defaultdict(dict)
     rows = seen.values("bird_id", "place_id").annotate(times=Count("pk")).order_by("bird_id", "place_id")
     for bird, place, number in rows.values_list("bird_id", "place_id", "times"):

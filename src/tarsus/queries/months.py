@@ -22,6 +22,7 @@ from tarsus.core.care.inventory.sheet import (
     sheet_total,
 )
 from tarsus.core.care.inventory.steps import Step
+from tarsus.core.errors import NoAnswer, WrongValue
 from tarsus.core.words.numbers import capital
 from tarsus.queries.inventory import MonthInventory, inventory_of_month, month_days
 from tarsus.queries.once import once
@@ -143,6 +144,32 @@ def month_to_sign(today: date) -> date | None:
         waiting = [month for month in waiting if month > min(signed)]
         return min(waiting, default=None)
     return max(waiting, default=None)
+
+
+def month_asked(said: str, today: date, version: int | None = None) -> MonthPage:
+    """The page of a month as somebody asks for it: its year and number, such as 2026-05.
+
+    Args:
+        said: which month.
+        today: the park's day.
+        version: which signed version; the first, or what is known now, where none is asked for.
+
+    Raises:
+        WrongValue: that is no month.
+        NoAnswer: it has not begun, or was never signed in such a version.
+    """
+    try:
+        first = date.fromisoformat(f"{said}-01")
+    except ValueError:
+        first = date.min
+    if first.year == date.min.year:
+        raise WrongValue("month", "must be a year and the number of a month, such as 2026-05")
+    if first > today:
+        raise NoAnswer("that month has not begun; choose an earlier one")
+    page = month_page(first, today, version)
+    if version is not None and page.signed is None:
+        raise NoAnswer("that month has no such version; ask for it without one")
+    return page
 
 
 def month_page(month: date, today: date, version: int | None = None) -> MonthPage:

@@ -5,20 +5,17 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
-from typing import Final
+from datetime import date, datetime
 
 from django.db.models import Count as Times
 
 from tarsus.core.presence.advice import PRESENT, SEARCH, worry
 from tarsus.queries.flock import FlockBird
-from tarsus.queries.last_seen import CLEARED, LastSeen, last_seen
+from tarsus.queries.last_seen import CLEARED, USUAL_OVER, LastSeen, last_seen
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.queries.presence import BirdPresence
 from tarsus.records.models import Sighting
 from tarsus.records.standing import standing
-
-USUAL_OVER: Final = timedelta(days=60)
 
 
 @dataclass(frozen=True, slots=True)
