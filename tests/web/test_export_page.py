@@ -87,7 +87,8 @@ def test_everything_goes_out_in_each_form_and_no_secret(
     assert book["bird"].max_row == len(told["bird"]) + 1
     page = records.get("/export/").content.decode()
     assert page.count("Writing tarsus-") >= 2, "what was written today is found again"
-    assert "Written for you today" not in signed_in("dunstan").get("/export/").content.decode()
+    assert "Asked for within a day" in page
+    assert "Asked for within a day" not in signed_in("dunstan").get("/export/").content.decode()
 
 
 def test_one_table_goes_out_as_csv(garden: Wendlebrook, signed_in: Browser) -> None:

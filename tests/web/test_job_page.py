@@ -47,9 +47,17 @@ def test_a_job_that_was_refused_or_broken_off_says_so_and_asks_no_more(
 ) -> None:
     refused = a_job(people, ended_at=timezone.now(), outcome="refused", said="line 7: no bird.")
     broken = a_job(people, beat_at=timezone.now() - timedelta(seconds=QUIET_S + 5))
-    for job, words in ((refused, "line 7: no bird."), (broken, "The server was stopped")):
+    written = a_job(people, beat_at=broken.beat_at)
+    Job.objects.filter(pk=written.pk).update(kind="export")
+    for job, words, back in (
+        (refused, "line 7: no bird.", "import"),
+        (broken, "what is in already is passed over", "import"),
+        (written, "Nothing half done was kept", "export"),
+    ):
         answer = browser_of("rhea").get(reverse("job", args=[job.pk]))
-        assert words in answer.content.decode()
+        page = answer.content.decode()
+        assert words in page
+        assert f'href="{reverse(back)}">To the {back}<' in page
         assert "Refresh" not in answer
 
 

@@ -11,6 +11,7 @@ from django.urls import reverse
 from tarsus.actions.imports import Brought, bring_in
 from tarsus.actions.jobs import Outcome, Work, begin_job
 from tarsus.actions.lists import ListBrought, bring_list_in
+from tarsus.core.words.numbers import counted
 from tarsus.tables.rows import Sheet
 
 IMPORT: Final = "import"
@@ -69,13 +70,18 @@ def tell_list_later(*, sheet: Sheet, file_name: str, by: int, **said: Any) -> UU
 
 def birds_told(brought: Brought) -> Outcome:
     """How an import of birds ended."""
-    said = f"{len(brought.birds)} birds were brought in."
+    said = _so_many("bird", len(brought.birds), "brought in")
     return Outcome(said, reverse("import-told", args=[brought.batch_id]))
 
 
 def list_told(brought: ListBrought) -> Outcome:
     """How an import of a list ended."""
-    return Outcome(f"{brought.told} lines were told.", reverse("import-told", args=[brought.batch_id]))
+    said = _so_many("line", brought.told, "told")
+    return Outcome(said, reverse("import-told", args=[brought.batch_id]))
+
+
+def _so_many(what: str, number: int, done: str) -> str:
+    return f"{number} {counted(what, number)} {'was' if number == 1 else 'were'} {done}."
 
 
 def _heard(work: Work, doing: str, lines: int, then: str) -> Callable[[int], None]:

@@ -20,7 +20,7 @@ from tarsus.tables.list_plan import ListPlan
 from tarsus.web import import_said
 from tarsus.web.access import person_id
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft
-from tarsus.web.import_jobs import AT_ONCE, tell_list_later
+from tarsus.web.import_jobs import AT_ONCE, list_told, tell_list_later
 from tarsus.web.import_looked import forget_looks, kept_look
 
 _SHOWN: Final = 300
@@ -88,7 +88,7 @@ def _brought(request: HttpRequest, draft: Draft, kind: ListKind) -> HttpResponse
     except MalformedInput as refusal:
         return _looked_at(request, draft, kind, str(refusal))
     drop_draft(request)
-    messages.success(request, f"{brought.told} lines were told.")
+    messages.success(request, list_told(brought).said)
     return redirect("import-told", brought.batch_id)
 
 
@@ -120,7 +120,10 @@ def _looked_at(request: HttpRequest, draft: Draft, kind: ListKind, refusal: str 
         "cells_asked": import_said.cells_in_place(plan, sheet, columns)[:_SHOWN],
         "once_asked": _once_asked(plan),
         "answered": [
-            *((f"once:{field}", f"every {field}", said) for field, said in draft.choices.once.items()),
+            *(
+                (f"once:{field}", f"{field} of every line", said)
+                for field, said in draft.choices.once.items()
+            ),
             *import_said.answered(draft.choices),
         ],
         "dates": import_said.DATES,

@@ -28,7 +28,7 @@ from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
 from tarsus.web.first_steps import begins
 from tarsus.web.import_draft import Draft, drop_draft, drop_draft_brought_in, keep_draft, kept_draft
-from tarsus.web.import_jobs import AT_ONCE, IMPORT, bring_birds_later
+from tarsus.web.import_jobs import AT_ONCE, IMPORT, birds_told, bring_birds_later
 from tarsus.web.import_lists import look_at_list
 from tarsus.web.import_looked import LONG, forget_looks, kept_look, look_later
 from tarsus.web.import_shown import batch_shown, birds_shown
@@ -134,7 +134,7 @@ def _brought(request: HttpRequest, draft: Draft) -> HttpResponse:
     except MalformedInput as refusal:
         return _looked_at(request, draft, str(refusal))
     drop_draft(request)
-    messages.success(request, f"{len(brought.birds)} birds were brought in.")
+    messages.success(request, birds_told(brought).said)
     if begins(request) and not brought.plan.refused and not brought.plan.remarks:
         return redirect("new-park")
     return redirect("import-told", brought.batch_id)
