@@ -21,7 +21,7 @@ from tarsus.web import import_said
 from tarsus.web.access import person_id
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft
 from tarsus.web.import_jobs import AT_ONCE, list_told, tell_list_later
-from tarsus.web.import_looked import forget_looks, kept_look
+from tarsus.web.import_looked import forget_looks, take_look
 
 _SHOWN: Final = 300
 
@@ -95,7 +95,7 @@ def _brought(request: HttpRequest, draft: Draft, kind: ListKind) -> HttpResponse
 def _looked_at(request: HttpRequest, draft: Draft, kind: ListKind, refusal: str = "") -> HttpResponse:
     try:
         sheet, columns = draft.table()
-        kept = kept_look(draft)
+        kept = take_look(draft)
         plan = kept if isinstance(kept, ListPlan) else planned_list(sheet, columns, kind, draft.choices)
     except MalformedInput as reason:
         drop_draft(request)

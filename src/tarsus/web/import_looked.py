@@ -1,7 +1,8 @@
 """A look at a long file is made in the background as well, and kept until its page has shown it.
 
-In the memory of this process alone: where it is not there any more, the page looks for itself. What is
-brought in is looked at anew.
+It is shown once: whoever then adds a bird that the file names comes back to a new look. It is in the memory
+of this process alone: where it is not there any more, the page looks for itself. What is brought in is looked
+at anew.
 """
 
 from __future__ import annotations
@@ -41,9 +42,14 @@ def look_later(draft: Draft, by: int) -> UUID:
     return begin_job(kind=IMPORT, title=f"Looking at {draft.name}", by=by, do=look)
 
 
-def kept_look(draft: Draft) -> ImportPlan | ListPlan | None:
-    """The look at this very file as it is said to be written, if one was kept."""
-    return _KEPT.get(_key(draft))
+def is_looked_at(draft: Draft) -> bool:
+    """Whether a look at this very file, as it is said to be written, waits to be shown."""
+    return _key(draft) in _KEPT
+
+
+def take_look(draft: Draft) -> ImportPlan | ListPlan | None:
+    """The look that waits to be shown, if there is one; it does not wait any more."""
+    return _KEPT.pop(_key(draft), None)
 
 
 def forget_looks() -> None:

@@ -30,7 +30,7 @@ from tarsus.web.first_steps import begins
 from tarsus.web.import_draft import Draft, drop_draft, drop_draft_brought_in, keep_draft, kept_draft
 from tarsus.web.import_jobs import AT_ONCE, IMPORT, birds_told, bring_birds_later
 from tarsus.web.import_lists import look_at_list
-from tarsus.web.import_looked import LONG, forget_looks, kept_look, look_later
+from tarsus.web.import_looked import LONG, forget_looks, is_looked_at, look_later, take_look
 from tarsus.web.import_shown import batch_shown, birds_shown
 
 _SHOWN: Final = 300
@@ -91,7 +91,7 @@ def look(request: HttpRequest) -> HttpResponse:
         keep_draft(request, draft.as_list_of(what))
         return redirect("import-look")
     long = len(draft.contents) > LONG and request.method != "POST" and "looked" not in request.GET
-    if long and kept_look(draft) is None:
+    if long and not is_looked_at(draft):
         return redirect("job", look_later(draft, person_id(request)))
     if draft.kind is not None:
         return look_at_list(request, draft, draft.kind)
@@ -143,7 +143,7 @@ def _brought(request: HttpRequest, draft: Draft) -> HttpResponse:
 def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpResponse:
     try:
         sheet, columns = draft.table()
-        kept = kept_look(draft)
+        kept = take_look(draft)
         plan = kept if isinstance(kept, ImportPlan) else planned(sheet, columns, draft.choices)
     except MalformedInput as reason:
         drop_draft(request)
