@@ -323,9 +323,10 @@ def test_a_list_of_weights_is_looked_at_told_and_told_once(home: Path, tmp_path:
     birds = (str(tmp_path / "birds.csv"), "--species", "Ruff=leg", "--letters", "W=white")
     assert tarsus(home, "import", *birds, "--apply").returncode == 0
     sheet = tmp_path / "gewichte.csv"
-    sheet.write_text("Vogel;Datum;Gewicht\nKelp;3.4.2026;152,5\nSedgge;3.4.2026;148\n")
+    sheet.write_text("Vogel;Datum;Gewicht\nKelp;3.4.2026;152,5\nSedgge;3.4.2026;148\nJuli;Juli;\n")
     looked = tarsus(home, "import", str(sheet))
     assert "Read as a list of weights" in looked.stdout
+    assert "'Juli' stands alone in its line; passed over" in looked.stdout
     assert 'First say: --once "where=in hand"' in looked.stdout
     refused = tarsus(home, "import", str(sheet), "--apply")
     assert refused.returncode == 2

@@ -10,12 +10,17 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from rich.table import Table
-
 from tarsus.actions.imports import NothingBroughtIn, save_mapping
 from tarsus.actions.lists import ListBrought, bring_list_in, planned_list
 from tarsus.cli.import_ import SOME_REFUSED, cells_meant, mapping_name, pairs
 from tarsus.cli.import_refused import write_refused
+from tarsus.cli.import_report import (
+    against_as_document,
+    file_as_document,
+    print_against,
+    print_columns,
+    print_list,
+)
 from tarsus.cli.progress import progress_bar
 from tarsus.cli.register import person_of
 from tarsus.cli.running import print_document, printer
@@ -97,11 +102,7 @@ def _document(
     bad = {one.line for one in refused}
     return {
         "what": plan.kind.name,
-        "sheet": sheet.name,
-        "other_sheets": list(sheet.other_sheets),
-        "columns": {heading: field if field != "-" else None for heading, field in columns.columns},
-        "applied": brought is not None,
-        "import": None if brought is None else brought.batch_id,
+        **file_as_document(sheet, columns, None if brought is None else brought.batch_id),
         "lines": [
             {
                 "line": one.line,
@@ -112,24 +113,7 @@ def _document(
             for one in plan.lines
             if one.line not in bad
         ],
-        "refused": [
-            {"line": one.line, "field": one.field, "reason": one.reason, "remedy": one.remedy}
-            for one in refused
-        ],
-        "refused_file": None if refused_at is None else str(refused_at),
-        "warnings": [{"line": one.line, "field": one.field, "text": one.text} for one in plan.remarks],
-        "in_before": list(plan.in_before),
-        "questions": [
-            {
-                "field": one.field,
-                "text": one.text,
-                "lines": list(one.lines),
-                "proposals": [list(way) for way in one.proposals],
-                "about": one.about,
-                "say": one.say,
-            }
-            for one in plan.questions
-        ],
+        **against_as_document(plan, refused, refused_at),
     }
 
 
@@ -142,25 +126,15 @@ def _print(
     refused_at: Path | None,
 ) -> None:
     out = printer()
-    read = ", ".join(f"{heading} as {field}" for field, heading in columns.by_field.items())
-    out.print(f"Read as a list of {plan.kind.name} (another: --what). Sheet {sheet.name}. Read: {read}.")
-    if columns.left_out:
-        out.print(f"Left out: {', '.join(columns.left_out)} (name them with --column).")
-    if sheet.other_sheets:
-        out.print(f"Not read: {', '.join(sheet.other_sheets)} (choose with --sheet).")
+    out.print(f"Read as a list of {plan.kind.name} (another: --what).")
+    print_columns(out, sheet, columns)
     bad = {one.line for one in refused}
     told = [one for one in plan.lines if one.line not in bad]
     rows = [[str(one.line), one.said.called, one.said.words] for one in told[:_SHOWN]]
-    _table((brought and "Told") or "Would be told", ["line", "of", "what"], rows)
+    print_list(out, "Told" if brought else "Would be told", ["line", "of", "what"], rows)
     if len(told) > _SHOWN:
         out.print(f"and {len(told) - _SHOWN} more.")
-    against = [[str(one.line), one.field, one.reason, one.remedy] for one in refused]
-    _table("Refused", ["line", "column", "why", "what mends it"], against)
-    asked = [
-        [one.text, " | ".join(way[0] for way in one.proposals), one.say, str(len(one.lines))]
-        for one in plan.questions
-    ]
-    _table("Asked once for the whole file", ["question", "it may be", "say it with", "lines"], asked)
+    print_against(out, plan, refused)
     if plan.in_before:
         out.print(f"{len(plan.in_before)} lines were told before and are left as they are.")
     if brought:
@@ -171,14 +145,3 @@ def _print(
         out.print(f"First say: {' '.join(first)}" if first else "Add --apply to tell them.", soft_wrap=True)
     if refused_at is not None:
         out.print(f"The refused lines are in {refused_at}: mend them there and import that file.")
-
-
-def _table(title: str, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    if not rows:
-        return
-    table = Table(*headings, title=title, title_justify="left", box=None, pad_edge=False)
-    for row in rows:
-        table.add_row(*row)
-    out = printer()
-    out.print(table)
-    out.print()

@@ -16,7 +16,8 @@ from tarsus.tables.bird_lines import BirdLine
 from tarsus.tables.bird_remarks import marks_told
 from tarsus.tables.columns import NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
-from tarsus.tables.rows import Sheet
+from tarsus.tables.list_plan import ListPlan
+from tarsus.tables.rows import Refusal, Sheet
 
 
 def report_as_document(
@@ -25,13 +26,7 @@ def report_as_document(
     """The report as a document: every line of the file is in `birds`, `refused`, `in_before` or `held_up`."""
     birds = {} if brought is None else brought.birds
     return {
-        "sheet": sheet.name,
-        "other_sheets": list(sheet.other_sheets),
-        "columns": {
-            heading: None if field == NOT_BROUGHT_IN else field for heading, field in columns.columns
-        },
-        "applied": brought is not None,
-        "import": None if brought is None else brought.batch_id,
+        **file_as_document(sheet, columns, None if brought is None else brought.batch_id),
         "birds": [
             {
                 "line": bird.line,
@@ -50,9 +45,38 @@ def report_as_document(
             }
             for bird in plan.birds
         ],
+        **against_as_document(plan, plan.refused, refused_at),
+        "held_up": list(plan.held_up),
+        "asked": {
+            "letters": {letter: list(bands) for letter, bands in plan.letters_asked.items()},
+            "species": list(plan.species_asked),
+        },
+        "new_species": list(plan.new_species),
+        "new_exhibits": list(plan.new_exhibits),
+    }
+
+
+def file_as_document(sheet: Sheet, columns: Columns, batch_id: int | None) -> dict[str, Any]:
+    """What was read of a file, and whether it was brought in: the beginning of every report."""
+    return {
+        "sheet": sheet.name,
+        "other_sheets": list(sheet.other_sheets),
+        "columns": {
+            heading: None if field == NOT_BROUGHT_IN else field for heading, field in columns.columns
+        },
+        "applied": batch_id is not None,
+        "import": batch_id,
+    }
+
+
+def against_as_document(
+    plan: ImportPlan | ListPlan, refused: Sequence[Refusal], refused_at: Path | None
+) -> dict[str, Any]:
+    """What stands against lines of a file, and what is asked of it."""
+    return {
         "refused": [
             {"line": one.line, "field": one.field, "reason": one.reason, "remedy": one.remedy}
-            for one in plan.refused
+            for one in refused
         ],
         "refused_file": None if refused_at is None else str(refused_at),
         "warnings": [{"line": one.line, "field": one.field, "text": one.text} for one in plan.remarks],
@@ -68,13 +92,6 @@ def report_as_document(
             }
             for one in plan.questions
         ],
-        "held_up": list(plan.held_up),
-        "asked": {
-            "letters": {letter: list(bands) for letter, bands in plan.letters_asked.items()},
-            "species": list(plan.species_asked),
-        },
-        "new_species": list(plan.new_species),
-        "new_exhibits": list(plan.new_exhibits),
     }
 
 
@@ -88,21 +105,28 @@ def print_report(
 ) -> None:
     """Print per line what happened or would happen, what is refused or warned of, and what to do next."""
     out = printer()
-    _print_columns(out, sheet, columns)
+    print_columns(out, sheet, columns)
     _print_birds(out, plan, brought)
-    _print_list(
+    print_against(out, plan, plan.refused)
+    for line in _summary(plan, brought, refused_at, mapping):
+        out.print(line, soft_wrap=True)
+
+
+def print_against(out: Console, plan: ImportPlan | ListPlan, refused: Sequence[Refusal]) -> None:
+    """Print what is refused, what is to be looked at and what is asked, as far as there is any."""
+    print_list(
         out,
         "Refused",
         ["line", "column", "why", "what mends it"],
-        [[str(one.line), one.field, one.reason, one.remedy] for one in plan.refused],
+        [[str(one.line), one.field, one.reason, one.remedy] for one in refused],
     )
-    _print_list(
+    print_list(
         out,
-        "To be looked at; it goes in all the same",
+        "To be looked at; no line is refused for it",
         ["line", "column", "what"],
         [[str(one.line), one.field, one.text] for one in plan.remarks],
     )
-    _print_list(
+    print_list(
         out,
         "Asked once for the whole file",
         ["lines", "question", "it may be", "say it with"],
@@ -111,8 +135,6 @@ def print_report(
             for one in plan.questions
         ],
     )
-    for line in _summary(plan, brought, refused_at, mapping):
-        out.print(line, soft_wrap=True)
 
 
 def _lines(lines: Sequence[int], most: int = 6) -> str:
@@ -124,7 +146,8 @@ def _way(kind: str, way: Sequence[str]) -> str:
     return (" and ".join if kind == "exhibit" else " over ".join)(way)
 
 
-def _print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
+def print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
+    """Print where a table was found, and what was read of it."""
     read = ", ".join(
         f"{heading} as {field}" if heading.casefold() != field else heading
         for field, heading in columns.by_field.items()
@@ -142,14 +165,15 @@ def _print_birds(out: Console, plan: ImportPlan, brought: Brought | None) -> Non
         [str(bird.line), bird.called, bird.species.name, bird.sex, _home(bird), marks_told(bird)]
         for bird in plan.birds
     ]
-    _print_list(out, title, ["line", "bird", "species", "sex", "exhibit", "marks"], rows)
+    print_list(out, title, ["line", "bird", "species", "sex", "exhibit", "marks"], rows)
 
 
 def _home(bird: BirdLine) -> str:
     return bird.exhibit if bird.living else f"{bird.exhibit} ({bird.fate.how} {bird.fate_on})"
 
 
-def _print_list(out: Console, title: str, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+def print_list(out: Console, title: str, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    """Print a table under its title; nothing where it has no rows."""
     if not rows:
         return
     table = Table(*headings, title=title, title_justify="left", box=None, pad_edge=False)
