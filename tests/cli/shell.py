@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+from kept_register import begun
+
 
 def tarsus(
     home: Path, *words: str, stdin: bytes | None = None, cwd: Path | None = None, **environment: str
@@ -25,9 +27,11 @@ def tarsus(
     return subprocess.CompletedProcess(done.args, done.returncode, done.stdout.decode(), done.stderr.decode())
 
 
-def with_person(home: Path) -> Path:
+def with_person(home: Path, *, from_nothing: bool = False) -> Path:
     """A fresh register with one person, Corin, who may do everything."""
     home.mkdir(parents=True, exist_ok=True)
+    if not from_nothing:
+        begun(home)
     for words in (
         ("manage", "migrate", "--new", "--verbosity", "0"),
         ("manage", "createsuperuser", "--noinput", "--login", "corin", "--display_name", "Corin"),

@@ -12,6 +12,8 @@ from typing import Any
 import openpyxl
 import pytest
 
+from kept_register import begun
+
 sys.path.insert(0, str(Path(__file__).parent))
 from shell import tarsus, with_person
 
@@ -97,6 +99,7 @@ def test_what_cannot_be_written_is_refused_in_one_sentence(
 def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     """The invented park, small, and its export."""
     folder = tmp_path_factory.mktemp("demo")
+    begun(folder / "demo")
     done = tarsus(folder, "demo", "--home", str(folder / "demo"), "--no-serve", "--small")
     assert done.returncode == 0, done.stderr
     done = tarsus(folder / "demo", "export", str(folder / "all.json"))

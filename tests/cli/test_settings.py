@@ -68,6 +68,14 @@ def test_the_settings_say_what_holds_and_who_said_it(tmp_path: Path) -> None:
     assert sorted(path.name for path in tmp_path.iterdir()) == ["own.toml"], "looking makes nothing"
 
 
+def test_a_home_named_to_the_command_is_said_to_be_so(tmp_path: Path) -> None:
+    done = tarsus(tmp_path, "settings", "--json", "--home", "birds", TARSUS_HOSTS="a.example")
+    answer = json.loads(done.stdout)
+    sources = {row["setting"]: row["from"] for row in answer["settings"] if row["from"]}
+    assert answer["register"] == str(tmp_path / "birds" / "register.sqlite3")
+    assert sources == {"TARSUS_HOME": "--home", "TARSUS_HOSTS": "environment"}
+
+
 def test_a_command_says_which_register_it_used(tmp_path: Path) -> None:
     home = with_person(tmp_path / "park")
     done = tarsus(tmp_path, "export", "-", "--home", str(home))
@@ -76,7 +84,7 @@ def test_a_command_says_which_register_it_used(tmp_path: Path) -> None:
 
 
 def test_what_is_kept_is_private_from_its_birth(tmp_path: Path) -> None:
-    home = with_person(tmp_path / "park")
+    home = with_person(tmp_path / "park", from_nothing=True)
     assert tarsus(home, "backup", str(home / "copy.sqlite3")).returncode == 0
     assert tarsus(home, "export", str(home / "all.json")).returncode == 0
     modes = {path.name: stat.S_IMODE(path.stat().st_mode) for path in home.iterdir() if path.is_file()}

@@ -21,6 +21,8 @@ from uuid import uuid4
 import psycopg
 import pytest
 
+from kept_register import begun
+
 sys.path.insert(0, str(Path(__file__).parent))
 from two_servers import TARSUS, Browser, Front, environment, served
 
@@ -65,6 +67,8 @@ def two(tmp_path_factory: pytest.TempPathFactory, database: str) -> Iterator[Two
     """The invented park in small, served twice: on SQLite from one home, on PostgreSQL each from its own."""
     first = tmp_path_factory.mktemp("first") / "home"
     first.mkdir()
+    if not database:
+        begun(first)
     told = environment(first, database)
     subprocess.run(
         [*TARSUS, "demo", "--small", "--no-serve", "--home", str(first)],

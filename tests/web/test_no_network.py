@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import runpy
-import shutil
 import signal
 import socket
 import subprocess
@@ -19,8 +18,8 @@ from urllib.request import urlopen
 import pytest
 from django.test import Client
 
-import kept_register
 from addresses import addresses
+from kept_register import begun
 from sound_documents import SOUND
 from tarsus.cli.main import COMMANDS
 from tarsus.records.models import Person
@@ -117,12 +116,6 @@ def commands(home: Path) -> list[list[str]]:
 
 
 FIRST_BIRD = 1
-
-
-def begun(home: Path) -> None:
-    """Begin the home's register as what the migrations made before, if any did."""
-    if kept_register.is_ours(kept_register.migrated()):
-        shutil.copyfile(kept_register.migrated(), home / "register.sqlite3")
 
 
 def cut_off_environment(home: Path) -> dict[str, str]:

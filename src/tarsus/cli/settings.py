@@ -39,7 +39,7 @@ def run(args: list[str]) -> int:
         {
             "setting": said.setting.name,
             "value": HIDDEN if said.value and said.setting.secret else said.value or None,
-            "from": said.source or None,
+            "from": "--home" if wishes.home and said.setting.name == "TARSUS_HOME" else said.source or None,
             "without": said.setting.without.replace("`", ""),
         }
         for said in settings.TOLD.said.values()
