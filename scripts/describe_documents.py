@@ -92,9 +92,13 @@ def _watched() -> Iterator[Keys]:
         found.setdefault(_anywhere(place), (names, tuple(required)))
         return real(value, place, names, required)
 
+    # All are there before the first is patched, or a later one would keep what was patched for ever.
+    parts = [
+        importlib.import_module(f"{documents.__name__}.{one.name}")
+        for one in pkgutil.iter_modules(documents.__path__)
+    ]
     with contextlib.ExitStack() as patches:
-        for one in pkgutil.iter_modules(documents.__path__):
-            module = importlib.import_module(f"{documents.__name__}.{one.name}")
+        for module in parts:
             if getattr(module, "parse_object", None) is real:
                 patches.enter_context(mock.patch.object(module, "parse_object", parse_object))
         yield found

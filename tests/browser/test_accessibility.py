@@ -28,7 +28,7 @@ ASIDE = """() => {
     const bars = new Set();
     for (const el of document.querySelectorAll('*'))
         if (['fixed', 'sticky'].includes(getComputedStyle(el).position))
-            bars.add(el.tagName.toLowerCase() + [...el.classList].map((one) => '.' + CSS.escape(one)).join(''));
+            bars.add([el.tagName.toLowerCase(), ...el.classList].map((one) => CSS.escape(one)).join('.'));
     const sheet = new CSSStyleSheet();
     for (const bar of bars) sheet.insertRule(bar + ' { position: static !important; }');
     document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
