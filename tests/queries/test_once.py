@@ -10,7 +10,7 @@ from django.test.utils import CaptureQueriesContext
 
 from tarsus.queries.days import park_zone
 from tarsus.queries.exports import one_moment
-from tarsus.queries.once import asked_at, asking, once
+from tarsus.queries.once import LATELY, ask_ahead, asked_at, asking, once, wished
 from tarsus.records.models import Park
 from wendlebrook import build
 
@@ -182,3 +182,111 @@ def test_what_was_asked_as_of_a_moment_of_its_own_is_not_kept(clock: list[dateti
         with asking(kept=True):
             bell.ring(NOON + timedelta(seconds=20))
     assert (clock, bell.rung) == ([NOON], 2)
+
+
+@pytest.fixture
+def wishes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tarsus.queries.once._WISHES", {})
+
+
+@pytest.mark.both_databases
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.usefixtures("wishes")
+def test_what_a_reader_asked_is_asked_anew_after_a_write_before_the_next_reader_asks(
+    clock: list[datetime],
+) -> None:
+    build()
+    bell = Bell()
+    with asking(kept=True):
+        bell.ring(asked_at())
+    assert wished()
+    Park.objects.update(name="Elsewhere")
+    clock[0] = NOON + timedelta(seconds=2)
+    assert ask_ahead() == 1
+    assert ask_ahead() == 0, "of this version everything is asked"
+    with asking(kept=True):
+        assert (asked_at(), bell.ring(asked_at())) == (clock[0], 2), "as of the moment of asking ahead"
+    clock[0] = NOON + timedelta(minutes=1)
+    assert ask_ahead() == 1, "another minute is another moment"
+    with asking(kept=True):
+        assert bell.ring(asked_at()) == 3
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.usefixtures("wishes")
+def test_what_nobody_asked_lately_is_not_asked_ahead(
+    clock: list[datetime], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build()
+    bell = Bell()
+    with asking(kept=True):
+        bell.ring(asked_at())
+    clock[0] = NOON + LATELY - timedelta(seconds=1)
+    assert ask_ahead() == 1, "asking ahead is no reader's asking"
+    clock[0] = NOON + LATELY + timedelta(seconds=1)
+    assert ask_ahead() == 0
+    assert not wished()
+    monkeypatch.setattr("tarsus.queries.once.MOST_AHEAD", 2)
+    with asking(kept=True):
+        for at in range(3):
+            bell.ring_of_the_day(NOON.date() + timedelta(days=at))
+    Park.objects.update(name="Elsewhere")
+    assert ask_ahead() == 2
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.usefixtures("wishes")
+def test_only_what_a_page_asks_itself_is_asked_ahead_and_only_as_of_its_own_moment(
+    clock: list[datetime],
+) -> None:
+    build()
+    bell = Bell()
+
+    @once
+    def page(moment: datetime) -> int:
+        return bell.ring(moment)
+
+    with asking(kept=True):
+        page(asked_at())
+        bell.ring(NOON - timedelta(days=1))
+    Park.objects.update(name="Elsewhere")
+    assert ask_ahead() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.usefixtures("wishes")
+def test_what_fails_ahead_is_left_to_the_reader_and_stops_nothing_else(clock: list[datetime]) -> None:
+    build()
+    bell, told = Bell(), iter((1,))
+
+    @once
+    def gone(_moment: datetime) -> int:
+        return next(told)
+
+    with asking(kept=True):
+        bell.ring(asked_at())
+        gone(asked_at())
+    Park.objects.update(name="Elsewhere")
+    assert ask_ahead() == 1
+    with asking(kept=True), pytest.raises(StopIteration):
+        gone(asked_at())
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.usefixtures("wishes")
+def test_a_write_while_asking_ahead_ends_it_and_nothing_half_old_is_kept(clock: list[datetime]) -> None:
+    build()
+    bell = Bell()
+
+    @once
+    def written_into(_moment: datetime) -> int:
+        Park.objects.update(name=f"Elsewhere {bell.rung}")
+        bell.rung += 1
+        return bell.rung
+
+    with asking(kept=True):
+        bell.ring(asked_at())
+        written_into(asked_at())
+    assert ask_ahead() == 1, "the latest is asked first, and what is after it would be told to nobody"
+    with asking(kept=True):
+        assert bell.ring(asked_at()) == 4

@@ -2,7 +2,8 @@
 
 Later pages are answered from what is kept with the register's version (`records/version.py`). Whoever writes,
 in whatever process, makes another version, and nothing kept is told any more. Time goes on without a write:
-pages of one version are answered as of the moment of the first of them, for a minute at most.
+pages of one version are answered as of the moment of the first of them, for a minute at most. What readers
+asked lately can be asked ahead of the next of them (`ask_ahead`, decision 0062).
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager, nullcontext
 from contextvars import ContextVar
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import wraps
 from typing import Any, Final, ParamSpec, TypeVar
 
@@ -28,6 +29,12 @@ _Question = tuple[Callable[..., Any], tuple[Any, ...], tuple[tuple[str, Any], ..
 MOST: Final = 400
 """Answers that one process keeps. Ours: a park of some hundred birds and a dozen people has fewer."""
 
+LATELY: Final = timedelta(minutes=10)
+"""So long what a reader asked is asked ahead for the next. Ours: the way between two exhibits is shorter."""
+
+MOST_AHEAD: Final = 60
+"""Questions that are asked ahead: the latest. Ours: the packs and pages of a morning's keepers."""
+
 
 @dataclass
 class _Kept:
@@ -36,6 +43,7 @@ class _Kept:
     version: Hashable
     moment: datetime
     answers: dict[_Question, Any] = field(default_factory=dict)
+    ahead: set[_Wish] = field(default_factory=set)  # wishes that were asked of it: each once
 
     def goes_on(self, version: Hashable, now: datetime) -> bool:
         """Whether its answers of days still hold: some ask the clock themselves, to the day."""
@@ -48,12 +56,29 @@ class _Page:
 
     answers: dict[_Question, Any]
     shared: _Kept | None
+    within: int = 0  # how many questions wait for the answer to another
+    ahead: bool = False  # no reader waits for it
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """A question as a reader asked it, to be asked again as of another moment."""
+
+    ask: Callable[..., Any]
+    args: tuple[Any, ...]
+    named: tuple[tuple[str, Any], ...]
+
+    def as_of(self, moment: datetime) -> Any:
+        args = (moment if one is _NOW else one for one in self.args)
+        return self.ask(*args, **{name: moment if one is _NOW else one for name, one in self.named})
 
 
 _PAGE: Final[ContextVar[_Page | None]] = ContextVar("page", default=None)
 _LOCK: Final = threading.Lock()
 _NOTHING: Final = object()
+_NOW: Final = object()
 _LATEST: Final[list[_Kept]] = []  # the newest version's alone
+_WISHES: Final[dict[_Wish, datetime]] = {}  # and when a reader had each last; the latest stands last
 
 
 @contextmanager
@@ -106,13 +131,87 @@ def once(question: Callable[Asked, Told]) -> Callable[Asked, Told]:
         if page is None:
             return question(*args, **kwargs)
         key: _Question = (question, args, tuple(kwargs.items()))
+        if page.shared is not None and not page.within and not page.ahead:
+            _remember(answer, key, page.shared.moment)
         if key not in page.answers:
             kept = _NOTHING if page.shared is None else page.shared.answers.get(key, _NOTHING)
-            page.answers[key] = question(*args, **kwargs) if kept is _NOTHING else kept
+            page.within += 1
+            try:
+                page.answers[key] = question(*args, **kwargs) if kept is _NOTHING else kept
+            finally:
+                page.within -= 1
         told: Told = page.answers[key]
         return told
 
     return answer
+
+
+def ask_ahead() -> int:
+    """Ask what readers asked lately, so that the next of them need not wait: the latest first.
+
+    What was asked ahead of this version and minute is not asked again; after a write everything is. Where
+    something is written meanwhile it stops, for its answers would be told to nobody.
+
+    Returns:
+        how many were asked.
+    """
+    asked = 0
+    for wish in _wishes(timezone.now()):
+        shared = _shared()
+        if shared is None:
+            break
+        if wish in shared.ahead:
+            continue
+        shared.ahead.add(wish)
+        page = _Page({}, shared, ahead=True)
+        before = _PAGE.set(page)
+        try:
+            wish.as_of(shared.moment)
+        except Exception:  # a reader who asks it again is told why
+            _forget(wish)
+            continue
+        finally:
+            _PAGE.reset(before)
+        _keep(page)
+        asked += 1
+        if version_now() != shared.version:
+            break
+    return asked
+
+
+def _remember(answer: Callable[..., Any], key: _Question, moment: datetime) -> None:
+    """Remember that a reader asked this, unless it was as of a moment of its own."""
+    if _moment_of(key) not in (None, moment):
+        return
+    _, args, named = key
+    wish = _Wish(
+        answer,
+        tuple(_NOW if isinstance(one, datetime) else one for one in args),
+        tuple((name, _NOW if isinstance(one, datetime) else one) for name, one in named),
+    )
+    with _LOCK:
+        _WISHES.pop(wish, None)
+        _WISHES[wish] = timezone.now()
+        for old in list(_WISHES)[: max(len(_WISHES) - MOST_AHEAD, 0)]:
+            del _WISHES[old]
+
+
+def _forget(wish: _Wish) -> None:
+    with _LOCK:
+        _WISHES.pop(wish, None)
+
+
+def _wishes(now: datetime) -> list[_Wish]:
+    """What was asked lately, the latest first; the rest is forgotten."""
+    with _LOCK:
+        for wish in [wish for wish, at in _WISHES.items() if at < now - LATELY]:
+            del _WISHES[wish]
+        return list(reversed(_WISHES))
+
+
+def wished() -> bool:
+    """Whether anything would be asked ahead."""
+    return bool(_WISHES)
 
 
 def _shared() -> _Kept | None:
