@@ -6,6 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from functools import reduce
+from operator import or_
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -236,8 +238,8 @@ def _calls(
 ) -> dict[int, tuple[Called, ...]]:
     told, begun = _course(exhibits, begins, spoken)
     casual: dict[int, list[Called]] = defaultdict(list)
-    sightings = Sighting.objects.filter(exhibit_id__in=exhibits, happened_at__gte=begins)
-    for exhibit, fact in names_told(sightings.filter(happened_at__lt=spoken.known_at)):
+    sightings = Sighting.objects.filter(_since(first, zone), happened_at__lt=spoken.known_at)
+    for exhibit, fact in names_told(sightings):
         if fact.round in begun:
             told[exhibit].append(fact)
         elif fact.round is None and fact.happened_at < spoken.until:
@@ -248,6 +250,19 @@ def _calls(
         called = [*rolls, *casual[exhibit]]
         found[exhibit] = tuple(call for call in called if call.day >= first[exhibit])
     return found
+
+
+def _since(first: Mapping[int, date], zone: ZoneInfo) -> Q:
+    """What happened in each exhibit from its own first day on: one that is carried from further back, since
+    something of it came late, costs the others nothing.
+    """
+    by_day: dict[date, list[int]] = defaultdict(list)
+    for exhibit, day in first.items():
+        by_day[day].append(exhibit)
+    spans = (
+        Q(exhibit_id__in=exhibits, happened_at__gte=day_begins(day, zone)) for day, exhibits in by_day.items()
+    )
+    return reduce(or_, spans, Q(pk__in=()))
 
 
 def _course(exhibits: list[int], begins: datetime, spoken: Spoken) -> tuple[ByExhibit, set[FactId]]:
