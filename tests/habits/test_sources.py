@@ -41,20 +41,23 @@ WITHOUT = {
 
 MADE_BY = {
     "assignment": ("assignment", "marks_in_the_field", "marks_speed"),
+    "band-life": ("band_life",),
     "capacity": ("page_figures",),
     "catch-up": ("page_figures",),
     "clashes": ("clashes",),
     "learning": ("false_earned", "learning_worlds"),
     "photographs": ("photographs",),
+    "practice": ("practice_ready",),
     "presence": ("watch", "watch_changes"),
     "reading": ("identify", "lights", "page_figures"),
     "reconciliation": ("reconciliation",),
+    "search-order": ("search_order",),
     "study": ("page_figures",),
     "weights": ("weights",),
 }
 """Which benchmarks print the figures of each page."""
 
-NOTHING_MEASURED = {"band-life", "cautions", "inventory", "practice", "search-order"}
+NOTHING_MEASURED = {"cautions", "inventory"}
 
 
 def computing() -> Iterator[tuple[str, str, str]]:
