@@ -5,7 +5,50 @@ from __future__ import annotations
 import re
 from html.parser import HTMLParser
 
+from django.http import HttpResponse
 from django.test import Client
+
+BLOCK = re.compile(
+    r"</?(?:article|aside|body|d[dlt]|details|div|fieldset|figure|footer|form|h[1-6]|head|header|html|legend|li"
+    r"|main|nav|ol|p|section|summary|table|tbody|t[dhr]|tfoot|thead|ul)[\s/>]"
+)
+"""The tag of a block, beside which a browser drops a blank; beside `<b>` or `<a>` it is seen."""
+AS_WRITTEN = re.compile(r"(<(pre|textarea)\b.*?</\2>)", re.DOTALL)
+TAG = re.compile(r"""(<[a-zA-Z/!](?:[^"'>]|"[^"]*"|'[^']*')*>)""")
+QUOTED = re.compile(r"""("[^"]*"|'[^']*')""")
+
+
+def shown(answer: HttpResponse) -> str:
+    """The markup of an answer as a browser takes it, however its lines are broken: see `as_taken`."""
+    return as_taken(answer.content.decode())
+
+
+def as_taken(markup: str) -> str:
+    """The markup with the blanks a browser sees and no others.
+
+    White space is one blank; beside the tag of a block there is none; a tag stands in one line, its quoted
+    values as they are. A blank that comes or goes between words, or beside an inline element, stays seen.
+    """
+    parts = AS_WRITTEN.split(markup)
+    # The expression has two groups: what stands between, an element as written, its name, and so on.
+    return "".join(
+        _collapsed(between) + "".join(kept)
+        for between, *kept in zip(parts[::3], [*parts[1::3], ""], strict=True)
+    )
+
+
+def _collapsed(markup: str) -> str:
+    pieces = TAG.split(markup)
+    for at, piece in enumerate(pieces):
+        if at % 2:
+            around = QUOTED.split(piece)
+            around[::2] = [re.sub(r"\s+", " ", one) for one in around[::2]]
+            pieces[at] = re.sub(r" (/?>)$", r"\1", "".join(around))
+            continue
+        words = re.sub(r"\s+", " ", piece)
+        words = words.lstrip() if at and BLOCK.match(pieces[at - 1]) else words
+        pieces[at] = words.rstrip() if at + 1 < len(pieces) and BLOCK.match(pieces[at + 1]) else words
+    return "".join(pieces)
 
 
 def text_of(client: Client, address: str) -> str:

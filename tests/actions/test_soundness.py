@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from pages import shown
 from tarsus.actions.safekeeping import soundness as sound
 from tarsus.actions.safekeeping.soundness import LOOK, WELL, WRONG, soundness, worst
 from tarsus.records.models import Person, ToldDeed
@@ -135,8 +136,8 @@ def test_an_administrator_reads_it_on_a_page_and_a_keeper_does_not(backups: Path
         client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
         page = client.get("/settings/sound/")
         assert page.status_code == status
-    text = page.content.decode()
+    text = shown(page)
     assert "Register" in text
     assert "register-" in text
-    today = client.get("/").content.decode()
+    today = shown(client.get("/"))
     assert "Last backup: 27 November" in today

@@ -12,6 +12,8 @@ from types import ModuleType
 
 import pytest
 
+from pages import as_taken
+
 ROOT = Path(__file__).resolve().parents[2]
 LATE = ROOT / "scripts" / "unformatted.txt"
 """Files that wait for the one reformatting, which `make format` does and then removes this list."""
@@ -81,6 +83,19 @@ PARAGRAPH = (
     "<i>{% if a %}x y{% endif %}</i></li>"
     '<li title="a long title with blanks in it"><span\n>Thrift</span>{{ one|join:", " }}</li></ul>'
 )
+
+
+def test_a_page_is_read_alike_however_it_is_broken_and_a_blank_that_is_seen_is_told_apart() -> None:
+    read = as_taken('<p class="one  two">Kelp <b>and</b> Sedge</p><pre> a\n b</pre>')
+    assert read == as_taken('<p\n  class="one  two"\n  >\n Kelp\n  <b>and</b> Sedge\n</p>\n<pre> a\n b</pre>')
+    for other in (
+        '<p class="one  two">Kelp <b>and</b>Sedge</p><pre> a\n b</pre>',
+        '<p class="one  two">Kelp <b> and</b> Sedge</p><pre> a\n b</pre>',
+        '<p class="one  two">Kel p <b>and</b> Sedge</p><pre> a\n b</pre>',
+        '<p class="one two">Kelp <b>and</b> Sedge</p><pre> a\n b</pre>',
+        '<p class="one  two">Kelp <b>and</b> Sedge</p><pre> a b</pre>',
+    ):
+        assert as_taken(other) != read, other
 
 
 @pytest.mark.parametrize("longest", [20, 30, 40, 60, 90])

@@ -11,6 +11,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from pages import shown
 from tarsus.actions.facts import Answer, hear_facts
 from tarsus.queries.duties import duties_of_bird
 from tarsus.queries.joining import joinings
@@ -22,7 +23,7 @@ Browser = Callable[[str], Client]
 
 
 def body(answer: Any) -> str:
-    return " ".join(str(answer.content.decode()).split())
+    return shown(answer)
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
+from pages import shown
 from tarsus.records.models import Band, BandCheck, CatchUp, NestEvent, SignedReason
 from tarsus.records.models import Nest as NestRow
 from wendlebrook import Wendlebrook
@@ -45,12 +46,12 @@ def test_a_nest_forbids_the_chase_until_two_have_signed(
     garden: Wendlebrook, nest: NestRow, signed_in: Callable[[str], Client]
 ) -> None:
     address = f"/catch-up/{garden.shingle}/"
-    assert b"forbids catching" in signed_in("maren").get(address, session()).content
+    assert "forbids catching" in shown(signed_in("maren").get(address, session()))
     reason = {**session(), "ruled": "nest or brood", "bird": "", "reason": "a tight band cannot wait"}
     assert signed_in("maren").post(f"{address}sign/", reason).status_code == 302
-    assert b"forbids catching" in signed_in("maren").get(address, session()).content
+    assert "forbids catching" in shown(signed_in("maren").get(address, session()))
     assert signed_in("ilse").post(f"{address}sign/", reason).status_code == 302
-    assert b"forbids catching" not in signed_in("maren").get(address, session()).content
+    assert "forbids catching" not in shown(signed_in("maren").get(address, session()))
     assert SignedReason.objects.get().vet_id == garden.actors.ilse
 
 
@@ -60,14 +61,14 @@ def test_the_other_signs_too_with_one_tap_and_the_first_is_not_asked_again(
     address = f"/catch-up/{garden.shingle}/"
     reason = {**session(), "ruled": "nest or brood", "bird": "", "reason": "a tight band cannot wait"}
     signed_in("maren").post(f"{address}sign/", reason)
-    assert b"Sign too" not in signed_in("maren").get(address, session()).content
-    page = signed_in("ilse").get(address, session()).content.decode()
+    assert "Sign too" not in shown(signed_in("maren").get(address, session()))
+    page = shown(signed_in("ilse").get(address, session()))
     form = page[: page.index("Sign too")].rpartition("<form")[2]
     sent = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
     assert signed_in("ilse").post(f"{address}sign/", sent).status_code == 302
     row = SignedReason.objects.get()
     assert (row.vet_id, row.lead_id) == (garden.actors.ilse, garden.actors.maren)
-    assert b"Sign too" not in signed_in("ilse").get(address, session()).content
+    assert "Sign too" not in shown(signed_in("ilse").get(address, session()))
 
 
 def test_the_lead_adds_and_takes_out_and_is_told_what_it_costs(
@@ -80,17 +81,17 @@ def test_the_lead_adds_and_takes_out_and_is_told_what_it_costs(
     )
     lead, address = signed_in("maren"), f"/catch-up/{garden.shingle}/"
     kelp, thrift = garden["Kelp"], garden["Thrift"]
-    proposal = lead.get(address, session()).content.decode()
+    proposal = shown(lead.get(address, session()))
     costs = dict(re.findall(r'aria-label="([^"]+)">[^<]+</a> ([^<]+)\.', proposal))
     assert costs["Add: Thrift"] == "settles as much, 2 minutes more"
     # The chase 5, the usual look 2, the tight band 3, the look-alike 3.
     assert costs["Take out: Kelp"] == "settles less, 13 minutes fewer"
     wished = {**session(), "add": [thrift]}
-    changed = lead.get(address, wished).content.decode()
+    changed = shown(lead.get(address, wished))
     assert "Changed by the lead:</b> against the proposal it settles as much, 2 minutes more." in changed
     assert lead.post(f"{address}keep/", wished).status_code == 302
     assert set(CatchUp.objects.get().birds.values_list("bird_id", flat=True)) == {kelp, thrift}
-    without = lead.get(address, {**session(), "out": [kelp]}).content.decode()
+    without = shown(lead.get(address, {**session(), "out": [kelp]}))
     assert "taken out by the lead" in without
     assert lead.get(address, {**session(), "add": "x"}).status_code == 200
 
@@ -107,20 +108,20 @@ def test_eggs_without_a_number_are_refused_at_the_field_and_written_with_one(
 ) -> None:
     keeper, address = signed_in("tilda"), f"/deeds/nest_event/?nest={nest.pk}&next=/nests/{garden.shingle}/"
     found = {"deed_id": "9d1c0000-0000-4000-8000-000000000001", "nest": str(nest.pk), "event": "eggs"}
-    assert f"/deeds/nest_event/?nest={nest.pk}".encode() in (keeper.get(f"/nests/{garden.shingle}/").content)
+    assert f"/deeds/nest_event/?nest={nest.pk}" in shown(keeper.get(f"/nests/{garden.shingle}/"))
     refused = keeper.post(address, found)
     assert refused.status_code == 422
-    assert b"say how many" in refused.content
+    assert "say how many" in shown(refused)
     answer = keeper.post(address, {**found, "amount": "4"})
     assert (answer.status_code, answer["Location"]) == (302, f"/nests/{garden.shingle}/")
     assert NestEvent.objects.get().amount == 4
-    page = keeper.get(f"/nests/{garden.shingle}/").content
-    assert b"4 eggs" in page
+    page = shown(keeper.get(f"/nests/{garden.shingle}/"))
+    assert "4 eggs" in page
     put_right = f"/deeds/nest_event/?corrects={found['deed_id']}"
-    assert put_right.encode() in page
+    assert put_right in page
     right = {**found, "deed_id": "9d1c0000-0000-4000-8000-000000000002", "amount": "3"}
     assert keeper.post(put_right, {**right, "why_corrected": "counted a stone"}).status_code == 302
-    assert b"3 eggs" in keeper.get(f"/nests/{garden.shingle}/").content
+    assert "3 eggs" in shown(keeper.get(f"/nests/{garden.shingle}/"))
     assert NestEvent.objects.count() == 2
     assert signed_in("pia").post(address, found).status_code == 403
 
@@ -132,15 +133,15 @@ def test_below_the_vets_cold_limit_nobody_is_caught_until_two_have_signed(
     tight(garden)
     told = {"deed_id": str(uuid4()), "for_day": session()["day"], "high_c": "6", "low_c": "-1"}
     assert lead.post("/deeds/forecast/", told).status_code == 302
-    assert "no limit for cold is set" in lead.get(address, session()).content.decode()
+    assert "no limit for cold is set" in shown(lead.get(address, session()))
     assert lead.post("/settings/park/", {**park_form(lead), "too_cold_c": "2"}).status_code == 302
-    page = lead.get(address, session()).content.decode()
+    page = shown(lead.get(address, session()))
     assert "Too cold: -1 °C is forecast, and nobody is caught below 2 °C." in page
     assert page.count("too cold</span>") == 1, "the strip says so of that day, and of no other"
     reason = {**session(), "ruled": "cold", "bird": "", "reason": "a tight band, caught indoors"}
     for client in (lead, vet):
         assert client.post(f"{address}sign/", reason).status_code == 302
-    assert "Too cold" not in lead.get(address, session()).content.decode()
+    assert "Too cold" not in shown(lead.get(address, session()))
 
 
 def test_a_limit_for_the_cold_that_is_not_below_the_heat_is_refused(
@@ -148,9 +149,9 @@ def test_a_limit_for_the_cold_that_is_not_below_the_heat_is_refused(
 ) -> None:
     lead = signed_in("maren")
     refused = lead.post("/settings/park/", {**park_form(lead), "too_cold_c": "25"})
-    assert "25 °C is not below 25 °C, from where it is too hot" in refused.content.decode()
+    assert "25 °C is not below 25 °C, from where it is too hot" in shown(refused)
     told = {"deed_id": str(uuid4()), "for_day": session()["day"], "high_c": "6", "low_c": "9"}
-    assert "9 °C is above the highest, 6 °C" in lead.post("/deeds/forecast/", told).content.decode()
+    assert "9 °C is above the highest, 6 °C" in shown(lead.post("/deeds/forecast/", told))
 
 
 def park_form(client: Client) -> dict[str, str]:

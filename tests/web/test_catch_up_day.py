@@ -12,7 +12,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from pages import text_of
+from pages import shown, text_of
 from tarsus.actions.care.catch_up import finish_catch_up, keep_catch_up
 from tarsus.actions.care.handling import InHand, record_handling
 from tarsus.actions.facts import hear_facts
@@ -95,13 +95,13 @@ def test_every_bird_has_an_outcome_before_it_is_signed_off_and_what_was_not_done
     told = page(lead, plan)
     assert "Everybody is told of: it can be signed off." in told
     assert "Not caught: stayed in the reeds" in told
-    assert "/deeds/catch_up_finished/" not in keeper.get(f"/catch-up/kept/{plan}/").content.decode()
+    assert "/deeds/catch_up_finished/" not in shown(keeper.get(f"/catch-up/kept/{plan}/"))
     finish = f"/deeds/catch_up_finished/?catch_up={plan}&next=/"
     assert lead.post(finish, {"deed_id": str(uuid4()), "catch_up": str(plan)}).status_code == 302
     assert CatchUp.objects.get().done_at is not None
     told = page(lead, plan)
     assert "Back among the duties" in told
-    today = keeper.get("/").content.decode()
+    today = shown(keeper.get("/"))
     assert f"Not done in the catch-up of {timezone.localdate():%-d %B}: let go unhandled: it panted." in today
     assert NotHandled.objects.count() == 2
 

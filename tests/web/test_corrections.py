@@ -10,6 +10,7 @@ from uuid import uuid4
 
 from django.test import Client
 
+from pages import shown
 from tarsus.queries.marks import marks_on
 from tarsus.records import models as rows
 from wendlebrook import BEGUN, Wendlebrook
@@ -49,7 +50,7 @@ def test_a_warning_is_said_and_nothing_is_refused_because_of_a_rule(
     second_metal = {"site": "left tibia", "what": "metal", "engraving": "WB 99001", "at": "2026-06-10"}
     answer = tell(client, "band_on", second_metal, follow=True, bird=bird)
     assert answer.status_code == 200
-    assert "two metal bands" in answer.content.decode().lower()
+    assert "two metal bands" in shown(answer).lower()
     assert marks_on(bird, date(2026, 6, 11)).at("left tibia") == ("metal", "metal")
 
 
@@ -57,7 +58,7 @@ def test_a_metal_number_is_never_used_again(garden: Wendlebrook, signed_in: Brow
     taken = {"site": "left leg", "what": "metal", "engraving": "wb20418", "at": "2026-06-10"}
     answer = tell(signed_in("maren"), "band_on", taken, bird=garden["Dock"])
     assert answer.status_code == 422
-    said = answer.content.decode()
+    said = shown(answer)
     assert "b20418 is Kelp&#x27;s" in said
     assert '<a href="#id_engraving">Engraving</a>' in said, "the summary leads to the field"
     assert 'value="wb20418"' in said
@@ -74,7 +75,7 @@ def test_a_bird_moves_and_its_old_home_stays_in_the_record(garden: Wendlebrook, 
         (garden.shingle, BEGUN, date(2026, 6, 11)),
         (garden.reed, date(2026, 6, 11), None),
     ]
-    assert "Came to live in Reed House: a mate." in client.get(f"/birds/{bird}/").content.decode()
+    assert "Came to live in Reed House: a mate." in shown(client.get(f"/birds/{bird}/"))
 
 
 def test_a_sex_that_became_known_waits_for_the_next_handling(garden: Wendlebrook, signed_in: Browser) -> None:
@@ -82,7 +83,7 @@ def test_a_sex_that_became_known_waits_for_the_next_handling(garden: Wendlebrook
     before = marks_on(bird, date(2026, 6, 12))
     sent = {"sex": "M", "known_by": "DNA", "at": "2026-06-11"}
     assert tell(client, "sex_finding", sent, bird=bird).status_code == 302
-    page = client.get(f"/birds/{bird}/").content.decode()
+    page = shown(client.get(f"/birds/{bird}/"))
     assert "<dt>male</dt><dd>DNA, 11 Jun 2026</dd>" in page
     assert marks_on(bird, date(2026, 6, 12)) == before
 
@@ -94,7 +95,7 @@ def test_a_keeper_says_seen_and_the_record_says_by_whom_and_how(
     for _ in range(2):
         sent = {"deed_id": deed, "place": str(garden.south_pool), "how": "by sight"}
         answer = tell(client, "sighting", sent, follow=True, bird=bird, exhibit=garden.shingle)
-    assert "Seen by sight in Shingle Aviary, south pool." in answer.content.decode()
+    assert "Seen by sight in Shingle Aviary, south pool." in shown(answer)
     sighting = rows.Sighting.objects.get()
     assert (
         sighting.how,
@@ -118,6 +119,6 @@ def test_what_is_not_ones_own_to_do_is_neither_offered_nor_opened(
     for login in ("tilda", "pia", "ilse"):
         client = signed_in(login)
         assert client.get(f"/deeds/band_on/?bird={bird}").status_code == 403
-        assert "/deeds/band_on/" not in client.get(f"/birds/{bird}/").content.decode()
-    assert "/deeds/weighed/" in signed_in("tilda").get(f"/birds/{bird}/").content.decode()
+        assert "/deeds/band_on/" not in shown(client.get(f"/birds/{bird}/"))
+    assert "/deeds/weighed/" in shown(signed_in("tilda").get(f"/birds/{bird}/"))
     assert tell(signed_in("pia"), "sighting", {}, bird=bird).status_code == 403

@@ -12,6 +12,7 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 
+from pages import shown
 from tarsus.core.care.cautions import CAUTIONS, MEDICINE
 from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.register import DEEDS
@@ -32,7 +33,7 @@ LOGINS = {
 
 
 def body(answer: Any) -> str:
-    return str(answer.content.decode())
+    return shown(answer)
 
 
 @pytest.mark.parametrize("login", LOGINS)

@@ -11,6 +11,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
+from pages import shown
 from tarsus.actions.devices import give_device_token, take_device_token_back
 from tarsus.queries.devices import devices
 from tarsus.records.models import Handling
@@ -21,7 +22,7 @@ Browser = Callable[[str], Client]
 
 
 def link_of(client: Client) -> str:
-    page = client.get("/settings/devices/").content.decode()
+    page = shown(client.get("/settings/devices/"))
     return re.search(r"http://testserver(/calendar/[0-9a-f]{40}\.ics)", page)[1]  # type: ignore[index]  # it is there
 
 
@@ -62,7 +63,7 @@ def test_a_link_shows_what_is_due_until_its_token_is_taken_back(
     assert token not in link, "the link can read the calendar and nothing else"
     take_device_token_back(device_id=device, by=garden.actors.dunstan)
     assert stranger.get(link).status_code == 404
-    assert "/calendar/" not in signed_in("dunstan").get("/settings/devices/").content.decode()
+    assert "/calendar/" not in shown(signed_in("dunstan").get("/settings/devices/"))
 
 
 def test_a_link_shows_its_own_exhibits_alone(garden: Wendlebrook, signed_in: Browser) -> None:

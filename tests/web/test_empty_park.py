@@ -9,6 +9,7 @@ import pytest
 from django.test import Client
 
 from addresses import addresses
+from pages import shown
 from tarsus.records.models import Park, Person
 
 from .conftest import PEOPLE
@@ -36,7 +37,7 @@ def test_every_page_says_the_next_step(
     for address in _pages():
         answer = client.get(address)
         assert answer.status_code in (200, 302, 403, 405), address
-        page = b"".join(answer).decode() if answer.streaming else answer.content.decode()
+        page = b"".join(answer).decode() if answer.streaming else shown(answer)
         # A phone's own pages are kept from day to day; what they say without an exhibit is their script's.
         if (
             answer.status_code != 200
@@ -57,7 +58,7 @@ def test_every_page_says_the_next_step(
 def test_once_a_bird_is_there_no_page_says_so_any_more(
     garden: object, signed_in: Callable[[str], Client]
 ) -> None:
-    assert 'class="next-step' not in signed_in("maren").get("/").content.decode()
+    assert 'class="next-step' not in shown(signed_in("maren").get("/"))
 
 
 @pytest.mark.parametrize("login", ["ines", "vito", "rhea", "vera"])
@@ -68,7 +69,7 @@ def test_nobody_is_sent_to_a_page_that_refuses_them(
     client = browser_of(login)
     refused = []
     for address in ("/", "/exhibits/", "/flocks/", "/nests/", "/months/", "/more/", "/settings/"):
-        page = client.get(address).content.decode()
+        page = shown(client.get(address))
         main = page[page.index("<main") :]
         for link in re.findall(r'href="(/[^"#?]*)"', main):
             if client.get(link).status_code == 403:

@@ -16,6 +16,7 @@ from django.utils import timezone
 from PIL import Image
 from pypdf import PdfReader
 
+from pages import shown
 from phones import Shift
 from tarsus.queries.exhibit_plan import plan_of, plan_page
 from tarsus.queries.relief_brief import brief_of
@@ -27,7 +28,7 @@ Browser = Callable[[str], Client]
 
 
 def body(answer: Any) -> str:
-    return str(answer.content.decode())
+    return shown(answer)
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from pages import shown
 from tarsus.actions.settings.first_address import HOLDS_FOR, opens, sealed_secret
 from tarsus.actions.settings.first_person import ParkBegun, begin_park
 from tarsus.records.models import Change, Park, Person
@@ -49,7 +50,7 @@ def test_it_works_once(address: str) -> None:
     assert Client().post(address, FORM).status_code == 302
     for answer in (Client().get(address), Client().post(address, FORM | {"display_name": "Somebody Else"})):
         assert answer.status_code == 404
-        assert "Somebody began this park already" in answer.content.decode()
+        assert "Somebody began this park already" in shown(answer)
     assert Person.objects.count() == 1
 
 
@@ -95,7 +96,7 @@ def test_what_is_refused_is_said_at_its_field_and_nothing_is_made(
     wrong: dict[str, str], said: str, address: str
 ) -> None:
     answer = Client().post(address, FORM | wrong)
-    page = answer.content.decode()
+    page = shown(answer)
     assert answer.status_code == 422
     assert said in page
     assert not Person.objects.exists()
@@ -116,7 +117,7 @@ def test_the_page_is_kept_by_no_cache_and_tells_no_other_place_of_its_address(ad
 
 
 def test_sign_in_says_where_the_first_person_is_made(db: None) -> None:
-    assert "<code>tarsus serve</code> printed" in Client().get("/sign-in/").content.decode()
+    assert "<code>tarsus serve</code> printed" in shown(Client().get("/sign-in/"))
 
 
 def test_the_database_lets_one_of_two_through_who_begin_at_one_moment(db: None) -> None:

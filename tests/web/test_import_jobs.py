@@ -10,6 +10,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 import wendlebrook
+from pages import shown
 from tarsus.actions.jobs import jobs_at_work
 from tarsus.records.models import Bird, Job, Person, Weighing
 from tarsus.web.import_jobs import AT_ONCE
@@ -58,7 +59,7 @@ def test_a_long_file_of_birds_goes_on_while_the_page_is_closed(
     assert leads == f"/jobs/{job.pk}/"
     over()
     answer = client.get(leads, follow=True)
-    page = answer.content.decode()
+    page = shown(answer)
     assert answer.redirect_chain[-1][0].startswith("/import/"), page
     assert f"{AT_ONCE + 1} birds came in" in page
     assert Bird.objects.count() == before + AT_ONCE + 1
@@ -83,7 +84,7 @@ def test_a_long_list_is_told_in_the_background_and_a_second_time_tells_nothing(
     over()
     assert Weighing.objects.count() == there + AT_ONCE + 1
     client.post("/import/", {"file": SimpleUploadedFile("long.csv", contents.encode())})
-    page = client.get("/import/look/").content.decode()
+    page = shown(client.get("/import/look/"))
     assert f"{AT_ONCE + 1} were told before" in page
 
 
@@ -102,13 +103,13 @@ def test_a_long_file_is_looked_at_in_the_background_too_and_shown_without_a_seco
     assert answer["Location"] == f"/jobs/{job.pk}/"
     over()
     assert client.get(answer["Location"])["Location"] == "/import/look/?looked=1"
-    page = client.get("/import/look/?looked=1").content.decode()
+    page = shown(client.get("/import/look/?looked=1"))
     assert f"0 lines would be told, {len(lines)} are refused" in page
     # Somebody adds a bird that it names, and comes back: it is looked at anew, and shown when that is done.
     Bird.objects.filter(house_name="Kelp").update(house_name="Nobody 0")
     assert client.get("/import/look/").status_code == 302
     over()
-    page = client.get("/import/look/").content.decode()
+    page = shown(client.get("/import/look/"))
     assert f"1 line would be told, {len(lines) - 1} are refused" in page
     # Said otherwise it is looked at anew as well.
     form = {f"column-{at}": field for at, field in enumerate(("bird", "on", "weight", "where", "scale"))}

@@ -8,6 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from pages import shown
 from tarsus.records.models import RefusedRow, ToldDeed, Weighing
 from wendlebrook import Wendlebrook
 
@@ -19,7 +20,7 @@ SignedIn = Callable[[str], Client]
 def sent(client: Client, contents: bytes, name: str = "weights.csv") -> str:
     answer = client.post("/import/", {"file": SimpleUploadedFile(name, contents)})
     assert answer.status_code == 302, answer.content.decode()
-    return client.get("/import/look/").content.decode()
+    return shown(client.get("/import/look/"))
 
 
 def form(client: Client, **said: str) -> dict[str, str]:
@@ -38,12 +39,12 @@ def test_a_list_of_weights_is_known_by_its_headings_asked_once_told_and_mended(
     assert "No column says &#x27;where&#x27;" in page
     assert not ToldDeed.objects.exists()
     client.post("/import/look/", form(client, **{"once-where": "in hand"}))
-    page = client.get("/import/look/").content.decode()
+    page = shown(client.get("/import/look/"))
     assert "1 line would be told, 2 are refused" in page
     number = client.get("/import/look/").context["cells_asked"][0].number
     said = {f"cell-key-{number}": "bird:Kelpp", f"cell-is-{number}": "Kelp"}
     client.post("/import/look/", form(client, **said))
-    page = client.get("/import/look/").content.decode()
+    page = shown(client.get("/import/look/"))
     assert "2 lines would be told, 1 is refused" in page
     answer = client.post("/import/look/", form(client, bring="1"))
     assert answer.status_code == 302, answer.content.decode()
@@ -51,11 +52,11 @@ def test_a_list_of_weights_is_known_by_its_headings_asked_once_told_and_mended(
         310,
         311,
     ]
-    told = client.get(answer["Location"]).content.decode()
+    told = shown(client.get(answer["Location"]))
     assert "2 lines came in" in told
     assert "is no weight" in told
     mended = client.post(f"{answer['Location']}4/", {"cell:weight": "290"}, follow=True)
-    assert "Line 4 was brought in." in mended.content.decode()
+    assert "Line 4 was brought in." in shown(mended)
     assert not RefusedRow.objects.filter(mended_at__isnull=True).exists()
 
 
@@ -63,10 +64,10 @@ def test_what_it_is_a_list_of_may_be_said_otherwise(garden: Wendlebrook, signed_
     client = signed_in("maren")
     sent(client, WEIGHTS)
     client.post("/import/look/", form(client, what="sightings"))
-    page = client.get("/import/look/").content.decode()
+    page = shown(client.get("/import/look/"))
     assert "Read as a list of sightings" in page
     client.post("/import/look/", form(client, what="birds"))
-    assert "3 lines are refused" in client.get("/import/look/").content.decode()
+    assert "3 lines are refused" in shown(client.get("/import/look/"))
 
 
 def test_a_stock_without_a_day_is_asked_for_it(garden: Wendlebrook, signed_in: SignedIn) -> None:
@@ -75,4 +76,4 @@ def test_a_stock_without_a_day_is_asked_for_it(garden: Wendlebrook, signed_in: S
     assert "Read as a list of stock" in page
     assert 'type="date"' in page
     client.post("/import/look/", form(client, **{"once-on": "2026-04-03"}))
-    assert "1 line would be told" in client.get("/import/look/").content.decode()
+    assert "1 line would be told" in shown(client.get("/import/look/"))

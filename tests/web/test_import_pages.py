@@ -12,6 +12,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from pages import shown
 from tarsus.records.models import Bird, ColumnMapping, ImportBatch, Park, RefusedRow, Species
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
@@ -52,12 +53,12 @@ def test_letters_and_species_are_asked_before_anything_can_be_brought_in(
     page = client.get("/import/look/")
     assert page.context["plan"].letters_asked == {}  # no marks are read while the species are not known
     assert page.context["plan"].species_asked == ("Pied avocet", "Ruff", "Ruf", "African penguin")
-    assert b"Bring " not in page.content
+    assert "Bring " not in shown(page)
     assert client.post("/import/look/", said(client, **WHERE)).status_code == 302
     page = client.get("/import/look/")
     assert page.context["plan"].letters_asked["B"] == ("blue", "black", "brown")
-    assert b"B may be blue or black or brown." in page.content
-    assert b"Bring " not in page.content
+    assert "B may be blue or black or brown." in shown(page)
+    assert "Bring " not in shown(page)
     own = {f"letter-{letter}": bands[0] for letter, bands in page.context["plan"].letters_asked.items()}
     client.post("/import/look/", said(client, letters="own", **own | {"letter-B": "black"}))
     page = client.get("/import/look/")
@@ -78,7 +79,7 @@ def test_good_lines_go_in_and_the_refused_wait_to_be_mended(park: Park, browser_
     assert ColumnMapping.objects.get().name == "our list"
     assert client.get("/import/look/").status_code == 302  # the draft is gone
 
-    page = client.get(f"/import/{batch.pk}/").content.decode()
+    page = shown(client.get(f"/import/{batch.pk}/"))
     assert "13 birds came in" in page
     assert "8 lines wait to be mended" in page
     assert "&#x27;tael&#x27; is no colour, letter or side" in page
@@ -94,7 +95,7 @@ def test_a_line_is_mended_in_the_page_and_keeps_what_was_typed(park: Park, brows
 
     wrong = client.post(f"/import/{batch}/12/", {"cell:Right": "teel", "cell:Remarks": "mended at the desk"})
     assert wrong["Location"] == f"/import/{batch}/#line-12"
-    page = client.get(f"/import/{batch}/").content.decode()
+    page = shown(client.get(f"/import/{batch}/"))
     assert 'value="teel"' in page
     assert 'value="mended at the desk"' in page
     assert "Line 12 is still refused: &#x27;teel&#x27; is no colour" in page
@@ -130,7 +131,7 @@ def test_the_waiting_lines_come_back_as_a_workbook_with_the_reason_beside_the_ce
     looked_at(client)
     client.post("/import/look/", said(client, bring="1"))
     batch = ImportBatch.objects.get().pk
-    assert f"/import/{batch}/refused.xlsx" in client.get(f"/import/{batch}/").content.decode()
+    assert f"/import/{batch}/refused.xlsx" in shown(client.get(f"/import/{batch}/"))
     answer = client.get(f"/import/{batch}/refused.xlsx")
     sheet = openpyxl.load_workbook(io.BytesIO(answer.content)).active
     headings = [cell.value for cell in sheet[1]]
@@ -163,7 +164,7 @@ def test_a_line_that_is_asked_about_does_not_stand_under_refused_again(
     client.post("/import/look/", said(client, **{"where-1": "leg"}))
     page = client.get("/import/look/")
     assert [(one.line, one.field) for one in page.context["refused"]] == [(4, "Species")]
-    assert "2 lines stand above, under <i>Not understood</i>: refused until" in page.content.decode()
+    assert "2 lines stand above, under <i>Not understood</i>: refused until" in shown(page)
 
 
 @pytest.mark.django_db
@@ -180,7 +181,7 @@ def test_a_cell_that_is_not_understood_is_answered_in_its_place_once_and_remembe
     assert (sex.heading, sex.lines, sex.key) == ("Sex", "Lines 2, 3", "sex:hane")
     assert sex.cells[:2] == (("Bird", "Kelp", False), ("Sex", "hane", True))
     assert [value for value, _ in colour.ways] == ["red"]
-    assert '<td class="is-blamed">hane</td>' in page.content.decode()
+    assert '<td class="is-blamed">hane</td>' in shown(page)
     answers = {
         f"cell-key-{sex.number}": sex.key,
         f"cell-is-{sex.number}": "M",
@@ -218,7 +219,7 @@ def test_all_or_nothing_leaves_the_form_as_it_was(park: Park, browser_of: Browse
     looked_at(client)
     answer = client.post("/import/look/", said(client, bring="1", all_or_nothing="on", exhibit="Reed House"))
     assert answer.status_code == 422
-    page = answer.content.decode()
+    page = shown(answer)
     assert "nothing was brought in: line 10, Left:" in page
     assert 'value="Reed House"' in page
     assert not Bird.objects.exists()
@@ -239,7 +240,7 @@ def test_what_is_no_spreadsheet_is_refused_at_the_field(
 ) -> None:
     answer = browser_of("rhea").post("/import/", {"file": SimpleUploadedFile(name, contents)})
     assert answer.status_code == 422
-    assert refusal in answer.content.decode()
+    assert refusal in shown(answer)
 
 
 @pytest.mark.django_db
@@ -251,7 +252,7 @@ def test_two_columns_cannot_be_one_field(park: Park, browser_of: Browser) -> Non
     other = next(key for key, field in form.items() if field == "note")
     answer = client.post("/import/look/", form | {other: form[taken]})
     assert answer.status_code == 422
-    assert "are both &#x27;name&#x27;; keep one of them" in answer.content.decode()
+    assert "are both &#x27;name&#x27;; keep one of them" in shown(answer)
 
 
 @pytest.mark.django_db

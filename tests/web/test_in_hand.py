@@ -10,6 +10,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 import wendlebrook
+from pages import shown
 from tarsus.records import models as rows
 
 pytestmark = pytest.mark.django_db
@@ -33,7 +34,7 @@ def signed_in(client: Client, person: int) -> Client:
 
 
 def test_the_shell_says_nothing_of_any_bird(keeper: Client) -> None:
-    page = keeper.get("/in-hand/").content.decode()
+    page = shown(keeper.get("/in-hand/"))
     assert "in-hand.js" in page
     assert "Samphire" not in page
 

@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from pages import shown
 from tarsus.actions.jobs import file_of
 from tarsus.queries.jobs import QUIET_S
 from tarsus.records.models import Job, Park, Person
@@ -28,7 +29,7 @@ def test_a_job_at_work_shows_a_bar_and_the_browser_asks_again_without_a_script(
 ) -> None:
     job = a_job(people, doing="Reading lines", done=50, steps=200)
     answer = browser_of("rhea").get(reverse("job", args=[job.pk]))
-    page = answer.content.decode()
+    page = shown(answer)
     assert int(answer["Refresh"]) > 0
     assert 'max="100" value="25"' in page
     assert "Reading lines: 50 of 200" in page
@@ -55,7 +56,7 @@ def test_a_job_that_was_refused_or_broken_off_says_so_and_asks_no_more(
         (written, "Nothing half done was kept", "export"),
     ):
         answer = browser_of("rhea").get(reverse("job", args=[job.pk]))
-        page = answer.content.decode()
+        page = shown(answer)
         assert words in page
         assert f'href="{reverse(back)}">To the {back}<' in page
         assert "Refresh" not in answer
@@ -68,7 +69,7 @@ def test_the_file_of_a_job_is_fetched_by_whoever_asked_for_it_alone(
     job = a_job(people, ended_at=timezone.now(), outcome="done", said="Done.", file_name="park.json")
     file_of(job.pk).parent.mkdir()
     file_of(job.pk).write_bytes(b"{}")
-    page = browser_of("rhea").get(reverse("job", args=[job.pk])).content.decode()
+    page = shown(browser_of("rhea").get(reverse("job", args=[job.pk])))
     assert reverse("job-file", args=[job.pk]) in page
     fetched = browser_of("rhea").get(reverse("job-file", args=[job.pk]))
     assert b"".join(fetched) == b"{}"  # type: ignore[arg-type]  # a file's parts
@@ -85,7 +86,7 @@ def test_a_file_that_is_old_or_lies_elsewhere_or_is_not_theirs_any_more_is_not_o
     rhea = browser_of("rhea")
 
     def offered(job: Job) -> bool:
-        page = rhea.get(reverse("job", args=[job.pk])).content.decode()
+        page = shown(rhea.get(reverse("job", args=[job.pk])))
         answer = rhea.get(reverse("job-file", args=[job.pk]))
         fetched = b"".join(answer) == b"{}"  # type: ignore[arg-type]  # a file's parts
         assert fetched == (f"Fetch {job.file_name}" in page) == ("is not here" not in page)

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 import pytest
 from django.test import Client
 
+from pages import shown
 from tarsus.actions import joining_phones
 from tarsus.actions.joining_phones import CodeIsOver, joining_code, use_code, whose_code
 from tarsus.records.models import Person
@@ -17,7 +18,7 @@ from tarsus.records.models import Person
 def test_it_signs_in_once_as_whoever_showed_it(people: dict[str, Person]) -> None:
     code = joining_code(people["ines"].pk)
     phone = Client()
-    page = phone.get(f"/join/{code}/").content.decode()
+    page = shown(phone.get(f"/join/{code}/"))
     assert "Join as Ines keeps?" in page
     assert phone.get("/").status_code == 302, "looking signs nobody in"
     assert phone.post(f"/join/{code}/")["Location"] == "/"
@@ -67,12 +68,10 @@ def test_joining_takes_the_forms_own_token(people: dict[str, Person]) -> None:
 def test_everybody_has_a_code_for_a_phone_of_their_own(browser_of: Callable[[str], Client]) -> None:
     page = browser_of("vera").get("/settings/phone/")
     assert "no-store" in page["Cache-Control"]
-    assert re.search(
-        r'<img src="data:image/svg\+xml[^"]+" alt="QR code that signs a phone in"', page.content.decode()
-    )
+    assert re.search(r'<img src="data:image/svg\+xml[^"]+" alt="QR code that signs a phone in"', shown(page))
 
 
 def test_a_server_that_answers_this_computer_alone_shows_no_code(browser_of: Callable[[str], Client]) -> None:
-    page = browser_of("vera").get("/settings/phone/", headers={"host": "127.0.0.1:8000"}).content.decode()
+    page = shown(browser_of("vera").get("/settings/phone/", headers={"host": "127.0.0.1:8000"}))
     assert "tarsus serve --park" in page
     assert "data:image" not in page

@@ -10,6 +10,7 @@ from typing import Any
 from django.test import Client
 from django.utils import timezone
 
+from pages import shown
 from phones import SEVEN
 from tarsus.actions.learning import learn_readers
 from tarsus.records import models as rows
@@ -36,7 +37,7 @@ def test_each_person_sees_their_own_checks_and_nobody_elses(garden: Wendlebrook,
     checked(garden, garden.actors.tilda, TURNED, 20)
     checked(garden, garden.actors.tilda, WORN, 10)
     learn_readers(timezone.now())
-    own = signed_in("tilda").get("/settings/eyes/learned/").content.decode()
+    own = shown(signed_in("tilda").get("/settings/eyes/learned/"))
     assert "weighed by what these checks say" in own
     assert "30 named by sight in the same group" in own
     assert "Only you see this page" in own
@@ -48,7 +49,7 @@ def test_each_person_sees_their_own_checks_and_nobody_elses(garden: Wendlebrook,
     low, high = (float(one) for one in between.groups())
     assert 35 < low < 55
     assert 70 < high < 85
-    other = signed_in("oswin").get("/settings/eyes/learned/").content.decode()
+    other = shown(signed_in("oswin").get("/settings/eyes/learned/"))
     assert "No reading of yours has been checked yet" in other
     assert "left and right swapped" not in other
 
@@ -57,11 +58,11 @@ def test_a_colour_that_is_often_misread_is_named_as_one_to_retire(
     garden: Wendlebrook, signed_in: Browser
 ) -> None:
     client = signed_in("maren")
-    assert "To be retired" not in client.get("/settings/colours/").content.decode()
+    assert "To be retired" not in shown(client.get("/settings/colours/"))
     checked(garden, garden.actors.tilda, FADED, 15)
     checked(garden, garden.actors.oswin, WORN, 25)
     learn_readers(timezone.now())
-    text = client.get("/settings/colours/").content.decode()
+    text = shown(client.get("/settings/colours/"))
     assert "To be retired" in text
     assert "most often orange" in text
 
@@ -95,27 +96,27 @@ def test_each_person_sees_what_photographs_taught_of_their_own_phone(
     garden: Wendlebrook, signed_in: Browser
 ) -> None:
     address = "/settings/eyes/learned/"
-    assert "camera" not in plain(signed_in("tilda").get(address).content.decode())
+    assert "camera" not in plain(shown(signed_in("tilda").get(address)))
     taken(garden, garden.actors.tilda, "p1")
     taken(garden, garden.actors.tilda, "p1")
-    own = plain(signed_in("tilda").get(address).content.decode())
+    own = plain(shown(signed_in("tilda").get(address)))
     assert "2 photographs of yours, 11 June 2026 " in own
     assert "None of them taught anything yet" in own
     lesson_of("p1", lessons=9, earned=False)
-    assert "Too little to go by: its colours" in plain(signed_in("tilda").get(address).content.decode())
+    assert "Too little to go by: its colours" in plain(shown(signed_in("tilda").get(address)))
     rows.LearnedCamera.objects.all().delete()
     lesson_of("p1", 0.5, lessons=31, earned=True)
-    own = plain(signed_in("tilda").get(address).content.decode())
+    own = plain(shown(signed_in("tilda").get(address)))
     assert "31 2 photographs of yours" in own
     assert "looks 95 % red rather than orange counts as 81 %" in own, "19 to 1 becomes the root of it"
-    assert "camera" not in plain(signed_in("oswin").get(address).content.decode())
+    assert "camera" not in plain(shown(signed_in("oswin").get(address)))
 
 
 def test_whoever_sets_the_colours_sees_how_photographs_say_that_bands_age(
     garden: Wendlebrook, signed_in: Browser
 ) -> None:
     def page() -> str:
-        return plain(signed_in("maren").get("/settings/colours/").content.decode())
+        return plain(shown(signed_in("maren").get("/settings/colours/")))
 
     assert "What photographs say" not in page()
     lesson_of("", lessons=1, earned=False)
@@ -135,7 +136,7 @@ def test_whoever_sets_the_colours_sees_how_checks_in_the_hand_say_that_each_colo
     garden: Wendlebrook, signed_in: Browser
 ) -> None:
     def page() -> str:
-        return plain(signed_in("maren").get("/settings/colours/").content.decode())
+        return plain(shown(signed_in("maren").get("/settings/colours/")))
 
     assert "What checks in the hand say" not in page()
     bands = {
@@ -172,7 +173,7 @@ def test_whoever_leads_sees_ready_or_not_yet_by_name_and_no_number(
             person=person, exhibit_id=garden.shingle, lookalike="avocet", ready=ready
         )
     address = f"/exhibits/{garden.shingle}/ready/"
-    page = re.sub(r"<[^>]+>|\s+", " ", signed_in("maren").get(address).content.decode())
+    page = re.sub(r"<[^>]+>|\s+", " ", shown(signed_in("maren").get(address)))
     page = re.sub(r" +", " ", page)
     assert "Oswin Ready: avocet." in page
     assert "Tilda Not yet: avocet." in page

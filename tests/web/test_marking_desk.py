@@ -8,6 +8,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
+from pages import shown
 from tarsus.records import models as rows
 from wendlebrook import BEGUN
 
@@ -37,7 +38,7 @@ def address(garden, name="marking-desk-of", *more):
 
 def test_the_lead_sees_what_is_proposed_and_keeps_it(garden, signed_in, dulse):
     maren = signed_in("maren")
-    page = maren.get(address(garden)).content.decode()
+    page = shown(maren.get(address(garden)))
     assert "Dulse" in page
     assert "wears no band yet" in page
     assert "Tarsus advises" in page
@@ -45,7 +46,7 @@ def test_the_lead_sees_what_is_proposed_and_keeps_it(garden, signed_in, dulse):
     told = maren.post(
         address(garden, "marking-keep"), {"bird": dulse.pk, "marks": json.dumps(marks)}, follow=True
     )
-    assert "Kept for 1 bird" in told.content.decode()
+    assert "Kept for 1 bird" in shown(told)
     planned = rows.PlannedMarks.objects.get()
     assert (planned.marks, planned.planned_by_id) == (marks, garden.actors.maren)
     maren.post(address(garden, "marking-drop", planned.pk))
@@ -57,7 +58,7 @@ def test_what_is_no_mark_is_told_and_not_kept(garden, signed_in, dulse):
         told = signed_in("maren").post(
             address(garden, "marking-keep"), {"bird": dulse.pk, "marks": marks}, follow=True
         )
-        assert "Not kept" in told.content.decode()
+        assert "Not kept" in shown(told)
     assert not rows.PlannedMarks.objects.exists()
 
 
@@ -70,7 +71,7 @@ def test_a_keeper_may_neither_look_nor_keep(garden, signed_in, dulse):
 
 
 def test_a_flock_without_a_rule_says_where_to_set_one(garden, signed_in):
-    page = signed_in("maren").get(reverse("marking-desk-of", args=[garden.shingle, "ruff"])).content.decode()
+    page = shown(signed_in("maren").get(reverse("marking-desk-of", args=[garden.shingle, "ruff"])))
     assert "There is no rule for this species yet" in page
 
 
@@ -81,8 +82,8 @@ def test_a_flock_that_does_not_live_there_is_not_found(garden, signed_in):
 def test_a_proposal_is_looked_at_beside_a_look_alike(garden, signed_in, dulse):
     maren = signed_in("maren")
     at = reverse("pair", args=[garden.shingle, "avocet", dulse.pk, garden["Samphire"]])
-    assert "One of them wears no bands" in maren.get(at).content.decode()
-    page = maren.get(at, {"one": '{"left tibia":["metal"],"right tibia":["yellow","lime"]}'}).content.decode()
+    assert "One of them wears no bands" in shown(maren.get(at))
+    page = shown(maren.get(at, {"one": '{"left tibia":["metal"],"right tibia":["yellow","lime"]}'}))
     assert "Drawn with the marks proposed for Dulse" in page
     assert "of Dulse names Samphire" in page
 
@@ -93,31 +94,31 @@ def test_an_address_with_marks_that_are_none_is_not_found(garden, signed_in, dul
     assert signed_in("maren").get(at).status_code == 200
     refused = signed_in("maren").get(at, {"one": marks})
     assert refused.status_code == 404
-    assert "one flock of the marks" not in refused.content.decode(), "no look-alike group is called so"
+    assert "one flock of the marks" not in shown(refused), "no look-alike group is called so"
 
 
 def test_the_list_leads_to_the_flock(garden, signed_in, dulse):
-    page = signed_in("maren").get(reverse("marking-desk")).content.decode()
+    page = shown(signed_in("maren").get(reverse("marking-desk")))
     assert address(garden) in page
 
 
 def test_an_own_choice_is_judged_where_it_was_typed_and_a_slip_is_named(garden, signed_in, dulse):
     maren = signed_in("maren")
     typed = {"wish": dulse.pk, "at left tibia": "metal", "at right tibia": "lime over gren"}
-    page = maren.get(address(garden), typed).content.decode()
+    page = shown(maren.get(address(garden), typed))
     assert "did you mean" in page
     assert 'value="lime over gren"' in page, "what was typed stays to be mended"
-    page = maren.get(address(garden), typed | {"at right tibia": "lime over green"}).content.decode()
+    page = shown(maren.get(address(garden), typed | {"at right tibia": "lime over green"}))
     assert "A reading would cost" in page
     assert "Save for Dulse" in page
     worn = {"wish": dulse.pk, "at left tibia": "metal", "at right tibia": "yellow over green"}
-    assert "Samphire wears these marks." in maren.get(address(garden), worn).content.decode()
+    assert "Samphire wears these marks." in shown(maren.get(address(garden), worn))
     assert maren.get(address(garden), {"wish": 999_999, "at left tibia": "metal"}).status_code == 200
 
 
 def test_the_fewest_changes_are_shown_when_they_are_asked_for(garden, signed_in, dulse):
     maren = signed_in("maren")
-    assert "Show the fewest birds to re-band" in maren.get(address(garden)).content.decode()
-    page = maren.get(address(garden), {"changes": "1"}).content.decode()
+    assert "Show the fewest birds to re-band" in shown(maren.get(address(garden)))
+    page = shown(maren.get(address(garden), {"changes": "1"}))
     assert "Change " in page or "Every two birds are told apart" in page
     assert "data-print" in page

@@ -8,6 +8,7 @@ from io import BytesIO
 import pytest
 from django.test import Client
 
+from pages import shown
 from tarsus.records.models import Bird, Colour, Exhibit, Park, Rule, ToldDeed
 
 SHEET = (
@@ -35,7 +36,7 @@ def sent(name: str, text: str) -> BytesIO:
 def bring_in(client: Client) -> None:
     client.post("/new-park/sheet/", {"file": sent("birds.csv", SHEET)})
     columns = {f"column-{at}": field for at, field in enumerate(("name", "species", "sex", "exhibit"))}
-    page = client.get("/import/look/").content.decode()
+    page = shown(client.get("/import/look/"))
     assert "Redshank" in page
     said = {"letters": "park", "species-1": "Redshank", "where-1": "leg", "mapping": "ours", **columns}
     for at, name in enumerate(("left tarsus", "right tarsus"), start=4):
@@ -56,7 +57,7 @@ def test_the_steps_follow_from_what_is_there(lead: Client) -> None:
     bring_in(lead)
     assert Bird.objects.count() == 4
     assert step_of(lead) == "/new-park/rules/"
-    page = lead.get("/new-park/rules/").content.decode()
+    page = shown(lead.get("/new-park/rules/"))
     assert "As most of your birds wear them" in page
     species = Bird.objects.values_list("species", flat=True).first()
     lead.post(f"/new-park/rules/{species}/", {"rule": "worn"})
@@ -64,7 +65,7 @@ def test_the_steps_follow_from_what_is_there(lead: Client) -> None:
     assert rule.metal == {"F": "left leg", "M": "right leg", "U": None}
     assert rule.colours["F"] == {"right leg": 2}
     assert step_of(lead) == "/new-park/phone/"
-    assert "Call Mere, 4 birds" in lead.get("/new-park/phone/").content.decode()
+    assert "Call Mere, 4 birds" in shown(lead.get("/new-park/phone/"))
     kinds = set(ToldDeed.objects.values_list("kind", flat=True))
     assert {"park_set", "published_colours", "exhibit_saved", "rule_set"} <= kinds, (
         "told through the one door"
@@ -76,10 +77,10 @@ def test_a_step_is_skipped_and_taken_up_again(lead: Client) -> None:
     assert step_of(lead) == "/new-park/exhibits/"
     lead.post("/new-park/exhibits/", {"names": ""})
     assert step_of(lead) == "/new-park/sheet/", "the sheet names them"
-    page = lead.get("/new-park/sheet/").content.decode()
+    page = shown(lead.get("/new-park/sheet/"))
     assert page.count("left for later") == 2
     lead.post("/new-park/bands/", {"side": "left", "letters": "published"})
-    assert lead.get("/new-park/sheet/").content.decode().count("left for later") == 1
+    assert shown(lead.get("/new-park/sheet/")).count("left for later") == 1
     assert lead.post("/new-park/skip/nothing/").status_code == 404
 
 
@@ -96,7 +97,7 @@ def test_own_letters_are_changed_on_the_palettes_own_page(lead: Client) -> None:
 
 @pytest.mark.parametrize("step", ["bands", "exhibits", "sheet", "phone"])
 def test_every_step_says_why_and_none_asks_for_a_figure_of_a_model(step: str, lead: Client) -> None:
-    page = lead.get(f"/new-park/{step}/").content.decode()
+    page = shown(lead.get(f"/new-park/{step}/"))
     for word in ("sureness", "wanted_misnaming", "gone_per_year", "strangers", 'name="reader"'):
         assert word not in page
     assert "<h1>" in page
@@ -111,5 +112,5 @@ def test_a_wrong_answer_is_refused_on_the_step_itself(lead: Client) -> None:
     species = Bird.objects.values_list("species", flat=True).first()
     answer = lead.post(f"/new-park/rules/{species}/", {"rule": "none of these"})
     assert answer.status_code == 422
-    assert "Choose one of the ways below" in answer.content.decode()
+    assert "Choose one of the ways below" in shown(answer)
     assert lead.get("/new-park/rules/999/").status_code == 404

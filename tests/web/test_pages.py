@@ -12,6 +12,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from pages import shown
 from phones import Phone
 from tarsus.records import models as rows
 from wendlebrook import BEGUN, Wendlebrook
@@ -27,7 +28,7 @@ def morning_of_12_june(monkeypatch: pytest.MonkeyPatch) -> None:
 def page(client: Client, address: str, status: int = 200) -> str:
     answer = client.get(address)
     assert answer.status_code == status, address
-    return answer.content.decode()
+    return shown(answer)
 
 
 def called(garden: Wendlebrook, *seen: str) -> None:
@@ -147,7 +148,7 @@ def test_the_forecast_is_written_by_lead_and_vet_only(
     client = signed_in("maren")
     refused = client.post("/deeds/forecast/?next=/", {**told, "high_c": "hot"})
     assert refused.status_code == 422
-    assert "Catching at dawn only." in refused.content.decode(), "what was typed is not lost"
+    assert "Catching at dawn only." in shown(refused), "what was typed is not lost"
     assert client.post("/deeds/forecast/?next=/", told)["Location"] == "/"
     assert "29 °C forecast. Catching at dawn only." in page(client, "/")
 

@@ -12,6 +12,7 @@ import pytest
 from django.test import Client
 
 from deeds.test_door import Teller
+from pages import shown
 from tarsus.queries.bird_events import events_of
 from tarsus.queries.flock import sexes_of
 from tarsus.records import models as rows
@@ -29,7 +30,7 @@ def says(garden: Wendlebrook) -> Teller:
 
 def link_at(client: Client, page: str, fact: str) -> str:
     """Where the line of a fact leads to be put right, as the page itself says."""
-    text = unescape(client.get(page).content.decode())
+    text = unescape(shown(client.get(page)))
     links = sorted(set(re.findall(rf'href="(/deeds/\w+/\?corrects={fact}[^"]*)"', text)))
     # Beside the line itself a duty may ask to take it back altogether.
     return str(next((link for link in links if "/withdrawn/" not in link), links[0]))
@@ -47,7 +48,7 @@ def put_right(client: Client, page: str, fact: str, **said: Any) -> str:
 
 
 def text_of(client: Client, page: str) -> str:
-    return " ".join(unescape(re.sub(r"<[^>]+>", " ", client.get(page).content.decode())).split())
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", shown(client.get(page)))).split())
 
 
 def named(garden: Wendlebrook, bird: str) -> None:
@@ -193,7 +194,7 @@ def test_an_arrival_is_put_right_in_its_own_line_and_every_link_of_the_page_open
     bird = says.done("corin", "bird_added", species=garden.avocet, house_name="Rush").wrote["bird"]
     wrong = says.done("corin", "arrival", bird=bird, came_from="Fen", exhibit=garden.reed)
     client, page = signed_in("corin"), f"/birds/{bird}/"
-    for link in re.findall(r'href="(/deeds/[^"]+)"', unescape(client.get(page).content.decode())):
+    for link in re.findall(r'href="(/deeds/[^"]+)"', unescape(shown(client.get(page)))):
         assert client.get(link).status_code == 200, link
     told = put_right(
         client, page, wrong.id, bird=bird, came_from="Marsh", exhibit=garden.shingle, why_corrected="misheard"

@@ -13,7 +13,7 @@ from django.test import Client
 from django.utils import timezone
 from pypdf import PdfReader
 
-from pages import text_of
+from pages import shown, text_of
 from tarsus.queries.park_reports.register import REPORTS
 from tarsus.records.models import Park
 from wendlebrook import Wendlebrook
@@ -36,8 +36,8 @@ def test_the_menu_offers_what_a_person_may_ask_for_and_no_more(
     login: str, garden: Wendlebrook, signed_in: Browser
 ) -> None:
     client = signed_in(login)
-    assert client.get("/").content.decode().count('href="/reports/"') == 1
-    page = client.get("/reports/").content.decode()
+    assert shown(client.get("/")).count('href="/reports/"') == 1
+    page = shown(client.get("/reports/"))
     assert set(re.findall(r'href="/reports/([a-z-]+)/"', page)) == FOR_WHOM[login]
     assert 'href="/months/"' in page
     for name in REPORTS:
@@ -89,7 +89,7 @@ def test_what_cannot_be_asked_is_refused_with_a_remedy(
 ) -> None:
     answer = signed_in("pia").get(f"/reports/presence/{query}")
     assert answer.status_code == 422
-    assert said in answer.content.decode()
+    assert said in shown(answer)
 
 
 def test_a_report_that_is_none_is_not_found(garden: Wendlebrook, signed_in: Browser) -> None:
@@ -103,7 +103,7 @@ def test_without_days_the_month_before_this_one_is_told(garden: Wendlebrook, sig
 
 
 def test_a_bird_of_a_report_is_one_tap_away(garden: Wendlebrook, signed_in: Browser) -> None:
-    page = signed_in("pia").get(f"/reports/presence/{MARCH}").content.decode()
+    page = shown(signed_in("pia").get(f"/reports/presence/{MARCH}"))
     assert f'<a href="/birds/{garden["Kelp"]}/">Kelp</a>' in page
 
 

@@ -9,6 +9,7 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 
+from pages import shown
 from phones import Phone
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook, build
@@ -120,8 +121,8 @@ def test_a_devices_token_is_shown_once_and_can_be_taken_back(park: Wendlebrook) 
     token = maren.post("/settings/devices/", given).context["token"]
     assert len(token) > 40
     again = maren.get("/settings/devices/")
-    assert token not in again.content.decode()
-    assert "tablet" in again.content.decode()
+    assert token not in shown(again)
+    assert "tablet" in shown(again)
     device = rows.DeviceToken.objects.get()
     assert maren.post(f"/settings/devices/{device.pk}/back/").status_code == 302
     device.refresh_from_db()

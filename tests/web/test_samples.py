@@ -12,6 +12,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from pages import shown
 from tarsus.actions.facts import Answer, hear_facts
 from tarsus.queries.bird_events import events_of
 from tarsus.queries.duties import duties_of_bird, duties_of_park
@@ -41,7 +42,7 @@ def samples(garden: Wendlebrook) -> dict[str, str]:
 
 
 def body(answer: Any) -> str:
-    return " ".join(str(answer.content.decode()).split())
+    return shown(answer)
 
 
 def kinds(bird: int) -> list[str]:
@@ -180,7 +181,7 @@ def test_a_placed_result_is_put_right_from_the_page_of_samples(
     question = asked.subject.removeprefix("question ")
     said = {"test": samples["Dock"], "because": "exchanged", "question": question, "deed_id": str(uuid4())}
     office.post(f"/deeds/result_placed/?question={question}", said)
-    page = office.get("/samples/").content.decode().replace("&amp;", "&")
+    page = shown(office.get("/samples/")).replace("&amp;", "&")
     links = re.findall(r'href="(/deeds/\w+/\?corrects=[^"]+)"', page)
     assert any(link.startswith("/deeds/result_placed/") for link in links)
     assert {office.get(link).status_code for link in links} == {200}

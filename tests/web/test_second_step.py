@@ -12,6 +12,7 @@ import pyotp
 import pytest
 from django.test import Client
 
+from pages import shown
 from tarsus.actions.settings import second_step
 from tarsus.actions.settings.second_step import opened, sealed, step_of, step_shown
 from tarsus.queries.exports import tables_held
@@ -37,20 +38,20 @@ def at_noon(monkeypatch: pytest.MonkeyPatch, settings: Any) -> Callable[[timedel
     return later
 
 
-def shown(secret: str, after: timedelta = timedelta()) -> str:
+def told_by_the_app(secret: str, after: timedelta = timedelta()) -> str:
     """What the app shows so long after noon."""
     return pyotp.TOTP(secret).at(NOON + after)
 
 
 def set_up(client: Client, password: str = PASSWORD) -> tuple[str, list[str]]:
     """Scan, confirm, and write the recovery codes down."""
-    page = client.get("/settings/second-step/").content.decode()
+    page = shown(client.get("/settings/second-step/"))
     found = re.search(r'class="token">([A-Z2-7 ]+)<', page)
     assert found
     secret = found[1].replace(" ", "")
-    page = client.post(
-        "/settings/second-step/", {"code": shown(secret), "current": password}
-    ).content.decode()
+    page = shown(
+        client.post("/settings/second-step/", {"code": told_by_the_app(secret), "current": password})
+    )
     codes = re.findall(r"<code>([a-z2-9]{5}-[a-z2-9]{5})</code>", page)
     return secret, codes
 
@@ -99,10 +100,10 @@ def test_once_it_is_on_a_password_alone_signs_nobody_in(
     assert len(set(codes)) == 10
     client = sign_in()
     assert client.get("/drawing/").status_code == 302, "half signed in is not signed in"
-    used = client.post("/sign-in/code/", {"code": shown(secret)})
-    assert "used before" in used.content.decode(), "the code that set it up is used up"
+    used = client.post("/sign-in/code/", {"code": told_by_the_app(secret)})
+    assert "used before" in shown(used), "the code that set it up is used up"
     at_noon(timedelta(seconds=30))
-    code = shown(secret, timedelta(seconds=30))
+    code = told_by_the_app(secret, timedelta(seconds=30))
     assert client.post("/sign-in/code/", {"code": f"{code[:3]} {code[3:]}"})["Location"] == "/drawing/"
     assert client.get("/drawing/").status_code == 200
     assert sign_in().post("/sign-in/code/", {"code": code}).status_code == 200, (
@@ -114,8 +115,8 @@ def test_a_recovery_code_signs_in_once_and_the_other_nine_stay(browser_of: Brows
     _, codes = set_up(browser_of("ines"))
     client = sign_in()
     assert client.post("/sign-in/code/", {"code": codes[3].upper()}).status_code == 302
-    assert "9 codes left" in client.get("/settings/second-step/").content.decode()
-    assert "9 recovery codes left" in client.get("/settings/second-step/").content.decode()
+    assert "9 codes left" in shown(client.get("/settings/second-step/"))
+    assert "9 recovery codes left" in shown(client.get("/settings/second-step/"))
     assert sign_in().post("/sign-in/code/", {"code": codes[3]}).status_code == 200
     assert sign_in().post("/sign-in/code/", {"code": codes[4]}).status_code == 302
 
@@ -127,7 +128,7 @@ def test_wrong_codes_are_counted_with_wrong_passwords_and_lock_out(browser_of: B
         assert client.post("/sign-in/code/", {"code": "000000"}).status_code == 200
         client = sign_in()  # the right password does not begin the count anew
     assert client.post("/sign-in/code/", {"code": "000000"}).status_code == 429
-    later = shown(secret, timedelta(seconds=30))
+    later = told_by_the_app(secret, timedelta(seconds=30))
     assert client.post("/sign-in/code/", {"code": later}).status_code == 429, "the right one comes too late"
     assert Client().post("/sign-in/", {"username": "oda", "password": PASSWORD}).status_code == 302
 
@@ -147,16 +148,22 @@ def test_who_gave_the_password_long_ago_or_has_another_by_now_gives_it_again(bro
 
 def test_neither_a_wrong_code_nor_a_wrong_password_switches_it_on_or_off(browser_of: Browser) -> None:
     client = browser_of("ines")
-    page = client.get("/settings/second-step/").content.decode()
+    page = shown(client.get("/settings/second-step/"))
     assert "data:image/svg+xml" in page
     secret = opened(client.session["second step"])
     assert secret not in str(dict(client.session)), "a session's table is no place for it either"
-    for said in ({"code": "000000", "current": PASSWORD}, {"code": shown(secret), "current": "not this"}):
+    for said in (
+        {"code": "000000", "current": PASSWORD},
+        {"code": told_by_the_app(secret), "current": "not this"},
+    ):
         assert client.post("/settings/second-step/", said).status_code == 422
     assert Person.objects.get(login="ines").second_since is None
     assert opened(client.session["second step"]) == secret, "it is scanned once"
     assert (
-        client.post("/settings/second-step/", {"code": shown(secret), "current": PASSWORD}).status_code == 200
+        client.post(
+            "/settings/second-step/", {"code": told_by_the_app(secret), "current": PASSWORD}
+        ).status_code
+        == 200
     )
     client.post("/settings/second-step/off/", {"current": "not this"})
     assert Person.objects.get(login="ines").second_since is not None
@@ -187,9 +194,7 @@ def test_an_administrator_takes_anothers_off_and_the_ledger_says_who_did(browser
     set_up(browser_of("rhea"))
     rhea, ann = Person.objects.get(login="rhea"), Person.objects.get(login="ann")
     assert browser_of("oda").post(f"/settings/people/{rhea.pk}/second-step-off/").status_code == 403
-    assert (
-        "Take the second step off" in browser_of("ann").get(f"/settings/people/{rhea.pk}/").content.decode()
-    )
+    assert "Take the second step off" in shown(browser_of("ann").get(f"/settings/people/{rhea.pk}/"))
     browser_of("ann").post(f"/settings/people/{rhea.pk}/second-step-off/")
     assert Person.objects.get(login="rhea").second_secret == ""
     assert ToldDeed.objects.get(kind="second_step_reset").by == ann

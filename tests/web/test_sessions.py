@@ -13,6 +13,7 @@ from django.db import OperationalError
 from django.test import Client
 from django.utils import timezone
 
+from pages import shown
 from tarsus.actions.settings.park import set_park
 from tarsus.actions.settings.people import save_person
 from tarsus.core.words.browsers import browser_in_words
@@ -34,8 +35,8 @@ def signed_in(agent: str, login: str = "ines") -> Client:
     return client
 
 
-def shown(client: Client, address: str = "/settings/sessions/") -> tuple[str, list[str]]:
-    page = client.get(address).content.decode()
+def sessions_of(client: Client, address: str = "/settings/sessions/") -> tuple[str, list[str]]:
+    page = shown(client.get(address))
     return page, re.findall(
         r'<input type="hidden" name="session" value="(\d+)"><button class="btn" type="submit">End<', page
     )
@@ -45,14 +46,14 @@ def test_each_browser_is_listed_and_one_that_is_ended_asks_to_sign_in_and_is_tol
     people: dict[str, Person],
 ) -> None:
     phone, desk = signed_in(PHONE), signed_in(DESK)
-    page, (of_phone,) = shown(desk)
+    page, (of_phone,) = sessions_of(desk)
     assert re.search(r"this one</span>.*?Chrome on Windows.*?Firefox on Android", page, re.DOTALL)
     assert "ended" not in phone.get("/exhibits.json").json()
     desk.post("/settings/sessions/", {"session": of_phone})
     assert phone.get("/exhibits.json").json() == {"reason": "sign in first", "ended": True}
     assert phone.get("/")["Location"].startswith("/sign-in/")
     assert desk.get("/").status_code == 200
-    assert shown(desk)[1] == []
+    assert sessions_of(desk)[1] == []
     assert Client().get("/exhibits.json").json() == {"reason": "sign in first"}
     told = ToldDeed.objects.get(kind="own_sessions_ended")
     assert (told.by, told.contents) == (people["ines"], {"sessions": [of_phone]})
@@ -60,7 +61,7 @@ def test_each_browser_is_listed_and_one_that_is_ended_asks_to_sign_in_and_is_tol
 
 def test_all_others_are_ended_at_once_and_this_one_stays(people: dict[str, Person]) -> None:
     here, *others = (signed_in(agent) for agent in (DESK, PHONE, ""))
-    page, each = shown(here)
+    page, each = sessions_of(here)
     assert "End all others" in page
     here.post("/settings/sessions/", {"session": each})
     assert [client.get("/").status_code for client in (here, *others)] == [200, 302, 302]
@@ -72,11 +73,11 @@ def test_a_session_that_is_used_is_listed_however_long_ago_it_began(people: dict
     of_phone = SignedIn.objects.filter(browser="Firefox on Android")
     of_phone.update(since=long_ago)
     phone.session.save()  # as a page that keeps something in it does: it lives for thirty days from now
-    _, (listed,) = shown(desk)
+    _, (listed,) = sessions_of(desk)
     desk.post("/settings/sessions/", {"session": listed})
     assert phone.get("/")["Location"].startswith("/sign-in/")
     of_phone.update(ended_at=None, last_used_at=long_ago)
-    assert shown(desk)[1] == []
+    assert sessions_of(desk)[1] == []
 
 
 def left_unused(minutes: int) -> None:
@@ -96,7 +97,7 @@ def test_a_session_at_a_desk_that_nobody_uses_ends_and_a_phones_does_not(
     assert phone.get("/").status_code == 200
     answer = desk.get("/settings/")
     assert answer["Location"].startswith("/sign-in/?unused=1&next=/settings/")
-    assert "nobody had used this desk" in desk.get(answer["Location"]).content.decode()
+    assert "nobody had used this desk" in shown(desk.get(answer["Location"]))
     assert desk.get("/").status_code == 302
     assert SignedIn.objects.filter(ended_at__isnull=False).count() == 1
 
@@ -170,7 +171,7 @@ def test_nobody_ends_anothers_but_an_administrator(people: dict[str, Person]) ->
     address = f"/settings/people/{people['ines'].pk}/sessions/"
     assert oda.post(address, {"session": str(row.pk)}).status_code == 403
     assert ines.get("/").status_code == 200
-    page, _ = shown(ann, address)
+    page, _ = sessions_of(ann, address)
     assert "Ines keeps" in page
     ann.post(address, {})
     assert ines.get("/").status_code == 302
@@ -180,12 +181,12 @@ def test_nobody_ends_anothers_but_an_administrator(people: dict[str, Person]) ->
 def test_signing_out_a_new_password_and_leaving_take_it_off_the_list(people: dict[str, Person]) -> None:
     desk, phone = signed_in(DESK), signed_in(PHONE)
     phone.post("/sign-out/")
-    assert shown(desk)[1] == []
+    assert sessions_of(desk)[1] == []
     phone = signed_in(PHONE)
     new = {"current": PASSWORD, "password": "a dipper under the bridge"}
     assert desk.post("/settings/password/", new).status_code == 302
     assert phone.get("/exhibits.json").json()["ended"] is True
-    page, others = shown(desk)
+    page, others = sessions_of(desk)
     assert ("this one" in page, others) == (True, [])
     who = {"login": "ines", "display_name": "Ines keeps", "role": "keeper"}
     save_person(by=people["ann"].pk, person_id=people["ines"].pk, is_active=False, **who)
@@ -196,10 +197,10 @@ def test_a_session_is_listed_for_as_long_as_it_lasts_and_no_longer(people: dict[
     desk, phone = signed_in(DESK), signed_in(PHONE)
     SignedIn.objects.update(since=timezone.now() - timedelta(days=40))
     assert phone.get("/settings/").status_code == 200
-    assert len(shown(desk)[1]) == 1, "what was written into it made it last longer than its age allows"
+    assert len(sessions_of(desk)[1]) == 1, "what was written into it made it last longer than its age allows"
     of_phone = Kept.objects.filter(session_key=phone.session.session_key)
     of_phone.update(expire_date=timezone.now() - timedelta(minutes=1))
-    assert shown(desk)[1] == []
+    assert sessions_of(desk)[1] == []
 
 
 def test_no_key_of_a_session_is_kept_once_it_ended_nor_ever_exported(people: dict[str, Person]) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from pages import shown
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
 
@@ -55,7 +56,7 @@ def test_what_cannot_be_set_is_said_at_its_field_and_nothing_is_lost(
 ) -> None:
     sent = {**PARK, "too_hot_c": "26.5", field: wrong}
     answer = signed_in("maren").post("/settings/park/", sent)
-    text = answer.content.decode()
+    text = shown(answer)
     assert answer.status_code == 422
     assert said.lower() in text.lower()
     at_field = text[text.index(f'id="id_{field}_error"') :]
@@ -81,7 +82,7 @@ def test_a_colour_of_ones_own_is_drawn_everywhere_at_once(garden: Wendlebrook, s
     assert client.post("/settings/colours/new/", colour).status_code == 302
     row = rows.Colour.objects.get(name="sea teal")
     assert (row.hex, row.letter) == ("#0f6f78", "T")
-    assert "&quot;sea teal&quot;: &quot;#0f6f78&quot;" in client.get("/").content.decode()
+    assert "&quot;sea teal&quot;: &quot;#0f6f78&quot;" in shown(client.get("/"))
 
 
 @pytest.mark.parametrize(
@@ -102,7 +103,7 @@ def test_letters_and_names_of_colours_stand_for_one_thing(
     colour = {"name": "sea teal", "letter": "T", "hexed": "#0f6f78", "order": "13", **changed}
     answer = signed_in("maren").post("/settings/colours/new/", colour)
     assert answer.status_code == 422
-    assert said.lower() in answer.content.decode().lower()
+    assert said.lower() in shown(answer).lower()
     assert not rows.Colour.objects.filter(name="sea teal").exists()
 
 
@@ -110,7 +111,7 @@ def test_a_colour_that_is_worn_keeps_its_name(garden: Wendlebrook, signed_in: Br
     yellow = rows.Colour.objects.get(name="yellow")
     sent = {"name": "gold", "letter": "Y", "hexed": yellow.hex, "held": "on", "order": "2"}
     answer = signed_in("maren").post(f"/settings/colours/{yellow.pk}/", sent)
-    assert "add a new colour instead" in answer.content.decode()
+    assert "add a new colour instead" in shown(answer)
 
 
 def test_the_published_letters_are_entered_once(db: None) -> None:
@@ -127,7 +128,7 @@ def test_the_published_letters_are_entered_once(db: None) -> None:
 
 def test_a_rule_keeps_to_the_sites_that_the_species_allows(garden: Wendlebrook, signed_in: Browser) -> None:
     client = signed_in("maren")
-    page = client.get(f"/settings/species/{garden.avocet}/rule/").content.decode()
+    page = shown(client.get(f"/settings/species/{garden.avocet}/rule/"))
     assert "left tibia: colours" in page
     assert "left wing" not in page
     sent = {
@@ -146,15 +147,15 @@ def test_a_rule_keeps_to_the_sites_that_the_species_allows(garden: Wendlebrook, 
     assert rule.metal == {"F": "left tibia", "M": "right tibia", "U": None}
     assert rule.colours == {"F": {"right tibia": 2}, "M": {"left tibia": 2}, "U": {}}
     # What stands in the fields is drawn on legs, the kept rule and the one that is refused.
-    now = unescape(client.get(f"/settings/species/{garden.avocet}/rule/").content.decode())
+    now = unescape(shown(client.get(f"/settings/species/{garden.avocet}/rule/")))
     assert """marks="{"left tibia":["metal"],"right tibia":["?","?"]}\"""" in now
     too_many = client.post(f"/settings/species/{garden.avocet}/rule/", {**sent, "colours_M_1": "4"})
     assert too_many.status_code == 422
     drawn = """marks="{"left tibia":["?","?"],"right tibia":["metal","?","?","?","?"]}\""""
-    assert drawn in unescape(too_many.content.decode())
-    assert "are too many; at most 4 bands" in too_many.content.decode()
+    assert drawn in unescape(shown(too_many))
+    assert "are too many; at most 4 bands" in shown(too_many)
     earlier = client.post(f"/settings/species/{garden.avocet}/rule/", {**sent, "from_on": "2026-05-01"})
-    assert "a rule of 2026-06-01 exists" in earlier.content.decode().lower()
+    assert "a rule of 2026-06-01 exists" in shown(earlier).lower()
 
 
 def test_limits_are_the_vets(garden: Wendlebrook, signed_in: Browser) -> None:
@@ -170,7 +171,7 @@ def test_limits_are_the_vets(garden: Wendlebrook, signed_in: Browser) -> None:
         "chick_check_every_days": "2",
     }
     refused = signed_in("ilse").post(address, sent)
-    assert "exchange them" in refused.content.decode()
+    assert "exchange them" in shown(refused)
     assert signed_in("ilse").post(address, {**sent, "female_high_g": "420"}).status_code == 302
     assert rows.Species.objects.get(pk=garden.avocet).female_high_g == 420.0
 
@@ -179,10 +180,10 @@ def test_an_exhibit_is_not_closed_over_its_birds(garden: Wendlebrook, signed_in:
     client = signed_in("maren")
     sent = {"name": "Shingle Aviary", "purpose": "display", "order": "1", "closed_on": "2026-06-11"}
     answer = client.post(f"/settings/exhibits/{garden.shingle}/", sent)
-    assert "8 birds live in Shingle Aviary; move them before it is closed" in answer.content.decode()
+    assert "8 birds live in Shingle Aviary; move them before it is closed" in shown(answer)
     sent = {"name": "Shingle Aviary", "purpose": "quarantine", "order": "1"}
     answer = client.post(f"/settings/exhibits/{garden.reed}/", sent)
-    assert "Shingle Aviary is an exhibit already" in answer.content.decode()
+    assert "Shingle Aviary is an exhibit already" in shown(answer)
 
 
 def test_a_new_person_is_written_down_and_then_given_a_password(
@@ -195,7 +196,7 @@ def test_a_new_person_is_written_down_and_then_given_a_password(
     assert answer["Location"] == f"/settings/people/{wren.pk}/password/"
     assert not wren.has_usable_password()
     short = client.post(answer["Location"], {"password": "reed"})
-    assert "at least 10 characters" in short.content.decode()
+    assert "at least 10 characters" in shown(short)
     assert client.post(answer["Location"], {"password": "four herons on one rail"}).status_code == 302
     wren.refresh_from_db()
     assert wren.check_password("four herons on one rail")
@@ -206,7 +207,7 @@ def test_the_last_administrator_stays_one(garden: Wendlebrook, signed_in: Browse
     client = signed_in("dunstan")
     sent = {"display_name": "Dunstan", "login": "dunstan", "role": "keeper", "is_active": "on"}
     answer = client.post(f"/settings/people/{garden.actors.dunstan}/", sent)
-    assert "Dunstan is the only administrator" in answer.content.decode()
+    assert "Dunstan is the only administrator" in shown(answer)
     assert rows.Person.objects.get(login="dunstan").role == "administrator"
 
 
@@ -239,25 +240,25 @@ def test_how_somebody_sees_colours_is_their_own_to_say(garden: Wendlebrook, sign
 def test_settings_of_what_is_not_there_say_so(address: str, garden: Wendlebrook, signed_in: Browser) -> None:
     answer = signed_in("maren").get(f"/settings/{address}")
     assert answer.status_code == 404
-    assert "go to Settings and choose one" in answer.content.decode()
+    assert "go to Settings and choose one" in shown(answer)
 
 
 def test_what_is_mailed_is_each_persons_own_and_nothing_until_they_ask(
     garden: Wendlebrook, signed_in: Callable[[str], Client]
 ) -> None:
     oswin, dunstan = signed_in("oswin"), signed_in("dunstan")
-    page = oswin.get("/settings/mail/").content.decode()
+    page = shown(oswin.get("/settings/mail/"))
     assert "names no mail server yet" in page
     assert "Backups that are missing" not in page
-    assert "Backups that are missing" in dunstan.get("/settings/mail/").content.decode()
-    assert 'href="/settings/mail/"' in oswin.get("/settings/").content.decode()
+    assert "Backups that are missing" in shown(dunstan.get("/settings/mail/"))
+    assert 'href="/settings/mail/"' in shown(oswin.get("/settings/"))
     refused = oswin.post("/settings/mail/", {"search": "on"})
     assert refused.status_code == 422
-    assert "no mail address" in refused.content.decode()
+    assert "no mail address" in shown(refused)
     assert oswin.post("/settings/mail/", {"address": "o@park.example", "search": "on"}).status_code == 302
     wish = rows.MailWish.objects.get(person_id=garden.actors.oswin)
     assert (wish.address, wish.duties, wish.search, wish.backups) == ("o@park.example", False, True, False)
-    assert 'value="o@park.example"' in oswin.get("/settings/mail/").content.decode()
+    assert 'value="o@park.example"' in shown(oswin.get("/settings/mail/"))
     assert oswin.post("/settings/mail/", {"address": ""}).status_code == 302
     wish.refresh_from_db()
     assert (wish.address, wish.search) == ("", False)
@@ -269,7 +270,7 @@ def test_a_phone_is_told_only_where_the_installation_names_a_push_service_and_it
 ) -> None:
     settings.HOME = tmp_path
     address, oswin, tilda = "/settings/phone-news/", signed_in("oswin"), signed_in("tilda")
-    page = oswin.get(address).content.decode()
+    page = shown(oswin.get(address))
     assert "names no push service" in page
     assert "Tell me on this phone" not in page
     assert list(tmp_path.iterdir()) == [], "no key is made before one is needed"
@@ -278,15 +279,15 @@ def test_a_phone_is_told_only_where_the_installation_names_a_push_service_and_it
     asked = {"name": "pocket", "search": "on", "key": example["phone_public"], "auth": example["auth"]}
     refused = oswin.post(address, {**asked, "endpoint": "https://elsewhere.example/1"})
     assert refused.status_code == 422
-    assert "https://elsewhere.example" in refused.content.decode()
+    assert "https://elsewhere.example" in shown(refused)
     assert oswin.post(address, {**asked, "endpoint": "https://push.example/1"}).status_code == 302
     row = rows.PhoneNews.objects.get()
-    page = oswin.get(address).content.decode()
+    page = shown(oswin.get(address))
     assert "pocket" in page
     for secret in (row.endpoint, row.key, row.auth):
         assert secret not in page
         assert secret not in str(list(rows.ToldDeed.objects.values())), "the ledger keeps no secret"
-    assert "pocket" not in tilda.get(address).content.decode()
+    assert "pocket" not in shown(tilda.get(address))
     tilda.post(f"{address}{row.pk}/end/")
     row.refresh_from_db()
     assert row.ended_at is None

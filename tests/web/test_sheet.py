@@ -11,6 +11,7 @@ from django.test import Client
 from pypdf import PdfReader
 
 import wendlebrook
+from pages import shown
 from tarsus.records.models import CatchUp, CatchUpBird, Person
 
 pytestmark = pytest.mark.django_db
@@ -71,4 +72,4 @@ def test_a_keeper_prints_kit_and_cards_of_a_catch_up(client: Client, aviary: Any
     assert "Thursday 11 June 2026, from 05:15" in said
     assert "Weigh Kelp." in said
     assert client.get("/catch-up/kept/999/cards.pdf").status_code == 404
-    assert f"/catch-up/kept/{plan.pk}/cards.pdf" in client.get(f"/catch-up/kept/{plan.pk}/").content.decode()
+    assert f"/catch-up/kept/{plan.pk}/cards.pdf" in shown(client.get(f"/catch-up/kept/{plan.pk}/"))

@@ -15,6 +15,7 @@ from django.contrib.sessions.models import Session
 from django.test import Client, RequestFactory
 from django.utils import timezone
 
+from pages import shown
 from tarsus.actions.settings.people import set_password
 from tarsus.core.errors import WrongValue
 from tarsus.records.models import Person
@@ -46,9 +47,9 @@ def test_a_wrong_password_does_not_say_which_of_the_two_was_wrong(people: dict[s
     nobody = client.post("/sign-in/", {"username": "nobody", "password": "not this"})
     sentence = "This name and password do not go together."
     assert wrong.status_code == nobody.status_code == 200
-    assert sentence in wrong.content.decode()
-    assert sentence in nobody.content.decode()
-    assert 'value="ines"' in wrong.content.decode(), "the name that was typed is not lost"
+    assert sentence in shown(wrong)
+    assert sentence in shown(nobody)
+    assert 'value="ines"' in shown(wrong), "the name that was typed is not lost"
 
 
 def test_after_too_many_wrong_passwords_one_has_to_wait(people: dict[str, Person]) -> None:
@@ -56,7 +57,7 @@ def test_after_too_many_wrong_passwords_one_has_to_wait(people: dict[str, Person
     for _ in range(8):
         answer = _try(client, "not this")
     assert answer.status_code == 429
-    assert "Wait 15 minutes" in answer.content.decode()
+    assert "Wait 15 minutes" in shown(answer)
     assert _try(client, PASSWORD).status_code == 429, "the right password comes too late now"
     other = client.post("/sign-in/", {"username": "oda", "password": PASSWORD})
     assert other.status_code == 302, "somebody else at the same phone is not held up"
@@ -77,7 +78,7 @@ def test_signing_out_takes_a_post(people: dict[str, Person]) -> None:
 
 @pytest.mark.django_db
 def test_a_register_without_people_says_how_to_make_the_first_one() -> None:
-    assert "<code>tarsus serve</code> printed" in Client().get("/sign-in/").content.decode()
+    assert "<code>tarsus serve</code> printed" in shown(Client().get("/sign-in/"))
 
 
 def test_no_script_or_style_stands_in_a_page(people: dict[str, Person]) -> None:
@@ -86,7 +87,7 @@ def test_no_script_or_style_stands_in_a_page(people: dict[str, Person]) -> None:
     assert "default-src 'self'" in sign_in["Content-Security-Policy"]
     _try(client, PASSWORD)
     for page in (sign_in, client.get("/drawing/"), client.get("/more/")):
-        text = page.content.decode()
+        text = shown(page)
         assert " style=" not in text
         assert " onclick=" not in text
         assert "<style" not in text

@@ -12,6 +12,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
+from pages import shown
 from tarsus.actions.facts import hear_facts
 from wendlebrook import Wendlebrook
 
@@ -28,7 +29,7 @@ def tell(garden: Wendlebrook, by: str, kind: str, **said: Any) -> None:
 def page(client: Client, address: str = "/") -> str:
     answer = client.get(address)
     assert answer.status_code == 200
-    return re.sub(r"\s+", " ", answer.content.decode())
+    return shown(answer)
 
 
 def test_each_line_of_news_opens_its_bird_on_today_and_on_its_page(

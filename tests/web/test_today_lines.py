@@ -14,7 +14,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from pages import words_seen
+from pages import shown, words_seen
 from tarsus.actions.care.catch_up import keep_catch_up
 from tarsus.actions.facts import hear_facts
 from tarsus.core.deeds.rights import ROLES
@@ -82,7 +82,7 @@ class Lines(HTMLParser):
 def lines_of(client: Client) -> Lines:
     answer = client.get("/")
     assert answer.status_code == 200
-    return Lines(answer.content.decode())
+    return Lines(shown(answer))
 
 
 def browsers() -> Iterator[tuple[str, Client]]:
@@ -150,7 +150,7 @@ def test_today_a_flock_and_a_bird_are_looked_at_and_not_read(park: Any) -> None:
     birds = [f"/birds/{park.birds[name]}/" for name in ("Sedge", "Samphire", "Marram")]
     for role, client in browsers():
         for address, most in (("/", 350), (flock, 400), *((bird, 330) for bird in birds)):
-            told = words_seen(client.get(address).content.decode())
+            told = words_seen(shown(client.get(address)))
             assert 60 < told <= most, f"{role}: {address} says {told} words, at most {most}"
 
 
@@ -188,7 +188,7 @@ def test_whoever_may_settle_a_line_is_led_to_the_deed_and_the_others_to_a_name(p
 def test_an_empty_park_says_the_next_step_to_every_role(db: None) -> None:
     for role, client in browsers():
         lines = lines_of(client)
-        page = client.get("/").content.decode()
+        page = shown(client.get("/"))
         assert "Every bird on the roll was seen" not in page, "there is no bird"
         assert "No exhibit has been entered yet" in page
         assert lines.links or "can" in page or "lead keeper enters" in page, role
@@ -201,12 +201,12 @@ def test_a_month_is_asked_of_those_who_sign_until_it_is_signed(park: Any) -> Non
     told = dict(browsers())
     last = timezone.localdate().replace(day=1) - timedelta(days=1)
     words = f"{last:%B %Y} {MONTHS}"
-    page = {role: client.get("/").content.decode() for role, client in told.items()}
+    page = {role: shown(client.get("/")) for role, client in told.items()}
     assert {role for role in ROLES if words in page[role]} == {"records", "administrator"}
     records = told["records"]
     signed = {"deed_id": str(uuid4()), "month": f"{last.replace(day=1):%Y-%m-%d}", "sure": "yes"}
     assert records.post("/deeds/inventory_signed/?next=/", signed).status_code == 302
-    assert MONTHS not in records.get("/").content.decode()
+    assert MONTHS not in shown(records.get("/"))
 
 
 def test_of_months_after_the_first_signed_one_the_earliest_is_asked_for(park: Any) -> None:
@@ -214,7 +214,7 @@ def test_of_months_after_the_first_signed_one_the_earliest_is_asked_for(park: An
     third = _months_before(3)
     signed = {"deed_id": str(uuid4()), "month": f"{third:%Y-%m-%d}", "sure": "yes"}
     assert records.post("/deeds/inventory_signed/?next=/", signed).status_code == 302
-    assert f"{_months_before(2):%B %Y} {MONTHS}" in records.get("/").content.decode()
+    assert f"{_months_before(2):%B %Y} {MONTHS}" in shown(records.get("/"))
 
 
 def _months_before(number: int) -> date:

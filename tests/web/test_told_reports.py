@@ -9,6 +9,7 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 
+from pages import shown
 from phones import Phone
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
@@ -31,7 +32,7 @@ def told(garden: Wendlebrook) -> str:
 
 
 def text_of(client: Client, address: str) -> str:
-    return client.get(address).content.decode()
+    return shown(client.get(address))
 
 
 def test_a_report_asks_for_a_look_on_today_and_on_its_birds_exhibit_only(

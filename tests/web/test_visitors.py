@@ -12,6 +12,7 @@ from django.conf import settings as installed
 from django.core.cache import cache
 from django.test import Client
 
+from pages import shown
 from phones import Shift
 from tarsus.records import models as rows
 from tarsus.web import visitors
@@ -66,12 +67,12 @@ def test_an_exhibit_that_is_not_on_display_has_no_page_and_no_board(
     assert page_of(Client(), "plain", told.shingle).status_code == 404
     tilda = signed_in("tilda")
     assert tilda.get(f"/exhibits/{told.shingle}/who-is-who-a3.pdf").status_code == 404
-    assert "who-is-who" not in tilda.get(f"/exhibits/{told.shingle}/").content.decode()
+    assert "who-is-who" not in shown(tilda.get(f"/exhibits/{told.shingle}/"))
 
 
 def test_the_page_holds_names_bands_and_stories_and_nothing_private(told: Wendlebrook) -> None:
     answer = page_of(Client(), "plain", told.shingle)
-    page = answer.content.decode()
+    page = shown(answer)
     for said in ("Kelp", STORY, "Sedge", "yellow over green"):
         assert said in page, said
     private = ["Bites.", "aspergillosis", "limps", "north spit", "North Spit", 'href="/birds']
@@ -88,7 +89,7 @@ def test_the_page_holds_names_bands_and_stories_and_nothing_private(told: Wendle
 def test_birds_that_are_missing_or_count_nowhere_yet_are_not_shown(told: Wendlebrook) -> None:
     shift = Shift(told)
     shift.done("tilda", "whereabouts", bird=told["Sedge"], state="missing")
-    assert "Sedge" not in page_of(Client(), "plain", told.shingle).content.decode()
+    assert "Sedge" not in shown(page_of(Client(), "plain", told.shingle))
 
 
 @pytest.mark.parametrize(
@@ -99,7 +100,7 @@ def test_birds_that_are_kept_apart_within_the_exhibit_are_not_shown(
 ) -> None:
     place = rows.Place.objects.create(exhibit_id=told.shingle, name="back room", kind=kind, order=9)
     rows.Stay.objects.filter(bird_id=told["Sedge"]).update(place=place)
-    page = page_of(Client(), "plain", told.shingle).content.decode()
+    page = shown(page_of(Client(), "plain", told.shingle))
     assert ("Sedge" in page) is is_shown
     assert "Kelp" in page
 
@@ -107,7 +108,7 @@ def test_birds_that_are_kept_apart_within_the_exhibit_are_not_shown(
 def test_a_story_that_was_taken_back_is_read_no_more(told: Wendlebrook) -> None:
     second = rows.Story.objects.get(text=STORY)
     Shift(told).done("maren", "withdrawn", corrects=str(second.pk), because="not true")
-    page = page_of(Client(), "plain", told.shingle).content.decode()
+    page = shown(page_of(Client(), "plain", told.shingle))
     assert STORY not in page
     assert "Bites." in page
 
@@ -143,4 +144,4 @@ def test_the_board_leads_to_the_page_only_where_there_is_one(
     assert "https://" not in said
     rows.Park.objects.update(visitor_pages="plain")
     assert f"https://park.example/visitors/{told.shingle}/" in words(tilda.get(address).content)
-    assert "story=Nods+before" in signed_in("maren").get(f"/birds/{told['Kelp']}/").content.decode()
+    assert "story=Nods+before" in shown(signed_in("maren").get(f"/birds/{told['Kelp']}/"))
