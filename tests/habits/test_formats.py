@@ -15,8 +15,6 @@ import pytest
 from pages import as_taken
 
 ROOT = Path(__file__).resolve().parents[2]
-LATE = ROOT / "scripts" / "unformatted.txt"
-"""Files that wait for the one reformatting, which `make format` does and then removes this list."""
 WITHOUT_A_BLANK = {
     "bird.html": 1,
     "catch_up_asked.html": 1,
@@ -44,16 +42,11 @@ def files(*endings: str) -> list[Path]:
     return [ROOT / name for name in told.splitlines() if name.endswith(endings) and (ROOT / name).exists()]
 
 
-def late() -> set[Path]:
-    return {ROOT / name for name in LATE.read_text("utf-8").splitlines()} if LATE.exists() else set()
-
-
 def test_no_line_of_a_page_is_longer_than_a_screen_shows() -> None:
     long = {
         path.relative_to(ROOT).as_posix(): n
         for path in files(".html", ".css", ".js", ".mjs")
-        if path not in late()
-        and (n := sum(len(line) > 120 for line in path.read_text("utf-8").splitlines()))
+        if (n := sum(len(line) > 120 for line in path.read_text("utf-8").splitlines()))
         > WITHOUT_A_BLANK.get(path.name, 0)
     }
     assert not long, f"lines over 120, which make format did not break: {long}"
@@ -96,6 +89,21 @@ def test_a_page_is_read_alike_however_it_is_broken_and_a_blank_that_is_seen_is_t
         '<p class="one  two">Kelp <b>and</b> Sedge</p><pre> a b</pre>',
     ):
         assert as_taken(other) != read, other
+
+
+def test_what_a_style_asks_to_be_empty_holds_no_blank_of_the_markup() -> None:
+    asked = {
+        name for path in files(".css") for name in re.findall(r"\.([\w-]+):empty", path.read_text("utf-8"))
+    }
+    assert asked
+    begun = re.compile(rf'<[^<>]*class="[^"]*\b(?:{"|".join(asked)})\b[^"]*"[^<>]*>(\s*)')
+    found = [
+        (path.name, blank)
+        for path in files(".html", ".js")
+        for blank in begun.findall(path.read_text("utf-8"))
+    ]
+    assert {name for name, blank in found if blank} == set(), "a blank within it: it is never empty"
+    assert len(found) >= len(asked), "the markup of each is found"
 
 
 @pytest.mark.parametrize("longest", [20, 30, 40, 60, 90])

@@ -93,8 +93,8 @@ function wrong({ last, flock }) {
 
 /** @param {Practice} practice */
 function lastWords({ last }) {
-  return html`<p class="small practice-last" aria-live="polite" data-k="last">
-    ${last?.right ? `Right: ${last.bird.name}.` : ''}</p>`;
+  const said = last?.right ? `Right: ${last.bird.name}.` : '';
+  return html`<p class="small practice-last" aria-live="polite" data-k="last">${said}</p>`;
 }
 
 /** The bird as it is seen. No words in the drawing: they would name its bands. @param {Practice} practice */
