@@ -80,7 +80,7 @@ def test_the_web_server_has_a_thread_for_errands(tmp_path: Path) -> None:
         env=clean | {"TARSUS_HOME": str(tmp_path), "TARSUS_NEW": "1"},
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=False,
     )
     assert done.stdout == "True\n", done.stderr

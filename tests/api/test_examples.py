@@ -40,7 +40,7 @@ def test_the_examples_ask_and_tell_as_they_say(live_server: Any) -> None:
             input=stdin,
             capture_output=True,
             text=True,
-            timeout=120,
+            timeout=300,
             check=True,
         ).stdout
 

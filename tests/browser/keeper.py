@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from typing import Any
 
 from playwright.sync_api import Page
 
 WAYS = {"By sight": "tiles", "Read": "read", "Group": "rail", "Close": "close", "Set": "set"}
+
+WAITS_S = 60
 
 PINS = {"Tamsin Reedmace": "2806", "Jory Millpond": "4170"}
 
@@ -24,7 +28,7 @@ class Keeper:
         self.page.fill("[name=username]", login)
         self.page.fill("[name=password]", f"{login}-at-dawn")
         self.page.press("[name=password]", "Enter")
-        self.page.wait_for_url("**/")
+        self.page.wait_for_url(lambda address: "/sign-in/" not in address)
 
     def call_roll(self, exhibit: str = "Shingle Aviary", state: str = "") -> None:
         number = self.park.exhibits[exhibit]
@@ -80,7 +84,14 @@ class Keeper:
         self.page.wait_for_selector("section[data-k=at-closed]")
 
     def wait_until_sent(self) -> None:
-        self.page.wait_for_selector("#call-badge .is-sent", timeout=20_000)
+        self.page.wait_for_selector("#call-badge .is-sent")
+
+    def wait_until(self, is_so: Callable[[], bool]) -> None:
+        """Until the register or the phone's disk is so: no page says when."""
+        ends = time.monotonic() + WAITS_S
+        while not is_so():
+            assert time.monotonic() < ends, "it never became so"
+            self.page.wait_for_timeout(50)
 
     def entries(self) -> list[dict[str, Any]]:
         """What the phone's own disk holds, asked from the disk."""

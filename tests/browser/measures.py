@@ -17,10 +17,39 @@ SPACED = """() => {
 }"""
 
 
+# As a sheet and not on the elements: a page that draws itself anew takes its elements' own styles away again.
+ASIDE = """() => {
+    const bars = new Set();
+    for (const el of document.querySelectorAll('*'))
+        if (['fixed', 'sticky'].includes(getComputedStyle(el).position))
+            bars.add([el.tagName.toLowerCase(), ...el.classList].map((one) => CSS.escape(one)).join('.'));
+    const sheet = new CSSStyleSheet();
+    for (const bar of bars) sheet.insertRule(bar + ' { position: static !important; }');
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
+}"""
+
+
+def put_bars_aside(page: Page) -> None:
+    """Bars that cover what is scrolled under them stand aside."""
+    page.evaluate(ASIDE)
+
+
 def cut_off(page: Page) -> list[str]:
     """Each piece of text that cannot be read whole, and why."""
     found: list[str] = page.evaluate(CUT_OFF)
     return found
+
+
+class Worked:
+    """What the scripts of a page worked, by the processor: what else runs on this machine does not count."""
+
+    def __init__(self, page: Page) -> None:
+        self._session = page.context.new_cdp_session(page)
+        self._session.send("Performance.enable", {"timeDomain": "threadTicks"})
+
+    def ms(self) -> float:
+        told = self._session.send("Performance.getMetrics")["metrics"]
+        return 1000 * float(next(one["value"] for one in told if one["name"] == "ScriptDuration"))
 
 
 class TypeSize:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
@@ -10,13 +9,17 @@ from typing import Any
 from django.utils import timezone
 
 from browser.keeper import Keeper
+from browser.measures import Worked
 from tarsus.queries.rounds import roll_call
 from tarsus.records.models import BandFound, Bird, Report, Round, Sighting, Species
 
-TEN_BIRDS_S = 15.0
+WORKED_MS_A_BIRD = 500
+
+READ = """(bands) => bands.every((band) =>
+    document.querySelector('#main [data-k=figure]')?.getAttribute('marks').includes(band))"""
 
 
-def test_ten_ticks_of_a_paper_sheet_are_typed_in_within_fifteen_seconds(
+def test_ten_ticks_of_a_paper_sheet_are_typed_in_at_once(
     keeper: Callable[..., Keeper], wendlebrook: Any
 ) -> None:
     hand = keeper("jory")
@@ -24,7 +27,8 @@ def test_ten_ticks_of_a_paper_sheet_are_typed_in_within_fifteen_seconds(
     hand.tap("text=typing in")
     names = ["Samphire", "Fennel", "Pebble", "Marl", "Shale", "Rowan", "Spindle", "Hazel", "Whelk", "Kelp"]
     hand.page.wait_for_selector("#ticks-name")
-    begun = time.monotonic()
+    worked = Worked(hand.page)
+    before = worked.ms()
     for name in names[:5]:
         hand.page.keyboard.press("Escape")
         hand.page.fill("#ticks-name", name[:4].lower())
@@ -33,7 +37,7 @@ def test_ten_ticks_of_a_paper_sheet_are_typed_in_within_fifteen_seconds(
     for name in names[5:]:
         hand.tap(f".tickname[data-bird='{wendlebrook.birds[name]}']")
         hand.page.wait_for_selector(f"#main .tickname.is-seen[data-bird='{wendlebrook.birds[name]}']")
-    assert time.monotonic() - begun < TEN_BIRDS_S
+    assert worked.ms() - before <= 10 * WORKED_MS_A_BIRD, "ten in fifteen seconds, the fingers the slowest"
     hand.page.fill("#ticks-count", "28")
     hand.tap("text=Close that round")
     hand.page.wait_for_selector("section[data-k=at-closed]")
@@ -89,6 +93,8 @@ def test_the_light_and_the_mud_that_are_said_once_weigh_every_reading(
     hand.tap("[data-band=orange]")
     hand.tap("[data-band=blue]")
 
+    hand.page.wait_for_function(READ, arg=["orange", "blue"])
+
     def likeliest() -> int:
         return int(hand.page.inner_text("#main .read-tiles .tile >> nth=0 >> .pct").split()[0])
 
@@ -126,6 +132,7 @@ def test_a_plumage_is_asked_for_where_the_vet_said_when_a_bird_is_grown_and_kept
     hand.tap("[data-band=blue]")
     hand.tap(f".read-tiles {hand.tile('Whelk')}")
     hand.tap("[data-k=p-none]")
+    hand.page.wait_for_selector("#main .notice >> text=Whelk seen")
     hand.wait_until_sent()
     seen = Sighting.objects.filter(device__gt="").get()
     assert seen.reading is not None
@@ -138,7 +145,7 @@ def test_a_loose_band_is_kept_and_nobody_is_taken_for_dead(
     hand = keeper("tamsin")
     hand.page.goto("/who/#band")
     hand.tap("[data-act=loose][data-band=green]")
-    assert "Nobody is taken for dead." in hand.page.inner_text("#main")
+    hand.page.wait_for_selector("#main >> text=Nobody is taken for dead.")
     assert hand.page.locator("#main .lookfor li").count() >= 3
     hand.page.fill("#loose-note", "under the perch")
     hand.tap("[data-act=loose-keep]")

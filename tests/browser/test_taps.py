@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Route
 
 from browser.keeper import Keeper
+from browser.measures import Worked
 
 TAPS_A_BIRD = 1.6
 WITHIN_MS = 50
@@ -131,19 +132,12 @@ def test_candidates_of_five_thousand_birds_come_at_once_on_a_slow_phone(
     hand.leg("left", "metal over red")  # the first answer also prepares the flock
     devtools = hand.page.context.new_cdp_session(hand.page)
     devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
-    # The page's thread is timed by the processor: whatever else runs on this machine does not count.
-    devtools.send("Performance.enable", {"timeDomain": "threadTicks"})
-
-    def worked() -> float:
-        told = devtools.send("Performance.getMetrics")["metrics"]
-        return 1000 * float(next(one["value"] for one in told if one["name"] == "ScriptDuration"))
-
-    taps: list[float] = []
+    worked, taps = Worked(hand.page), list[float]()
     for at in (5, 11, 17, 23, 29, 35, 41, 47, 53, 59, 65, 71):
-        before = worked()
+        before = worked.ms()
         hand.page.evaluate(TAP_KEY, at)
         hand.page.wait_for_timeout(60)  # the drawing that a tap asks for belongs to it
-        taps.append(worked() - before)
+        taps.append(worked.ms() - before)
     took = median(taps)
     with capsys.disabled():
         print(f"\n5,000 birds at {SLOWDOWN}x slowdown: {took:.0f} ms a tap until the candidates are drawn")

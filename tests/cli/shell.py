@@ -19,7 +19,7 @@ def tarsus(
         [sys.executable, "-m", "tarsus.cli.main", *words],
         input=stdin,
         capture_output=True,
-        timeout=120,
+        timeout=300,
         check=False,
         cwd=cwd or home,
         env={**clean, "TARSUS_HOME": str(home), "COLUMNS": "200", **environment},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import resource
 import shutil
 import socket
 import sqlite3
@@ -19,8 +20,14 @@ DEMO = [sys.executable, "-m", "tarsus.cli.main", "demo", "--small"]
 
 def demo(home: Path, *wishes: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [*DEMO, "--home", str(home), *wishes], capture_output=True, text=True, timeout=120, check=False
+        [*DEMO, "--home", str(home), *wishes], capture_output=True, text=True, timeout=300, check=False
     )
+
+
+def worked_s() -> float:
+    """Seconds that a processor worked for the commands of a test: a crowded machine's clock says little."""
+    told = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return told.ru_utime + told.ru_stime
 
 
 def free_port() -> int:
@@ -56,14 +63,14 @@ def test_it_prints_who_may_sign_in_and_with_what(home: Path) -> None:
 def test_a_second_start_is_fast_and_keeps_what_was_recorded(home: Path) -> None:
     with contextlib.closing(sqlite3.connect(home / "register.sqlite3")) as register, register:
         register.execute("UPDATE records_exhibit SET \"order\" = 77 WHERE name = 'Kea Terrace'")
-    began = time.monotonic()
+    before = worked_s()
     told = demo(home, "--no-serve")
-    took = time.monotonic() - began
+    worked = worked_s() - before
     assert "Kept as it was" in told.stdout
     with contextlib.closing(sqlite3.connect(home / "register.sqlite3")) as register:
         kept = register.execute('SELECT name FROM records_exhibit WHERE "order" = 77').fetchall()
     assert kept == [("Kea Terrace",)]
-    assert took < 10, "loading anew, migrations included, takes longer"
+    assert worked < 10, "loading anew, migrations included, takes longer"
 
 
 def test_it_serves_the_sign_in_page_on_the_port_that_was_asked_for(home: Path) -> None:
@@ -82,14 +89,14 @@ def test_it_serves_the_sign_in_page_on_the_port_that_was_asked_for(home: Path) -
         assert "Sign in" in page(f"http://127.0.0.1:{port}/")
     finally:
         server.terminate()
-        server.wait(timeout=20)
+        server.wait(timeout=60)
         if server.stdout is not None:
             server.stdout.close()
 
 
 def page(address: str) -> str:
     """The page at an address, as soon as somebody answers there."""
-    until = time.monotonic() + 30
+    until = time.monotonic() + 120
     while True:
         try:
             with urllib.request.urlopen(address, timeout=10) as answer:
@@ -97,6 +104,7 @@ def page(address: str) -> str:
         except OSError:
             if time.monotonic() > until:
                 raise
+            time.sleep(0.1)  # another process starts; there is nothing to wait on but its port
 
 
 def test_its_register_says_for_good_that_it_is_invented(home: Path) -> None:
