@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 import kept_register
+from browser.asked import Asked, counted
 from browser.keeper import Keeper
 from browser.wire import Wire
 
@@ -62,16 +63,25 @@ def wendlebrook(transactional_db: None, _loaded: dict[Any, tuple[Any, kept_regis
     return LoadedPark(park.today, dict(park.people), dict(park.exhibits), dict(park.birds))
 
 
+@pytest.fixture(scope="session")
+def asked() -> Iterator[Asked]:
+    """What the live server is being asked."""
+    with counted() as asked:
+        yield asked
+
+
 @pytest.fixture
 def wire(live_server: Any) -> Iterator[Wire]:
     """A wire to the live server that the test may cut."""
     one = Wire((live_server.thread.host, live_server.thread.port))
     yield one
-    one.cut()
+    one.end()
 
 
 @pytest.fixture
-def keeper(chromium: Browser, live_server: Any, wendlebrook: Any) -> Iterator[Callable[..., Keeper]]:
+def keeper(
+    chromium: Browser, live_server: Any, wendlebrook: Any, asked: Asked
+) -> Iterator[Callable[..., Keeper]]:
     """A keeper with a phone of their own, signed in; whatever goes wrong on the page fails the test."""
     contexts, troubles = [], []
 
@@ -100,4 +110,5 @@ def keeper(chromium: Browser, live_server: Any, wendlebrook: Any) -> Iterator[Ca
     yield at_phone
     for context in contexts:
         context.close()
+    asked.wait_until_all_are_answered()
     assert not troubles, troubles

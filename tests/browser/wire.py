@@ -32,6 +32,7 @@ class Wire:
         self.times = 0
         self.slow = 0.0
         self.hurry = threading.Event()
+        self.over = False
         self.open: list[socket.socket] = []
         self.port = 0
         self.mend()
@@ -52,6 +53,12 @@ class Wire:
                 one.shutdown(socket.SHUT_RDWR)
             one.close()
         self.open.clear()
+
+    def end(self) -> None:
+        """The test is over: nothing that still waits here goes on to the server, and so into another test."""
+        self.over = True
+        self.hurry.set()
+        self.cut()
 
     @property
     def url(self) -> str:
@@ -84,6 +91,8 @@ class Wire:
             else:
                 if self.slow and b" /static/" not in request[:200]:
                     self.hurry.wait(self.slow)
+                if self.over:
+                    return
                 answer = self._asked(request)
                 if trouble != "drops after writing":
                     phone.sendall(answer)
