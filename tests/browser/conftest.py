@@ -71,6 +71,19 @@ def asked() -> Iterator[Asked]:
 
 
 @pytest.fixture
+def patience_ms() -> int:
+    """How long a phone waits for a page before it shows what it knows: these servers share two cores with the
+    browsers that ask them, and late is not slow. Stories of a slow server have the phone's own patience.
+    """
+    return 60_000
+
+
+@pytest.fixture(autouse=True)
+def _patient(patience_ms: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tarsus.web.offline.PATIENCE_MS", patience_ms)
+
+
+@pytest.fixture
 def wire(live_server: Any) -> Iterator[Wire]:
     """A wire to the live server that the test may cut."""
     one = Wire((live_server.thread.host, live_server.thread.port))

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, expect
 
 from browser.keeper import Keeper
 from tarsus.core.care.inventory.balance import InventoryLine
@@ -45,7 +45,7 @@ def save(page: Page, says: str = "Saved") -> None:
 def link(page: Page, within: str, deed: str) -> None:
     """The button on the line that asks for it."""
     press(page.locator(within).locator(f"a[href*='/deeds/{deed}/']").first)
-    page.wait_for_selector("main form")
+    page.wait_for_url(f"**/deeds/{deed}/**")
 
 
 def press(button: Locator) -> None:
@@ -55,6 +55,11 @@ def press(button: Locator) -> None:
     while folds.count():
         folds.click()
     button.click()
+
+
+def says(page: Page, within: str, words: str) -> None:
+    """Until it stands there: a page that has just come is still being read."""
+    expect(page.locator(within).first).to_contain_text(words)
 
 
 def kinds(bird: int, ahead: int = 0) -> list[str]:
@@ -94,7 +99,7 @@ def test_two_come_one_changes_the_others_stay_and_the_vet_lets_them_out(
         band(office, f"b1-{at}", site, "metal" if metal else "colour", "XY 7003" if metal else word)
     office.click("main button.first:has-text('Save')")
     office.wait_for_selector(".told-you:has-text('2 birds from Marsh Park')")
-    assert "Rush: two metal bands on the right tibia" in office.inner_text(".told-you")
+    says(office, ".told-you", "Rush: two metal bands on the right tibia")
     rush, twin = (rows.Bird.objects.get(house_name=name) for name in ("Rush", "Twin"))
     assert rows.Band.objects.filter(bird=rush, came_with_it=True).count() == 2
     for kind in ("two metals on a leg", "metal on the other side", "release from quarantine"):
@@ -102,6 +107,7 @@ def test_two_come_one_changes_the_others_stay_and_the_vet_lets_them_out(
     # The lead sees both marks side by side, and keeps what settles it.
     lead = keeper("hesper").page
     more(lead, "Arrivals")
+    lead.wait_for_load_state()
     proposal = lead.locator(".proposal:has(a:text-is('Twin'))")
     assert "too alike to" in proposal.inner_text()
     assert proposal.locator("band-drawing").count() >= 3
@@ -120,7 +126,7 @@ def test_two_come_one_changes_the_others_stay_and_the_vet_lets_them_out(
     vet = keeper("alder").page
     vet.goto("/")
     press(vet.locator(f"a[href*='/deeds/quarantine_released/?'][href*='bird={twin.pk}&']").first)
-    assert "kept for Twin and not fitted yet" in vet.inner_text("main")
+    says(vet, "main", "kept for Twin and not fitted yet")
     vet.click("main button.first")
     vet.click("main button.first")
     vet.wait_for_selector("[role=alert]:has-text('tick that it goes without them')")
@@ -151,7 +157,7 @@ def test_an_egg_becomes_a_banded_bird_whose_leg_is_looked_at(keeper: Keepers, we
         hand.select_option("[name=event]", event)
         hand.fill("[name=amount]", amount)
         save(hand)
-    assert "2 unbanded chicks" in hand.inner_text(line)
+    says(hand, line, "2 unbanded chicks")
     link(hand, line, "bird_from_nest")
     assert hand.input_value("[name=hatched_on]") == today().isoformat()
     hand.fill("[name=house_name]", "Chip")
@@ -159,7 +165,7 @@ def test_an_egg_becomes_a_banded_bird_whose_leg_is_looked_at(keeper: Keepers, we
     hand.select_option("[name=what]", "colour")
     hand.select_option("[name=colour]", "lime")
     save(hand)
-    assert "1 unbanded chick" in hand.inner_text(line)
+    says(hand, line, "1 unbanded chick")
     chip = rows.Bird.objects.get(house_name="Chip")
     assert {chip.dam_id, chip.sire_id} == {pair.first_id, pair.second_id}
     assert (chip.hatched_on, chip.nest_id) == (today(), nest.pk)
@@ -213,7 +219,7 @@ def test_a_laboratory_answers_a_stray_result_is_asked_about_and_a_wrong_one_with
     assert not {"sex result to act on", "metal on the other side"} & set(kinds(first.bird_id))
     assert rows.SexFinding.objects.filter(test=first).count() == 1, "it stays readable"
     more(office, "Samples")
-    assert first.label in office.inner_text("section:has(#aw)")
+    says(office, "section:has(#aw)", first.label)
 
 
 def avocets(month: date) -> dict[str, InventoryLine]:
@@ -282,7 +288,7 @@ def test_stilts_on_eggs_are_not_missed_and_nobody_is_caught_there(keeper: Keeper
     hand.select_option("[name=event]", "eggs")
     hand.fill("[name=amount]", "4")
     save(hand)
-    assert "4 eggs" in hand.inner_text(f"#nest-{nest.pk}")
+    says(hand, f"#nest-{nest.pk}", "4 eggs")
     # Nobody misses them, and nobody catches beside them unless vet and lead both sign.
     present = presence_of_exhibit(shingle, now())
     assert {present[bird.pk].excused for bird in pair} == {"nest-sitting"}
@@ -290,7 +296,7 @@ def test_stilts_on_eggs_are_not_missed_and_nobody_is_caught_there(keeper: Keeper
     lead.goto(f"/catch-up/{shingle}/")
     lead.wait_for_selector(".forbidden:has-text('Reedling and Wader')")
     hand.goto(f"/birds/{pair[0].pk}/")
-    assert "nest-sitting" in hand.inner_text("main")
+    says(hand, "main", "nest-sitting")
     # Hatched, banded: chicks with their parents.
     hand.goto(f"/nests/{shingle}/")
     link(hand, f"#nest-{nest.pk}", "nest_event")
@@ -302,4 +308,4 @@ def test_stilts_on_eggs_are_not_missed_and_nobody_is_caught_there(keeper: Keeper
     save(hand)
     pip = rows.Bird.objects.get(house_name="Pip")
     assert (pip.dam_id, pip.sire_id) == (pair[0].pk, pair[1].pk)
-    assert DEEDS["bird_from_nest"].title in hand.inner_text(f"#nest-{nest.pk}"), "two are left to band"
+    says(hand, f"#nest-{nest.pk}", DEEDS["bird_from_nest"].title)  # two are left to band

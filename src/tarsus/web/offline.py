@@ -18,6 +18,8 @@ from tarsus.web.tell import deeds_of_a_phone
 
 FOLDERS = ("css", "icons", "page", "shared", "worker")
 ENDINGS = {".css", ".js", ".png", ".svg"}
+PATIENCE_MS = 3000
+"""How long a phone waits for a page before it shows what it knows; the answer is taken when it comes."""
 
 
 @cache
@@ -51,7 +53,12 @@ def kept_files() -> tuple[tuple[str, ...], str]:
 def worker_entry(_request: HttpRequest) -> HttpResponse:
     """The worker's entry, at the root so that it may keep every page."""
     files, version = kept_files()
-    build = {"version": version, "staticAt": settings.STATIC_URL, "files": list(files)}
+    build = {
+        "version": version,
+        "staticAt": settings.STATIC_URL,
+        "files": list(files),
+        "patienceMs": PATIENCE_MS,
+    }
     text = (
         f"import {{ start }} from {json.dumps(static('worker/offline.js'))};\nstart({json.dumps(build)});\n"
     )

@@ -5,9 +5,10 @@
 import { asOf, roundIsOpen, SHELLS, sourceOf, STAND_IN } from '../shared/offline.js';
 import { listenForNews } from './phone-news.js';
 
-/** @typedef {{version: string, staticAt: string, files: string[]}} Build */
+/** patienceMs: how long a page is waited for before what is known is shown
+ * @typedef {{version: string, staticAt: string, files: string[], patienceMs: number}} Build */
 
-const PAGES = 'tarsus-pages', PATIENCE_MS = 3000, ARRIVED_MS = 60000;
+const PAGES = 'tarsus-pages', ARRIVED_MS = 60000;
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
 /** @param {Build} build @returns {string} */
@@ -132,7 +133,7 @@ async function asked(build, event, kept) {
     return found;
   });
   const slow = new Promise((resolve) => {
-    setTimeout(() => resolve('slow'), PATIENCE_MS);
+    setTimeout(() => resolve('slow'), build.patienceMs);
   });
   const first = await Promise.race([answer.catch(() => 'none'), slow]);
   if (first instanceof Response) return first;
