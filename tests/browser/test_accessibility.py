@@ -11,9 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from browser.keeper import Keeper
+from browser.measures import put_bars_aside
 from browser.walk import PAGES, addresses, begin_roll_call, open_page
 
 AXE = Path(__file__).parents[2] / "node_modules" / "axe-core" / "axe.min.js"
@@ -23,21 +24,9 @@ RICH = ("/", "/flocks/{shingle}/avocet/", "/birds/{bird}/", "/in-hand/#bird-{bir
 SEEN_BY = [("light", (390, 844), PAGES), ("dark", (360, 640), RICH), ("sun", (1280, 900), RICH)]
 
 
-# As a sheet and not on the elements: a page that draws itself anew takes its elements' own styles away again.
-ASIDE = """() => {
-    const bars = new Set();
-    for (const el of document.querySelectorAll('*'))
-        if (['fixed', 'sticky'].includes(getComputedStyle(el).position))
-            bars.add([el.tagName.toLowerCase(), ...el.classList].map((one) => CSS.escape(one)).join('.'));
-    const sheet = new CSSStyleSheet();
-    for (const bar of bars) sheet.insertRule(bar + ' { position: static !important; }');
-    document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
-}"""
-
-
 def faults(page: Page) -> list[str]:
-    """What axe-core finds, one line a fault. Bars that cover what is scrolled under them stand aside."""
-    page.evaluate(ASIDE)
+    """What axe-core finds, one line a fault."""
+    put_bars_aside(page)
     page.evaluate(AXE.read_text(encoding="utf-8"))
     found: dict[str, Any] = page.evaluate(
         "async (tags) => await axe.run(document, {runOnly: {type: 'tag', values: tags}})", TAGS
@@ -131,4 +120,4 @@ def test_a_drawing_is_named_for_those_who_do_not_see_it(sitting: Callable[..., K
     one = sitting("tamsin")
     one.page.goto(f"/birds/{one.park.birds['Sedge']}/")
     named = one.page.get_by_role("img", name="Sedge: metal on the left, yellow over green on the right")
-    assert named.count() == 1
+    expect(named).to_have_count(1)

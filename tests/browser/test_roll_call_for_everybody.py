@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Page
 
 from browser.keeper import Keeper
+from browser.measures import put_bars_aside
 
 AXE = Path(__file__).parents[2] / "node_modules" / "axe-core" / "axe.min.js"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -33,6 +34,7 @@ STATES = (
 
 
 def faults(page: Page, where: str) -> list[str]:
+    put_bars_aside(page)
     page.evaluate(AXE.read_text(encoding="utf-8"))
     found: dict[str, Any] = page.evaluate(
         "async (tags) => await axe.run(document, {runOnly: {type: 'tag', values: tags}})", TAGS
@@ -96,6 +98,7 @@ def test_the_sides_of_the_bird_stay_its_own_when_it_faces_the_keeper(keeper: Cal
     hand = keeper("tamsin")
     hand.call_roll(state="read")
     hand.tap("[data-act=facing][data-value=me]")
+    hand.page.wait_for_selector("#main [data-act=facing][data-value=me][aria-pressed=true]")
     row = hand.page.inner_text("#main [data-k=row-left] .legname").split("\n")
     assert row == ["left", "on your right"]
     hand.leg("left", "metal")
@@ -110,8 +113,9 @@ def test_the_sides_of_the_bird_stay_its_own_when_it_faces_the_keeper(keeper: Cal
 def test_the_left_hand_and_the_sun_scheme_are_within_reach(keeper: Callable[..., Keeper]) -> None:
     hand = keeper("tamsin")
     hand.call_roll(state="set")
-    hand.tap("[data-act=set-hand][data-value=left]")
-    hand.tap("[data-act=set-scheme][data-value=sun]")
+    for act, value in (("set-hand", "left"), ("set-scheme", "sun")):
+        hand.tap(f"[data-act={act}][data-value={value}]")
+        hand.page.wait_for_selector(f"#main [data-act={act}][data-value={value}][aria-pressed=true]")
     hand.turn_to("By sight")
     undo, concern = (
         hand.page.locator(f"#main [data-act={act}]").bounding_box() for act in ("undo", "concern")

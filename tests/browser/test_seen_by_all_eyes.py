@@ -18,6 +18,7 @@ from PIL import Image
 from playwright.sync_api import ElementHandle, Page
 
 from browser.keeper import Keeper
+from browser.measures import put_bars_aside
 from browser.walk import addresses, begin_roll_call, open_page
 
 WITH_BIRDS = (
@@ -53,9 +54,6 @@ LETTERS = """() => [...document.querySelectorAll('main .bd .band text')].map((le
     const [left, top] = [x + scrollX, y + scrollY];
     return { said: letter.textContent, x: left, y: top + height * 0.2, width, height: height * 0.6 };
 }).filter(({ x, width }) => x >= 0 && x + width <= innerWidth)"""
-# Bars that cover what is scrolled under them stand aside.
-ASIDE = """() => { for (const el of document.querySelectorAll('*'))
-    if (['fixed', 'sticky'].includes(getComputedStyle(el).position)) el.style.position = 'static'; }"""
 CHOSEN = "[aria-pressed=true], [aria-current], [aria-checked=true], [aria-selected=true]"
 STATES = ("tiles", "colours", "rail", "concern", "set")
 LIVE = tuple(f"/exhibits/{{shingle}}/roll-call/#{state}" for state in STATES)
@@ -106,7 +104,7 @@ def test_a_letter_is_large_enough_on_a_phone_wherever_a_bird_is_shown(petra: Kee
 
 def test_every_band_can_be_read_by_its_letter(petra: Keeper) -> None:
     open_page(petra, "/drawing/")
-    petra.page.evaluate(ASIDE)
+    put_bars_aside(petra.page)
     faint, seen = [], []
     for eyes in seen_by_each(petra.page, *EYES, "paper"):
         seen.append(eyes)
@@ -160,6 +158,7 @@ NAMES = ["aria-pressed", "aria-checked", "aria-selected", "aria-current"]
 
 def test_what_is_chosen_is_told_without_its_colour(petra: Keeper) -> None:
     begin_roll_call(petra)
+    petra.wait_until_sent()
     alike, looked_at = [], Counter[str]()
     for address in addresses(petra, (*LIVE, "/who/")):
         open_page(petra, address)
