@@ -93,7 +93,7 @@ function birdOptions(call, fact) {
 export const acts = {
   mend: async (call, button) => {
     const entry = call.kept.entries.get(button.dataset.fact || ''), box = button.closest('.mend');
-    if (!entry || !box) return;
+    if (entry?.fate !== 'refused' || !box) return; // a second tap came while the first one was kept
     const said = (/** @type {string} */ name) =>
       /** @type {HTMLInputElement|HTMLSelectElement|null} */ (box.querySelector(`[data-mend="${name}"]`))?.value;
     /** @type {Fact} */
