@@ -70,7 +70,7 @@ def test_closing_after_the_avocets_alone_says_that_the_ruffs_were_not_called(
     hand.call_roll(state="close")
     hand.tap(".uncalled [data-act=call-group]")
     page.wait_for_selector("section[data-k=at-count]")
-    assert page.inner_text("#main .species [aria-pressed=true]").startswith("ruff")
+    page.wait_for_selector("#main .species [aria-pressed=true]:has-text('ruff')")
     hand.count(3)
     hand.see("Opal")
     hand.turn_to("Close")
@@ -149,7 +149,7 @@ def test_a_phone_that_comes_late_sees_the_closed_call_and_can_open_it_again(
     # The first phone hears of it.
     tamsin.call_roll(state="tiles")
     tamsin.page.wait_for_selector(f"#main {tamsin.tile('Chert')}")
-    assert tamsin.page.inner_text("#main .call-tally b") == "2"
+    tamsin.page.wait_for_selector("#main .call-tally b:text-is('2')")
 
 
 def test_another_call_may_be_begun_beside_the_one_that_is_over(
@@ -188,7 +188,7 @@ def test_two_counts_that_differ_are_told_on_both_phones_until_somebody_counts_ag
     jory.wait_until_sent()
     for hand in (tamsin, jory):
         hand.call_roll(state="close")
-        hand.page.wait_for_selector("#main [data-k=differ]", timeout=20_000)
+        hand.page.wait_for_selector("#main [data-k=differ]")
         told = hand.page.inner_text("#main")
         assert "Tamsin Reedmace counted 29" in told
         assert "Jory Millpond counted 28" in told

@@ -45,6 +45,7 @@ def test_a_green_band_on_the_floor(keeper: Callable[..., Keeper], wendlebrook: A
     line.locator("summary").first.click()
     assert "Nobody is taken for dead" in line.inner_text()
     line.locator("a[href*='band_owner_named']").first.click()
+    hand.page.wait_for_load_state()  # all that is offered is read
     offered = hand.page.locator("#main select[name=band] option").all_inner_texts()
     assert any(one.startswith(f"{wearer.bird}: ") for one in offered), offered
     hand.page.select_option("#main select[name=band]", str(wearer.pk))
@@ -152,7 +153,7 @@ def test_a_delivery_a_count_and_a_wrong_line_put_right(
     write(lead)
     drawer.refresh_from_db()
     assert drawer.amount == 51
-    assert "a nought too many" in lead.page.inner_text("#main")
+    lead.page.wait_for_selector("#main >> text=a nought too many")
     lead.page.goto(f"/deeds/stock_counted/?stock={drawer.pk}&next=/stock/")
     lead.page.fill("#main [name=counted]", "48")
     write(lead)

@@ -28,7 +28,7 @@ def at_desk(hand: Keeper) -> Keeper:
 
 
 def until_sent(hand: Keeper) -> None:
-    hand.page.wait_for_selector("#call-badge .is-sent", timeout=30_000)
+    hand.wait_until_sent()
 
 
 def on_the_roll(hand: Keeper) -> int:
@@ -76,6 +76,7 @@ def test_a_whole_house_moves_by_one_act_without_signal_and_two_refuse(
     desk.page.click("button[type=submit]")
     desk.page.wait_for_selector("text=Saved")
     assert set(_living(shingle)) == lived
+    desk.page.wait_for_load_state()
     history = desk.page.inner_text("main")
     assert "Taken back by Ivo Inkhorn: it was only planned" in history
     assert "Tamsin Reedmace" in history
@@ -119,6 +120,7 @@ def test_a_carcase_without_bands_lowers_the_count_at_once_and_is_named_later(
         for name, words in fill.items():
             vet.page.fill(f"[name={name}]", words)
         vet.page.click("button[type=submit]")
+        vet.page.wait_for_load_state()  # or it might not have been read as far as the question
         if vet.page.query_selector("text=Yes, save"):
             vet.page.click("text=Yes, save")
         vet.page.wait_for_selector("text=Saved")

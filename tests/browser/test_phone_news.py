@@ -10,7 +10,7 @@ from tarsus.core.words.letter import SUBJECT
 
 SHOWN = """async () => {
     const worker = await navigator.serviceWorker.ready;
-    for (let tries = 0; tries < 1200; tries += 1) {
+    for (let tries = 0; tries < 100; tries += 1) {
         const shown = await worker.getNotifications();
         if (shown.length) return shown.map(({ title, body }) => [title, body]);
         await new Promise((again) => { setTimeout(again, 50); });
@@ -48,5 +48,12 @@ def test_what_a_phone_is_told_is_shown_and_its_permission_is_asked_on_the_tap(
     assert page.title() == "asked"
     assert "was not allowed" in page.inner_text("#cannot")
     told = {"origin": live_server.url, "registrationId": known[-1]["registrationId"]}
-    worker.send("ServiceWorker.deliverPushMessage", {**told, "data": f"{SUBJECT}\nSearch\n- Kelp"})
-    assert page.evaluate(SHOWN) == [[SUBJECT, "Search\n- Kelp"]]
+    # On a crowded machine a message may be lost before it reaches the worker: it is said again, and what was
+    # shown already gives way to it.
+    shown: list[list[str]] = []
+    for _ in range(12):
+        worker.send("ServiceWorker.deliverPushMessage", {**told, "data": f"{SUBJECT}\nSearch\n- Kelp"})
+        shown = page.evaluate(SHOWN)
+        if shown:
+            break
+    assert shown == [[SUBJECT, "Search\n- Kelp"]]
