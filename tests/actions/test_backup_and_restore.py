@@ -203,3 +203,61 @@ def test_servers_hold_a_register_together_and_a_restore_alone(tmp_path: Path) ->
             refused(tmp_path, alone=alone)
     with held(tmp_path, alone=True):
         pass
+
+
+FOREIGN = {
+    "table extra": "CREATE TABLE extra (id INTEGER)",
+    "view birds": "CREATE VIEW birds AS SELECT * FROM records_bird",
+    "trigger heard": (
+        "CREATE TRIGGER heard AFTER INSERT ON records_bird BEGIN DELETE FROM records_exhibit; END"
+    ),
+    "trigger records_bird_no_delete": (
+        'CREATE TRIGGER records_bird_no_delete BEFORE DELETE ON "records_bird" '
+        "BEGIN SELECT RAISE(IGNORE); END"
+    ),
+    "trigger records_exhibit_no_update": (
+        'CREATE TRIGGER records_exhibit_no_update BEFORE UPDATE ON "records_exhibit" '
+        "BEGIN SELECT RAISE(ABORT, 'no'); END"
+    ),
+    "table records_stay": "CREATE VIRTUAL TABLE records_stay USING fts5(words)",
+}
+
+
+@pytest.mark.parametrize("what", FOREIGN)
+def test_a_backup_with_anything_that_is_not_of_a_register_is_not_put_in_its_place(
+    register: Path, tmp_path: Path, brought_up: list[Any], what: str
+) -> None:
+    backup = known_copy(tmp_path)
+    with closing(sqlite3.connect(backup)) as opened:
+        opened.execute(FOREIGN[what])
+        opened.commit()
+    before = left(register.parent)
+    with pytest.raises(NoBackup, match="holds something that is not of a register") as refusal:
+        restore(backup=backup)
+    assert f"({what})" in str(refusal.value)
+    assert birds_in(register) == ["Kelp", "Dock"]
+    assert left(register.parent) - before == {"held"}
+    assert brought_up == []
+
+
+def test_a_guard_of_an_older_version_with_other_words_is_a_guard(
+    register: Path, tmp_path: Path, brought_up: list[Any]
+) -> None:
+    backup = known_copy(tmp_path)
+    with closing(sqlite3.connect(backup)) as opened:
+        opened.execute(
+            'CREATE TRIGGER records_bird_no_delete BEFORE DELETE ON "records_bird" '
+            "BEGIN SELECT RAISE(ABORT, 'birds stay'); END"
+        )
+        opened.commit()
+    restore(backup=backup)
+    assert birds_in(register) == ["Sedge"]
+
+
+def test_a_restored_register_has_its_guards_whatever_the_backup_had(
+    register: Path, tmp_path: Path, brought_up: list[Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    laid: list[Any] = []
+    monkeypatch.setattr(deed, "lay_guards", laid.append)
+    restore(backup=known_copy(tmp_path))
+    assert laid == [connection]

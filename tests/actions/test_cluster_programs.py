@@ -77,13 +77,13 @@ def test_a_dump_is_written_beside_its_place_and_read_before_it_goes_there(
     part = tmp_path / "copy.dump.part"
     address = "dbname='park_birds' host='db.park.example' user='tarsus'"
     assert wrote == f"pg_dump --format=custom --no-owner --file={part} --dbname={address}"
-    assert read == f"pg_restore --list {part}"
+    assert read == f"pg_restore --file=/dev/null {part}"
     assert not part.exists()
 
 
 def test_a_dump_that_cannot_be_read_goes_nowhere(programs: Programs, tmp_path: Path) -> None:
     target = tmp_path / "copy.dump"
-    programs.speak(fails="--list")
+    programs.speak(fails="--file=/dev/null")
     with pytest.raises(NoBackup, match=r"pg_restore says no \(the server says no\); mend that and try again"):
         dump_while_running(PARK, target)
     programs.speak(fails="--format")
@@ -121,7 +121,10 @@ def test_a_dump_is_restored_beside_the_register_and_then_the_two_change_names(
     ]
     into = [line for line in programs.heard() if line.startswith("pg_restore")]
     address = "dbname='park_birds_coming' host='db.park.example' user='tarsus'"
-    assert into == [f"pg_restore --exit-on-error --no-owner --dbname={address} {dump}"]
+    assert into == [
+        f"pg_restore --list {dump}",
+        f"pg_restore --exit-on-error --no-owner --dbname={address} {dump}",
+    ], "what it holds is looked at before any of it is run"
     asked = [line for line in programs.heard() if line.startswith("psql")]
     words = "psql --no-psqlrc --tuples-only --no-align --set=ON_ERROR_STOP=1"
     assert all(line.startswith(f"{words} --dbname=dbname=") for line in asked)

@@ -17,6 +17,7 @@ from tarsus.actions.safekeeping.register_file import (
     look_through,
     name_by_time,
     put_aside,
+    refuse_damaged,
     settle,
     whole_backups,
 )
@@ -217,3 +218,30 @@ def test_a_damaged_register_is_moved_aside_as_it_is(tmp_path: Path) -> None:
     assert aside is not None
     assert aside.read_text().startswith("no database")
     assert not list(tmp_path.glob("register.sqlite3*"))
+
+
+def test_a_damaged_register_is_moved_aside_whatever_sqlite_calls_its_damage(tmp_path: Path) -> None:
+    register = a_register(tmp_path / "register.sqlite3", "Kelp")
+    settle(register)
+    whole = bytearray(register.read_bytes())
+    whole[44:48] = b"\xff" * 4  # the number of the schema's form: SQLite calls that an operational error
+    register.write_bytes(whole)
+    assert put_aside(register, NOW) is not None
+    assert not list(tmp_path.glob("register.sqlite3*"))
+
+
+def test_a_damaged_register_is_refused_with_the_whole_backups_of_the_first_folder_that_has_any(
+    tmp_path: Path,
+) -> None:
+    for folder in ("none", "copies", "older"):
+        (tmp_path / folder).mkdir()
+        if folder != "none":
+            a_register(tmp_path / folder / "register-20260101-000000.sqlite3")
+    folders = [tmp_path / folder for folder in ("none", "copies", "older")]
+    register = a_register(tmp_path / "register.sqlite3", "Kelp")
+    refuse_damaged(register, folders)
+    refuse_damaged(tmp_path / "absent", folders)
+    with pytest.raises(RegisterDamaged, match=r"is itself damaged \(.*\); stop 'tarsus serve', keep") as said:
+        refuse_damaged(torn(register), folders)
+    assert said.value.good == (str(tmp_path / "copies" / "register-20260101-000000.sqlite3"),)
+    assert "no copy was kept" not in str(said.value)

@@ -9,6 +9,7 @@ import pytest
 from django.core.management import call_command
 from django.db import connection, connections
 
+from tarsus.actions.safekeeping.cluster import look_through_dump
 from tarsus.actions.safekeeping.deed import back_up, restore
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup
 
@@ -68,4 +69,41 @@ def test_what_is_no_dump_is_refused(programs: None, home: Path, tmp_path: Path) 
         restore(backup=half)
     with pytest.raises(CannotKeep, match="is there already"):
         back_up(target=dump.path)
+    assert names() == []
+
+
+def test_a_dump_that_is_spoilt_within_is_no_backup(programs: None, home: Path, tmp_path: Path) -> None:
+    dump = back_up(target=tmp_path / "register.dump")
+    spoilt = bytearray(dump.path.read_bytes())
+    spoilt[-2000:-1000] = b"\xa5" * 1000  # rows, far behind the list that stands first
+    dump.path.write_bytes(spoilt)
+    with pytest.raises(NoBackup, match="pg_restore says no"):
+        look_through_dump(dump.path)
+
+
+@pytest.mark.parametrize(
+    ("made", "gone"),
+    [
+        ("CREATE TABLE extra (id integer)", "DROP TABLE extra"),
+        ("CREATE VIEW birds AS SELECT 1 AS one", "DROP VIEW birds"),
+        ("CREATE SCHEMA other", "DROP SCHEMA other"),
+        (
+            "CREATE TRIGGER extra BEFORE INSERT ON records_exhibit FOR EACH ROW "
+            "EXECUTE FUNCTION records_append_only('no')",
+            "DROP TRIGGER extra ON records_exhibit",
+        ),
+    ],
+)
+def test_a_dump_with_anything_that_is_not_of_a_register_is_not_put_in_its_place(
+    programs: None, home: Path, tmp_path: Path, made: str, gone: str
+) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute(made)
+    try:
+        dump = back_up(target=tmp_path / "register.dump")
+    finally:
+        with connection.cursor() as cursor:
+            cursor.execute(gone)
+    with pytest.raises(NoBackup, match="holds something that is not of a register"):
+        restore(backup=dump.path)
     assert names() == []

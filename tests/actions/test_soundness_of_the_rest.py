@@ -89,15 +89,16 @@ def test_a_register_that_cannot_be_read_is_all_that_is_said_of_it(
     assert [one.what for one in told] == ["register", "backups", "disk", "files"]
     assert (told[0].state, told[0].said) == (
         WRONG,
-        "The register cannot be read (disk I/O error): tarsus restore BACKUP.",
+        "The register cannot be read (disk I/O error): stop tarsus serve, keep the file, "
+        "and run tarsus restore BACKUP.",
     )
 
 
 @pytest.mark.parametrize(
     ("check", "loose", "said"),
     [
-        ("row 3 missing from index", None, "The register is damaged (row 3 missing from index): tarsus"),
-        ("ok", ("records_stay",), "The register is damaged (a row of records_stay points nowhere): tarsus"),
+        ("row 3 missing\nfrom index", None, "The register is damaged (row 3 missing from index): stop"),
+        ("ok", ("records_stay",), "The register is damaged (a row of records_stay points nowhere): stop"),
     ],
 )
 def test_a_damaged_register_says_what_is_damaged(
@@ -258,3 +259,33 @@ def test_the_clock_is_judged_by_the_newest_thing_that_was_recorded(backups: Path
         "and let it follow a time server."
     )
     assert state_of("clock", NOW + timedelta(minutes=1))[0] == WELL
+
+
+def test_the_last_backups_that_are_whole_are_named_where_something_is_damaged(
+    backups: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = a_backup(backups, timedelta(days=2))
+    a_backup(backups, timedelta(hours=1)).write_bytes(b"SQLite format 3\x00 and no more")
+    told, said = state_of("backups")
+    assert told == WRONG
+    assert said.endswith(f"(the last whole one is {whole.name}).")
+
+    class Broken:
+        vendor = "sqlite"
+
+        def cursor(self) -> Any:
+            raise DatabaseError("disk I/O error")
+
+    monkeypatch.setattr(sound, "connection", Broken())
+    assert soundness(NOW)[0].said.endswith(f"run tarsus restore {whole}.")
+
+
+def test_a_register_without_a_table_is_wrong_and_nothing_more_is_asked_of_it(
+    backups: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(MigrationRecorder, "applied_migrations", lambda _self: {})
+    told = soundness(NOW)
+    assert [one.what for one in told] == ["register", "tables", "backups", "disk", "files"]
+    assert told[1].said.startswith(
+        "There is none, so nothing is in it: stop tarsus serve, keep the file, and"
+    )

@@ -249,6 +249,54 @@ def test_a_damaged_register_is_said_to_be_the_damaged_one(home: Path, tmp_path: 
     assert len(list(folder.iterdir())) == 2, "nothing was removed, and no .part is left"
 
 
+def test_a_damaged_register_is_not_served_and_no_command_of_it_ends_in_a_traceback(
+    home: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "copies"
+    assert tarsus(home, "backup", TARSUS_BACKUPS=str(folder)).returncode == 0
+    (good,) = folder.iterdir()
+    register = home / "register.sqlite3"
+    with closing(sqlite3.connect(register)) as opened:
+        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        asked = "SELECT rootpage FROM sqlite_master WHERE name = 'records_bird'"
+        (page,) = opened.execute(asked).fetchone()
+        (size,) = opened.execute("PRAGMA page_size").fetchone()
+    whole = register.read_bytes()
+    spoilt = bytearray(whole)
+    spoilt[(page - 1) * size : page * size] = b"\xff" * size  # birds alone: everything else can be read
+    for contents, words in (
+        (bytes(spoilt), ("serve", "--port", "8931")),
+        (bytes(spoilt), ("export", str(tmp_path / "all.json"))),
+        (b"XXXX" + whole[4:], ("serve", "--port", "8931")),
+        (b"", ("serve", "--port", "8931")),
+    ):
+        register.write_bytes(contents)
+        done = tarsus(home, *words, TARSUS_BACKUPS=str(folder))
+        assert done.returncode == 2, done.stdout
+        (said,) = done.stderr.splitlines()
+        assert said.startswith(f"tarsus: {register}: is itself damaged (")
+        assert said.endswith(f"and run: tarsus restore {good}")
+
+
+def test_a_damaged_index_is_told_of_though_the_copy_is_whole(home: Path, tmp_path: Path) -> None:
+    register = home / "register.sqlite3"
+    with closing(sqlite3.connect(register)) as opened:
+        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        asked = "SELECT rootpage FROM sqlite_master WHERE type = 'index' AND tbl_name = 'records_sighting'"
+        (page,) = opened.execute(asked).fetchone()
+        (size,) = opened.execute("PRAGMA page_size").fetchone()
+    spoilt = bytearray(register.read_bytes())
+    spoilt[(page - 1) * size : page * size] = b"\xff" * size
+    register.write_bytes(spoilt)
+    copy = tmp_path / "copies" / "register-20260101-000000.sqlite3"
+    copy.parent.mkdir()
+    done = tarsus(home, "backup", str(copy), TARSUS_BACKUPS=str(copy.parent))
+    assert done.returncode == 2
+    assert "looked through and whole" in done.stdout
+    assert f"{register}: is itself damaged (" in done.stderr
+    assert f"tarsus restore {copy}" in done.stderr
+
+
 def test_two_backups_within_one_second_are_two(tmp_path: Path) -> None:
     now = datetime(2026, 11, 27, 19, 0, 39, tzinfo=UTC)
     for _ in range(11):

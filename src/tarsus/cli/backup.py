@@ -32,10 +32,10 @@ def parser() -> argparse.ArgumentParser:
 
 
 def run(args: list[str]) -> int:
-    """Copy, look the copy through, and say where it is."""
+    """Copy, look the copy through, and say where it is; refuse where the register turns out to be damaged."""
     wishes = parser().parse_args(args)
     from tarsus.cli.progress import doing
-    from tarsus.cli.register import open_register
+    from tarsus.cli.register import open_register, refuse_damaged_register
 
     open_register(wishes.home, migrate=False)
     from django.db import DatabaseError
@@ -58,6 +58,7 @@ def run(args: list[str]) -> int:
         )
         if copied.cleared:
             print(f"{copied.cleared} older copies were removed; the newest {keep} are kept.")
+    refuse_damaged_register()  # a copy has indexes of its own: it may be whole where the register is not
     return 0
 
 

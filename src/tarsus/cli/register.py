@@ -33,6 +33,7 @@ def open_register(home: str = "", *, migrate: bool = True, make: bool = False, l
 
     Raises:
         OlderRegister: it is of an older Tarsus, and this is a look.
+        RegisterDamaged: its file is damaged.
         RegisterNotThere: there is none, the server part is not installed, or the database cannot be opened.
         MalformedInput: a setting that nobody can follow.
     """
@@ -51,14 +52,31 @@ def open_register(home: str = "", *, migrate: bool = True, make: bool = False, l
 
     if make and not blank:
         Path(_settings().HOME).mkdir(parents=True, exist_ok=True)
+    if migrate and make and not blank and _is_an_empty_file():
+        refuse_damaged_register()
     try:
         if migrate:
             _bring_tables_up_to_date(make=make, blank=blank, look=look)
     except DatabaseError as reason:
+        refuse_damaged_register()
         said, where = " ".join(str(reason).split()), "TARSUS_HOME"
         if _settings().DATABASES["default"]["ENGINE"].endswith("postgresql"):
             where = "TARSUS_DATABASE"
         raise RegisterNotThere("register", f"cannot be opened ({said}); look at {where}") from None
+
+
+def refuse_damaged_register() -> None:
+    """Let a register whose file is whole pass. A register of PostgreSQL is looked after by its server.
+
+    Raises:
+        RegisterDamaged: its file is damaged; the last backups that are whole are named.
+    """
+    from tarsus.actions.safekeeping.register_file import refuse_damaged
+
+    database, home, backups = _settings().DATABASES["default"], _settings().HOME, _settings().BACKUPS
+    if "sqlite3" in database["ENGINE"]:
+        folders = [Path(folder) for folder in (backups, home) if folder]
+        refuse_damaged(Path(database["NAME"]).absolute(), folders)
 
 
 def may_be_made(home: str, *, asked: bool) -> bool:
@@ -141,6 +159,15 @@ def _is_there() -> bool:
 
     database = settings.DATABASES["default"]
     return "sqlite3" not in database["ENGINE"] or Path(database["NAME"]).exists()
+
+
+def _is_an_empty_file() -> bool:
+    """Whether a file is there with nothing in it: what a full disk or a broken copy leaves of a register."""
+    from django.conf import settings
+
+    database = settings.DATABASES["default"]
+    file = Path(database["NAME"])
+    return "sqlite3" in database["ENGINE"] and file.is_file() and file.stat().st_size == 0
 
 
 def _none_there() -> str:

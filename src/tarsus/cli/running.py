@@ -38,6 +38,28 @@ def run_command(run: Callable[[list[str]], int], args: list[str]) -> int:
         # The reader of our output (head, less) went away; there is nobody left to tell.
         sys.stderr.close()
         return 1
+    except Exception as reason:
+        damaged = _of_a_damaged_register(reason)
+        if damaged is None:
+            raise
+        print(f"tarsus: {one_line(str(damaged))}", file=sys.stderr)
+        return 2
+
+
+def _of_a_damaged_register(reason: Exception) -> TarsusError | None:
+    """The refusal, where the register's own file is what fails; whatever else fails is a fault of ours."""
+    if "django.db" not in sys.modules:
+        return None
+    from django.db import DatabaseError
+
+    from tarsus.cli.register import refuse_damaged_register
+
+    if isinstance(reason, DatabaseError):
+        try:
+            refuse_damaged_register()
+        except TarsusError as refusal:
+            return refusal
+    return None
 
 
 def parser_for(command: str, summary: str) -> argparse.ArgumentParser:

@@ -29,7 +29,11 @@ def refuse_taken_port(host: str, port: int) -> None:
 def serve_register(host: str, port: int, *, certificate: Path | None = None, key: Path | None = None) -> int:
     """Serve the register until it is told to stop; over TLS where a certificate and its key are given.
 
-    While it is served nobody can put another register in its place.
+    While it is served nobody can put another register in its place. It is read through first: what is
+    recorded in a damaged one may be lost.
+
+    Raises:
+        RegisterDamaged: its file is damaged.
     """
     from django.conf import settings
     from django.db import connections
@@ -38,7 +42,9 @@ def serve_register(host: str, port: int, *, certificate: Path | None = None, key
     from granian.log import LogLevels
 
     from tarsus.actions.safekeeping.holding import held
+    from tarsus.cli.register import refuse_damaged_register
 
+    refuse_damaged_register()
     server = Granian(
         "tarsus.server.wsgi:application",
         address=host,

@@ -111,6 +111,10 @@ def _guards() -> list[tuple[str, str]]:
     return changed + [(table, "DELETE") for table in NEVER_DELETED]
 
 
+GUARD_NAMES: Final = {f"records_{table}_no_{deed.lower()}": f"records_{table}" for table, deed in _guards()}
+"""The trigger of each guard, and the table that it stands on."""
+
+
 def _sqlite(table: str, deed: str) -> str:
     return (
         f'CREATE TRIGGER IF NOT EXISTS records_{table}_no_{deed.lower()} BEFORE {deed} ON "records_{table}" '

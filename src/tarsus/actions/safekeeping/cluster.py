@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import tempfile
@@ -11,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
 
+from tarsus.actions.safekeeping.foreign import refuse_foreign_dump
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterInUse
 from tarsus.actions.safekeeping.register_file import BESIDE
 
@@ -47,13 +49,13 @@ def dump_while_running(database: Mapping[str, Any], target: Path) -> int:
 
 
 def look_through_dump(dump: Path) -> None:
-    """Read a dump from end to end, as far as its list tells.
+    """Read a dump from end to end: every row is unpacked, and nothing kept.
 
     Raises:
         NoBackup: it is no dump, or cannot be read.
         CannotKeep: PostgreSQL's programs are not installed.
     """
-    _run(["pg_restore", "--list", str(dump)], str(dump), NoBackup)
+    _run(["pg_restore", f"--file={os.devnull}", str(dump)], str(dump), NoBackup)
 
 
 def bring_back(database: Mapping[str, Any], dump: Path, now: datetime) -> str:
@@ -63,12 +65,13 @@ def bring_back(database: Mapping[str, Any], dump: Path, now: datetime) -> str:
         The name under which the register that was there is kept.
 
     Raises:
-        NoBackup: it is no dump, or cannot be restored whole.
+        NoBackup: it is no dump, cannot be restored whole, or holds what is not of a register.
         RegisterInUse: somebody is connected to the register.
         CannotKeep: this account may not make databases.
     """
     _refuse_other_files(dump)
     name = _word(str(database["NAME"]))
+    refuse_foreign_dump(dump, _run(["pg_restore", "--list", str(dump)], str(dump), NoBackup))
     fresh, aside = f"{name}_coming", f"{name}_until_{now:%Y%m%d_%H%M%S}"
     _ask(database, _OFFICE, f'DROP DATABASE IF EXISTS "{fresh}"')
     _ask(database, _OFFICE, f'CREATE DATABASE "{fresh}" TEMPLATE template0')

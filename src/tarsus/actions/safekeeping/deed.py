@@ -17,6 +17,7 @@ from django.db.migrations.loader import MigrationLoader
 from django.utils import timezone
 
 from tarsus.actions.safekeeping.cluster import bring_back, dump_while_running
+from tarsus.actions.safekeeping.foreign import refuse_foreign_file
 from tarsus.actions.safekeeping.holding import held
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup
 from tarsus.actions.safekeeping.register_file import (
@@ -28,6 +29,7 @@ from tarsus.actions.safekeeping.register_file import (
     put_aside,
 )
 from tarsus.core.errors import WrongValue
+from tarsus.records.append_only import lay_guards
 
 _SUFFIXES: Final = {"sqlite": ".sqlite3", "postgresql": ".dump"}
 
@@ -88,7 +90,8 @@ def restore(*, backup: Path, progress: Callable[[str], None] = lambda _: None) -
         progress: hears what is being done.
 
     Raises:
-        NoBackup: it is no backup, is damaged, or was written by a newer Tarsus.
+        NoBackup: it is no backup, is damaged, was written by a newer Tarsus, or holds what is not of a
+            register.
         RegisterInUse: the register is being served.
         CannotKeep: there is no room for it.
     """
@@ -102,6 +105,7 @@ def restore(*, backup: Path, progress: Callable[[str], None] = lambda _: None) -
             kept = bring_back(connection.settings_dict, backup, now)
             progress("Bringing the tables up to date")
             call_command("migrate", verbosity=0, interactive=False)
+        lay_guards(connection)  # a backup may have been made while some were lifted
     from tarsus.records.models import Bird
 
     return PutBack(backup, kept, Bird.objects.count())
@@ -111,6 +115,7 @@ def _restore_file(backup: Path, now: datetime, progress: Callable[[str], None]) 
     register = _register()
     progress("Looking the backup through")
     _refuse_newer(backup, look_through(backup.resolve()))
+    refuse_foreign_file(backup)
     progress("Copying it")
     part = register.with_name(register.name + BESIDE)
     try:

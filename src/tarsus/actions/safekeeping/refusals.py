@@ -16,17 +16,17 @@ class CannotKeep(MalformedInput):
 
 
 class RegisterDamaged(CannotKeep):
-    """The register itself is damaged: a copy of it would be no backup."""
+    """The register itself is damaged: a copy is no backup, and nothing is to be recorded in it."""
 
-    def __init__(self, register: str, reason: str, good: Sequence[str]) -> None:
+    def __init__(self, register: str, reason: str, good: Sequence[str], *, copying: bool = True) -> None:
         self.good = tuple(good)
         remedy = (
             f"tarsus restore {good[0]}" if good else "tarsus restore FILE, with the last backup that is whole"
         )
         super().__init__(
             register,
-            f"is itself damaged ({reason}), so no copy was kept; stop 'tarsus serve', keep the file, "
-            f"and run: {remedy}",
+            f"is itself damaged ({reason}){', so no copy was kept' if copying else ''}; stop 'tarsus serve', "
+            f"keep the file, and run: {remedy}",
         )
 
 

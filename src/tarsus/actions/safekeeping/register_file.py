@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from collections.abc import Iterable
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
@@ -13,6 +14,8 @@ from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterDa
 
 _MAGIC: Final = b"SQLite format 3\x00"
 _SIDES: Final = ("-wal", "-shm", "-journal")
+_TAKEN: Final = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+"""What SQLite says, in the lower byte of its code, where somebody else has the file open."""
 BESIDE: Final = ".part"
 _NAMED_BY_TIME: Final = re.compile(r"register-\d{8}-\d{6}(?:-\d+)?\.(?:sqlite3|dump)")
 
@@ -50,7 +53,7 @@ def copy_while_running(register: Path, target: Path) -> int:
     except NoBackup as reason:
         raise RegisterDamaged(str(register), reason.message, whole_backups(target.parent)) from None
     except (sqlite3.Error, OSError) as reason:
-        if damage := _damage_of(register):
+        if damage := damage_of(register):
             raise RegisterDamaged(str(register), damage, whole_backups(target.parent)) from None
         raise CannotKeep(str(target), f"cannot be written ({reason}); choose another place") from None
     finally:
@@ -58,8 +61,25 @@ def copy_while_running(register: Path, target: Path) -> int:
     return target.stat().st_size
 
 
-def _damage_of(register: Path) -> str:
+def refuse_damaged(register: Path, folders: Iterable[Path]) -> None:
+    """Let a register whose file is whole pass; one that is not there is not damaged.
+
+    Args:
+        register: the file.
+        folders: where its backups may lie.
+
+    Raises:
+        RegisterDamaged: it is damaged; the newest whole backups of the first folder that has any are named.
+    """
+    if register.exists() and (damage := damage_of(register)):
+        good = next((found for folder in folders if (found := whole_backups(folder))), [])
+        raise RegisterDamaged(str(register), damage, good, copying=False)
+
+
+def damage_of(register: Path) -> str:
     """What is wrong with the register's own file, empty where nothing is. SQLite may blame the copy."""
+    if register.stat().st_size == 0:
+        return "nothing is in it"  # to SQLite a sound database without a table
     try:
         with closing(sqlite3.connect(register.as_uri() + "?mode=ro", uri=True, timeout=60)) as running:
             told = str(running.execute("PRAGMA quick_check(1)").fetchone()[0])
@@ -163,9 +183,9 @@ def settle(register: Path) -> None:
         with closing(sqlite3.connect(register, timeout=5)) as last:
             last.execute("PRAGMA wal_checkpoint(TRUNCATE)")
             mode = last.execute("PRAGMA journal_mode=DELETE").fetchone()[0]
-    except sqlite3.OperationalError:
-        raise RegisterInUse(str(register)) from None
-    except sqlite3.DatabaseError:
+    except sqlite3.DatabaseError as reason:
+        if (reason.sqlite_errorcode & 0xFF) in _TAKEN:
+            raise RegisterInUse(str(register)) from None
         return  # It is damaged, which may be why a backup is put in its place: it is moved aside as it is.
     if mode != "delete":
         raise RegisterInUse(str(register))

@@ -17,7 +17,7 @@ from django.utils import timezone
 
 from tarsus.actions.safekeeping.cluster import look_through_dump
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup
-from tarsus.actions.safekeeping.register_file import copies_in, look_through
+from tarsus.actions.safekeeping.register_file import copies_in, look_through, whole_backups
 from tarsus.queries.waiting import waiting_facts
 from tarsus.records.models import ToldDeed
 
@@ -67,7 +67,10 @@ def soundness(now: datetime) -> tuple[Checked, ...]:
     database = _database()
     if database.state == WRONG:
         return (database, *_of_the_machine(now))
-    return (database, _tables(), *_of_the_machine(now), _clock(now), _waiting(now))
+    tables = _tables()
+    if tables.state == WRONG:
+        return (database, tables, *_of_the_machine(now))  # nothing can be asked of tables of another version
+    return (database, tables, *_of_the_machine(now), _clock(now), _waiting(now))
 
 
 def answers() -> bool:
@@ -106,15 +109,24 @@ def _database() -> Checked:
             loose = asked.execute("PRAGMA foreign_key_check").fetchone()
     except DatabaseError as reason:
         told = " ".join(str(reason).split())
-        return Checked(what, WRONG, f"The register cannot be read ({told}): tarsus restore BACKUP.")
+        return Checked(what, WRONG, f"The register cannot be read ({told}): {_remedy()}.")
     if found != "ok" or loose is not None:
-        told = found if found != "ok" else f"a row of {loose[0]} points nowhere"
-        return Checked(what, WRONG, f"The register is damaged ({told}): tarsus restore BACKUP.")
+        told = " ".join(str(found).split()) if found != "ok" else f"a row of {loose[0]} points nowhere"
+        return Checked(what, WRONG, f"The register is damaged ({told}): {_remedy()}.")
     return Checked(what, WELL, "Read from end to end; whole.")
+
+
+def _remedy() -> str:
+    """What to do about a damaged register, the last backup that is whole named where one is found."""
+    folder = None if settings.BACKUPS is None else Path(settings.BACKUPS)
+    good = [] if folder is None else whole_backups(folder, 1)
+    return f"stop tarsus serve, keep the file, and run tarsus restore {good[0] if good else 'BACKUP'}"
 
 
 def _tables() -> Checked:
     executor = MigrationExecutor(connection)
+    if not executor.loader.applied_migrations:
+        return Checked("tables", WRONG, f"There is none, so nothing is in it: {_remedy()}.")
     ahead = set(executor.loader.applied_migrations) - set(executor.loader.disk_migrations)
     if any(app == "records" for app, _ in ahead):
         return Checked("tables", WRONG, "They were made by a newer Tarsus: install that one again.")
@@ -142,7 +154,9 @@ def _backups(now: datetime) -> Checked:
     try:
         _read_through(last.path)
     except (NoBackup, CannotKeep) as reason:
-        return Checked(what, WRONG, f"{when}, and {reason}.")
+        good = whole_backups(last.folder, 1)
+        older = f" (the last whole one is {Path(good[0]).name})" if good else ""
+        return Checked(what, WRONG, f"{when}, and {reason}{older}.")
     age = now - last.at
     if age > BACKUP_MISSED:
         return Checked(what, WRONG, f"{when}: run tarsus backup, and look at its timer.")
