@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -80,6 +81,18 @@ def test_older_copies_are_cleared_for_a_new_one_and_only_where_that_was_asked(
     assert len(left(folder)) == 2
     assert copied.path.exists()
     assert back_up(target=folder, keep=1).cleared == 2
+
+
+def test_a_backup_into_a_folder_clears_what_is_left_of_one_that_was_killed(
+    register: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    part = folder / "register-20010101-000000.sqlite3.part"
+    part.write_text("half a copy")
+    os.utime(part, (1, 1))
+    copied = back_up(target=folder)
+    assert left(folder) == {copied.path.name}
 
 
 @pytest.mark.parametrize(("keep", "where"), [(0, "."), (-1, "."), (1, "copy.sqlite3")])

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import closing
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup, RegisterDamaged, RegisterInUse
 from tarsus.actions.safekeeping.register_file import (
+    clear_cut_short,
     clear_old_copies,
     copies_in,
     copy_while_running,
@@ -245,3 +247,15 @@ def test_a_damaged_register_is_refused_with_the_whole_backups_of_the_first_folde
         refuse_damaged(torn(register), folders)
     assert said.value.good == (str(tmp_path / "copies" / "register-20260101-000000.sqlite3"),)
     assert "no copy was kept" not in str(said.value)
+
+
+def test_what_is_left_of_a_copy_that_was_killed_goes_a_day_later(tmp_path: Path) -> None:
+    killed = tmp_path / "register-20261125-021500.sqlite3.part"
+    goes_on = tmp_path / "register-20261127-021500.sqlite3.part"
+    others = tmp_path / "register-of-ours.sqlite3.part"
+    for path, age in ((killed, 2), (goes_on, 0.5), (others, 2)):
+        path.write_text("half a copy")
+        stamp = (NOW - timedelta(days=age)).timestamp()
+        os.utime(path, (stamp, stamp))
+    assert clear_cut_short(tmp_path, NOW) == [killed]
+    assert sorted(tmp_path.iterdir()) == [goes_on, others]

@@ -22,6 +22,7 @@ from tarsus.actions.safekeeping.holding import held
 from tarsus.actions.safekeeping.refusals import CannotKeep, NoBackup
 from tarsus.actions.safekeeping.register_file import (
     BESIDE,
+    clear_cut_short,
     clear_old_copies,
     copy_while_running,
     look_through,
@@ -67,6 +68,7 @@ def back_up(*, target: Path, keep: int | None = None) -> Copied:
     if keep is not None and (keep < 1 or not target.is_dir()):
         raise WrongValue("--keep", "goes with a folder and is at least 1; name the folder of the backups")
     if target.is_dir():
+        clear_cut_short(target, timezone.now())
         target = name_by_time(target, timezone.now(), _SUFFIXES.get(connection.vendor, ""))
     if not target.parent.is_dir():
         raise CannotKeep(str(target), "is in a folder that is not there; make the folder first")

@@ -6,7 +6,7 @@ import re
 import sqlite3
 from collections.abc import Iterable
 from contextlib import closing
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Final
 
@@ -17,6 +17,8 @@ _SIDES: Final = ("-wal", "-shm", "-journal")
 _TAKEN: Final = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 """What SQLite says, in the lower byte of its code, where somebody else has the file open."""
 BESIDE: Final = ".part"
+CUT_SHORT: Final = timedelta(days=1)
+"""What a copy wrote last, so long ago: that copy was ended in its midst, and none still goes on."""
 _NAMED_BY_TIME: Final = re.compile(r"register-\d{8}-\d{6}(?:-\d+)?\.(?:sqlite3|dump)")
 
 
@@ -132,6 +134,19 @@ def clear_old_copies(folder: Path, keep: int) -> list[Path]:
     old = copies_in(folder)[keep:]
     for path in old:
         path.unlink()
+    return old
+
+
+def clear_cut_short(folder: Path, now: datetime) -> list[Path]:
+    """Remove what is left of copies named by their time that were cut short, once nobody wrote to it for a day.
+
+    Returns:
+        What was removed.
+    """
+    left = [path for path in folder.glob(f"register-*{BESIDE}") if _NAMED_BY_TIME.fullmatch(path.stem)]
+    old = [path for path in left if path.stat().st_mtime < (now - CUT_SHORT).timestamp()]
+    for path in old:
+        path.unlink(missing_ok=True)
     return old
 
 
