@@ -60,7 +60,7 @@ _shtab_tarsus_inventory_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_study_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_tarsus_settings___home_COMPGEN=_shtab_compgen_dirs
 
-_shtab_tarsus_import___what_choices=(birds weights sightings results series stock nests)
+_shtab_tarsus_import___what_choices=(birds weights sightings ticks rounds results series stock nests)
 _shtab_tarsus_import___dates_choices=(day-first month-first)
 _shtab_tarsus_import___t_choices=(tibia tarsus)
 _shtab_tarsus_study___spread_choices=(cores dask)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from typing import Any
+from uuid import uuid4
 
 import pytest
 
 from list_files import brought
+from tarsus.actions.facts import hear_facts
 from tarsus.records import models as rows
 
 pytestmark = pytest.mark.django_db
@@ -60,3 +62,21 @@ def test_a_count_of_before_a_band_was_fitted_is_refused(park: Any) -> None:
     done = brought(park, head, "colour,red,9.9,38,2026-05-19")
     assert [one.reason for one in done.refused] == ["was counted or used since then"]
     assert brought(park, head, "colour,red,9.9,38,2026-05-20").told == 1
+
+
+def test_a_count_that_was_a_mistake_keeps_no_older_list_out(park: Any) -> None:
+    head = "kind,colour,size,amount,date"
+    brought(park, head, "colour,red,9.7,40,2026-04-03")
+    (wrong,) = brought(park, head, "colour,red,9.7,12,2026-05-20").plan.lines
+    assert brought(park, head, "colour,red,9.7,38,2026-05-19").told == 0
+    told = {"corrects": str(wrong.ids[0]), "because": "counted in the wrong drawer"}
+    fact = {
+        "id": str(uuid4()),
+        "kind": "withdrawn",
+        "by": park.actors.maren,
+        "at": "2026-06-01T10:00:00+01:00",
+    }
+    (answer,) = hear_facts(facts=[{**fact, **told}], clock=None, device="page", speaker=park.actors.maren)
+    assert answer.outcome == "written", answer.reason
+    assert brought(park, head, "colour,red,9.7,38,2026-05-19").told == 1
+    assert rows.Stock.objects.get(size="9.7").amount == 38

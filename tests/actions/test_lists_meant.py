@@ -89,6 +89,17 @@ def test_the_ids_of_an_export_are_still_the_registers(park: Any) -> None:
         assert plan.in_before, name
 
 
+def test_a_table_of_an_export_without_its_ids_is_not_read_as_the_parks_own_numbers(park: Any) -> None:
+    rows.Bird.objects.filter(pk=park["Kelp"]).update(number=str(park["Samphire"]))
+    head = "bird_id,happened_at,recorded_at,recorded_by_id,weight_g,where"
+    line = f"{park['Samphire']},2026-04-03 09:00,2026-04-03 09:01,1,310,in hand"
+    said = {"weight_g": "weight", "happened_at": "on"}
+    (refused,) = brought(park, head, line, what="weights", said=said).refused
+    assert refused.field == "bird_id"
+    assert refused.reason.endswith("is a number of the register's own, and its line has no id")
+    assert grams_of(park, "Kelp", date(2026, 4, 3)) == []
+
+
 def test_a_day_alone_that_is_today_is_now_in_the_morning_and_noon_later(park: Any) -> None:
     sheet = table("bird,date,weight,where", "Kelp,2026-06-11,310,in hand", "Sedge,2026-06-10,295,in hand")
     kind = KINDS["weights"]

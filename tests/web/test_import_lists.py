@@ -9,7 +9,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from pages import shown
-from tarsus.records.models import RefusedRow, ToldDeed, Weighing
+from tarsus.records.models import RefusedRow, Sighting, ToldDeed, Weighing
 from wendlebrook import Wendlebrook
 
 pytestmark = pytest.mark.django_db
@@ -77,3 +77,35 @@ def test_a_stock_without_a_day_is_asked_for_it(garden: Wendlebrook, signed_in: S
     assert 'type="date"' in page
     client.post("/import/look/", form(client, **{"once-on": "2026-04-03"}))
     assert "1 line would be told" in shown(client.get("/import/look/"))
+
+
+def test_an_old_roll_sheet_asks_what_its_signs_say_and_is_told_by_days(
+    garden: Wendlebrook, signed_in: SignedIn
+) -> None:
+    client = signed_in("maren")
+    page = sent(client, b"Bird;Sa 2;So 3;4\nKelp;x;n.g.;x\nSedgge;x;;\n", "may.csv")
+    assert "Read as a list of ticks: 0 days would be told" in page
+    assert "What does an empty cell say?" in page
+    assert "Of which month are they?" in page
+    asked = client.get("/import/look/").context["cells_asked"]
+    assert [(one.key, one.ways[0][0], one.heading) for one in asked] == [
+        ("tick:x", "seen", "Sa 2"),
+        ("tick:n.g.", "not seen", "So 3"),
+        ("bird:Sedgge", "Sedge", "Bird"),
+    ]
+    assert "Answer what is asked first" in page
+    once = {"once-blank": "nothing said", "once-time": "07:30", "once-month": "2026-05"}
+    signs = {"tick:x": "seen", "tick:n.g.": "not looked for"}
+    said = {f"cell-key-{one.number}": one.key for one in asked}
+    said |= {f"cell-is-{one.number}": signs[one.key] for one in asked if one.key in signs}
+    client.post("/import/look/", form(client, **once, **said))
+    page = shown(client.get("/import/look/"))
+    assert "2 days would be told, 1 line is refused" in page
+    assert "2026-05-02 07:30: 1 seen" in page
+    assert not ToldDeed.objects.exists()
+    answer = client.post("/import/look/", form(client, bring="1"))
+    assert answer.status_code == 302, answer.content.decode()
+    assert "2 days came in" in shown(client.get(answer["Location"]))
+    mended = client.post(f"{answer['Location']}3/", {"cell:Bird": "Sedge"}, follow=True)
+    assert "Line 3 was brought in." in shown(mended)
+    assert Sighting.objects.filter(bird=garden["Sedge"], happened_at__date="2026-05-02").count() == 1

@@ -1,4 +1,4 @@
-"""Bringing in a list of weights, sightings, results, series, stock or nests: facts, through the one door.
+"""Bringing in a list, such as weights or old rounds: facts, through the one door.
 
 Each line is told with the day on which it happened, under an id that follows from what it says: the same list
 again tells nothing twice, and a server that is killed goes on where it stopped when the list comes again.
@@ -24,12 +24,17 @@ from tarsus.queries.lists import facts_heard, found_at, list_known, nest_of
 from tarsus.records.models import ImportBatch
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns
+from tarsus.tables.list_asked import ListLine, ListPlan
 from tarsus.tables.list_kinds import ListKind
-from tarsus.tables.list_plan import ListLine, ListPlan, facts_of, plan_list
+from tarsus.tables.list_plan import facts_of, plan_list
 from tarsus.tables.rows import Refusal, Sheet
 
 _AT_ONCE: Final = 500
 """Lines told in one transaction: few enough that nobody at the register waits long."""
+_ROUNDS_AT_ONCE: Final = 20
+_WHOLE: Final = ("ticks", "rounds")
+"""Kinds of which several facts hold together, told whole or not at all."""
+_CLOSING: Final = "round_closed"
 _MORE: Final = ("hatched", "fledged")
 """Events that say how many more, where eggs say how many there are."""
 _LEADS: Final = {"at": "on", "weight_g": "weight", "bird": "bird", "event": "eggs", "counted": "amount"}
@@ -111,6 +116,7 @@ def bring_list_in(
     plan = planned_list(sheet, columns, kind, choices, progress)
     if plan.pressing:
         raise ListAsked(plan)
+    progress = _spread(progress, len(plan.lines), len(sheet.rows))
     if all_or_nothing:
         with transaction.atomic():
             told, late = tell_lines(plan.lines, kind, columns, by, progress)
@@ -121,8 +127,22 @@ def bring_list_in(
     refused = tuple(sorted((*plan.refused, *late), key=lambda one: one.line))
     batch = _kept(file_name, digest, mapping_id, all_or_nothing, told, refused, sheet, plan, by)
     bad = {one.line for one in refused}
-    close_mended(sheet, {one.line: None for one in plan.lines if one.line not in bad}, by, timezone.now())
+    close_mended(sheet, {line: None for line in plan.good_lines if line not in bad}, by, timezone.now())
     return ListBrought(batch.pk, told, plan, refused)
+
+
+def _spread(progress: Callable[[int], None], told: int, lines: int) -> Callable[[int], None]:
+    """Hear of what was told as if it were lines: of ticks days are told, and lines were looked at."""
+    done = heard = 0
+
+    def hear(more: int) -> None:
+        nonlocal done, heard
+        done += more
+        now = lines * done // told
+        progress(now - heard)
+        heard = now
+
+    return hear
 
 
 def tell_lines(
@@ -134,18 +154,29 @@ def tell_lines(
         How many were told, and what the door refused.
     """
     told, refused = 0, []
-    for begin in range(0, len(lines), _AT_ONCE):
-        part = lines[begin : begin + _AT_ONCE]
+    closings: list[tuple[ListLine, dict[str, Any]]] = []
+    step = _AT_ONCE if kind.name not in _WHOLE else _ROUNDS_AT_ONCE
+    for begin in range(0, len(lines), step):
+        part = lines[begin : begin + step]
         for line, answer in _told_together(part, kind, by):
             if answer.outcome == REFUSED:
-                refused.append(_refusal(line, answer, columns))
+                refused += _refusals(line, answer, columns)
             else:
                 told += 1
+                closings += [(line, one) for one in facts_of(line, by) if one["kind"] == _CLOSING]
         progress(len(part))
+    for begin in range(0, len(closings), _AT_ONCE):
+        last = closings[begin : begin + _AT_ONCE]
+        answers = hear_facts(facts=[one for _, one in last], clock=None, device=AT_A_FORM, speaker=by)
+        for (line, _), answer in zip(last, answers, strict=True):
+            refused += _refusals(line, answer, columns) if answer.outcome == REFUSED else []
     return told, refused
 
 
 def _told_together(part: Sequence[ListLine], kind: ListKind, by: int) -> Iterator[tuple[ListLine, Answer]]:
+    if kind.name in _WHOLE:
+        yield from _told_whole(part, by)
+        return
     if kind.name != "nests":
         facts = [facts_of(line, by)[0] for line in part]
         answers = hear_facts(facts=facts, clock=None, device=AT_A_FORM, speaker=by)
@@ -153,6 +184,40 @@ def _told_together(part: Sequence[ListLine], kind: ListKind, by: int) -> Iterato
         return
     for line in part:
         yield line, _nest_told(line, by)
+
+
+def _told_whole(part: Sequence[ListLine], by: int) -> Iterator[tuple[ListLine, Answer]]:
+    """Tell rounds, each whole or not at all: many together, and one by one where something is refused.
+
+    Without their closings, which come after all: each would carry the watch forward, and from it all anew. A
+    server that is killed in between leaves rounds open that miss nobody, and the list closes them when it
+    comes again.
+    """
+
+    def unclosed(line: ListLine) -> list[dict[str, Any]]:
+        return [one for one in facts_of(line, by) if one["kind"] != _CLOSING]
+
+    begin = 0
+    while begin < len(part):
+        end, facts = begin, list[dict[str, Any]]()
+        while end < len(part) and (not facts or len(facts) + len(part[end].ids) <= _AT_ONCE):
+            facts += unclosed(part[end])
+            end += 1
+        bad = _told_or_taken_back(facts, by)
+        for line in part[begin:end]:
+            against = bad if bad is None or end - begin == 1 else _told_or_taken_back(unclosed(line), by)
+            yield line, against or Answer(str(line.ids[0]), WRITTEN)
+        begin = end
+
+
+def _told_or_taken_back(facts: Sequence[dict[str, Any]], by: int) -> Answer | None:
+    """Tell all of these facts, or none of them: the first answer against one."""
+    with transaction.atomic():
+        answers = hear_facts(facts=facts, clock=None, device=AT_A_FORM, speaker=by)
+        bad = next((one for one in answers if one.outcome == REFUSED), None)
+        if bad is not None:
+            transaction.set_rollback(True)
+    return bad
 
 
 def _nest_told(line: ListLine, by: int) -> Answer:
@@ -170,11 +235,9 @@ def _nest_told(line: ListLine, by: int) -> Answer:
         if against is not None:
             transaction.set_rollback(True)
             return against
-        answers = hear_facts(facts=new, clock=None, device=AT_A_FORM, speaker=by)
-        bad = [one for one in answers if one.outcome == REFUSED]
-        if bad:
+        if (bad := _told_or_taken_back(new, by)) is not None:
             transaction.set_rollback(True)
-            return bad[0]
+            return bad
     return Answer(str(line.ids[0]), WRITTEN)
 
 
@@ -200,12 +263,14 @@ def _beside_what_stands(
     return new, None
 
 
-def _refusal(line: ListLine, answer: Answer, columns: Columns) -> Refusal:
-    """What the door said against a line, in the column that its field came from."""
+def _refusals(line: ListLine, answer: Answer, columns: Columns) -> list[Refusal]:
+    """What the door said against a line, in the column that its field came from; of ticks at each sign."""
     field = {**_LEADS, **_LEADS_TOO}.get(answer.place, answer.place)
     said = answer.reason.removeprefix(f"{answer.place}: ")
     reason, _, remedy = said.partition("; ")
-    return Refusal(line.line, columns.by_field.get(field, field), reason, remedy, line.row.sheet)
+    if line.row is None:
+        return [Refusal(at, heading, reason, remedy, sheet) for at, heading, sheet in line.cells]
+    return [Refusal(line.line, columns.by_field.get(field, field), reason, remedy, line.row.sheet)]
 
 
 @transaction.atomic

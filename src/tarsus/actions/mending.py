@@ -16,6 +16,7 @@ from tarsus.records.models import ImportBatch, ImportedRow, RefusedRow
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import columns_for, still_there
 from tarsus.tables.list_kinds import KINDS, list_columns
+from tarsus.tables.questions import Question
 from tarsus.tables.rows import Refusal, Row, Sheet
 
 
@@ -66,9 +67,18 @@ def _told_again(batch: ImportBatch, sheet: Sheet, row: Row, by: int) -> tuple[Re
     plan = planned_list(sheet, columns, kind, choices)
     if plan.in_before:
         return (Refusal(row.line, "", "this line was told before", "leave the line out", row.sheet),)
-    if plan.lines:
-        return tuple(tell_lines(plan.lines, kind, columns, by, lambda _: None)[1])
-    return plan.refused
+    if plan.pressing:
+        return tuple(_asked(row, one) for one in plan.pressing)
+    return (*plan.refused, *tell_lines(plan.lines, kind, columns, by, lambda _: None)[1])
+
+
+def _asked(row: Row, question: Question) -> Refusal:
+    """A question that a mended line raises: nobody answers here, so it is to be written otherwise."""
+    heading = next((head for head, text in row.cells if text.strip() == question.about), question.field)
+    remedy = (
+        f"write what was answered of the file, such as {' or '.join(way[0] for way in question.proposals)}"
+    )
+    return Refusal(row.line, heading, question.text, remedy, row.sheet)
 
 
 def _written_again(

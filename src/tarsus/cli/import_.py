@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from tarsus.tables.rows import Sheet
 
 SUMMARY: Final = "Bring in a park's own spreadsheet."
+_LISTS: Final = ("birds", "weights", "sightings", "ticks", "rounds", "results", "series", "stock", "nests")
 SOME_REFUSED: Final = 1
 """Exit status where good lines were taken and others refused."""
 
@@ -52,7 +53,7 @@ def parser() -> argparse.ArgumentParser:
     options.add_argument(
         "--what",
         default="",
-        choices=("birds", "weights", "sightings", "results", "series", "stock", "nests"),
+        choices=_LISTS,
         help="what the file is a list of; left out, its headings tell, and it is said",
     )
     options.add_argument(
@@ -60,7 +61,8 @@ def parser() -> argparse.ArgumentParser:
         action="append",
         default=[],
         metavar="FIELD=VALUE",
-        help="what holds for every line of a list that has no column for it, such as where='in hand'",
+        help="what holds for every line of a list that has no column for it, such as where='in hand', or "
+        "blank='not seen' of an old sheet",
     )
     _answers(options)
     options.add_argument("--sheet", default="", metavar="NAME", help="which sheet of a workbook")

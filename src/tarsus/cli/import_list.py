@@ -27,8 +27,8 @@ from tarsus.cli.running import print_document, printer
 from tarsus.queries.imports import SavedMapping
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import Columns, still_there
+from tarsus.tables.list_asked import ListPlan
 from tarsus.tables.list_kinds import ListKind, kind_named, list_columns
-from tarsus.tables.list_plan import ListPlan
 from tarsus.tables.rows import Refusal, Sheet
 
 _SHOWN = 200
@@ -105,7 +105,7 @@ def _document(
         **file_as_document(sheet, columns, None if brought is None else brought.batch_id),
         "lines": [
             {
-                "line": one.line,
+                "line": one.line or None,
                 "of": one.said.called,
                 "says": one.said.words,
                 "facts": list(map(str, one.ids)),
@@ -130,17 +130,18 @@ def _print(
     print_columns(out, sheet, columns)
     bad = {one.line for one in refused}
     told = [one for one in plan.lines if one.line not in bad]
-    rows = [[str(one.line), one.said.called, one.said.words] for one in told[:_SHOWN]]
+    rows = [[str(one.line or ""), one.said.called, one.said.words] for one in told[:_SHOWN]]
     print_list(out, "Told" if brought else "Would be told", ["line", "of", "what"], rows)
     if len(told) > _SHOWN:
         out.print(f"and {len(told) - _SHOWN} more.")
     print_against(out, plan, refused)
     if plan.in_before:
         out.print(f"{len(plan.in_before)} lines were told before and are left as they are.")
+    by, against = f"{plan.kind.told_by}s", "" if plan.kind.told_by == "line" else " lines"
     if brought:
-        out.print(f"{brought.told} lines were told, {len(bad)} are refused.")
+        out.print(f"{brought.told} {by} were told, {len(bad)}{against} are refused.")
     else:
-        out.print(f"{len(told)} lines would be told, {len(bad)} are refused. Nothing was written.")
+        out.print(f"{len(told)} {by} would be told, {len(bad)}{against} are refused. Nothing was written.")
         first = [one.say for one in plan.pressing]
         out.print(f"First say: {' '.join(first)}" if first else "Add --apply to tell them.", soft_wrap=True)
     if refused_at is not None:

@@ -16,7 +16,7 @@ from tarsus.tables.bird_lines import BirdLine
 from tarsus.tables.bird_remarks import marks_told
 from tarsus.tables.columns import NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
-from tarsus.tables.list_plan import ListPlan
+from tarsus.tables.list_asked import ListPlan
 from tarsus.tables.rows import Refusal, Sheet
 
 
@@ -157,6 +157,13 @@ def print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
         out.print(f"Left out: {', '.join(columns.left_out)} (name them with --column).")
     if sheet.other_sheets:
         out.print(f"Not read: {', '.join(sheet.other_sheets)} (choose with --sheet).")
+
+
+def _read_as(headings: Sequence[str], field: str) -> str:
+    """One column, or the first and last of many, and what it was read as."""
+    if len(headings) > 1:
+        return f"{headings[0]} … {headings[-1]} ({len(headings)} columns) as {field}"
+    return f"{headings[0]} as {field}" if headings[0].casefold() != field else headings[0]
 
 
 def _print_birds(out: Console, plan: ImportPlan, brought: Brought | None) -> None:

@@ -1,12 +1,13 @@
-"""What a list of weights, sightings, results, series, stock or nests must know of the register."""
+"""What a list must know of the register: birds and where they lived, drawers, samples, rounds."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Final
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db.models import Max, Model
 
@@ -20,6 +21,7 @@ from tarsus.records.models import (
     Exhibit,
     NestEvent,
     Place,
+    RoundStarted,
     SexTest,
     Species,
     Stay,
@@ -33,7 +35,17 @@ from tarsus.tables.laboratory import label_key
 from tarsus.tables.list_known import ListBird, ListKnown
 
 _AT_ONCE: Final = 500
-_TABLES: Final = {"weighed": "weighing", "sighting": "sighting", "sex_finding": "sex finding"}
+A_MISTAKE: Final = "a mistake: "
+"""Begins the reason of a line that puts a drawer right after a mistaken one was taken back."""
+_TABLES: Final = {
+    "weighed": "weighing",
+    "sighting": "sighting",
+    "sex_finding": "sex finding",
+    "count": "count",
+    "round_started": "round started",
+    "round_closed": "round closed",
+    "note": "note",
+}
 """The table of facts that a deed writes in under the id it is told by."""
 
 
@@ -61,16 +73,42 @@ def list_known(now: datetime) -> ListKnown:
         },
         colours=colours,
         changed=_drawers_changed(),
+        groups=_groups(),
+        rounds=_rounds(zone),
     )
 
 
+def _groups() -> dict[str, str]:
+    """Which look-alike group a name means: its own, or that of a species in it."""
+    named = dict(Species.objects.values_list("name", "lookalike"))
+    return {**named, **{lookalike: lookalike for lookalike in named.values()}}
+
+
+def _rounds(zone: ZoneInfo) -> dict[tuple[int, date], dict[UUID, datetime]]:
+    """The rounds that were begun in each exhibit on each day, and when."""
+    begun: dict[tuple[int, date], dict[UUID, datetime]] = defaultdict(dict)
+    told = RoundStarted.objects.values_list("round__exhibit_id", "round_id", "happened_at")
+    for exhibit, round_id, at in told:
+        begun[exhibit, day_of(at, zone)][round_id] = at
+    return dict(begun)
+
+
 def _drawers_changed() -> dict[int, datetime]:
-    """When each drawer last changed: by the day that was told of, otherwise when it was written down."""
-    moved = StockChange.objects.filter(deed__isnull=True).values_list("stock").annotate(last=Max("at"))
+    """When each drawer last changed: by the day that was told of, otherwise when it was written down.
+
+    What was a mistake changed nothing, nor did the line that put it right.
+    """
+    by_itself = StockChange.objects.filter(deed__isnull=True).exclude(because__startswith=A_MISTAKE)
+    moved = by_itself.values_list("stock").annotate(last=Max("at"))
     latest: dict[int, datetime] = dict(moved)
     deeds = ToldDeed.objects.filter(kind__in=("stock_changed", "stock_counted"))
     told = dict(deeds.values_list("id", "happened_at"))
-    by_deed = StockChange.objects.filter(deed__isnull=False).values_list("stock_id", "deed", "at")
+    mistakes = ToldDeed.objects.filter(corrects__isnull=False).values_list("corrects", flat=True)
+    by_deed = (
+        StockChange.objects.filter(deed__isnull=False)
+        .exclude(deed__in=set(mistakes))
+        .values_list("stock_id", "deed", "at")
+    )
     for stock, deed, at in by_deed:
         moment = told.get(deed, at) if deed is not None else at
         latest[stock] = max(latest.get(stock, moment), moment)
@@ -123,5 +161,8 @@ def _birds() -> Iterator[ListBird]:
     given = Transponder.objects.filter(taken_back_at__isnull=True)
     for bird, number in given.values_list("bird_id", "number"):
         also[bird].append(number)
-    for key, name, number in Bird.objects.order_by("id").values_list("id", "house_name", "number"):
-        yield ListBird(key, name, number, tuple(dict.fromkeys(also[key])), tuple(stays[key]))
+    told = ("id", "house_name", "number", "species__lookalike", "hatched_on", "species__counts_at_days")
+    for key, name, number, lookalike, hatched, grown in Bird.objects.order_by("id").values_list(*told):
+        counts_on = None if hatched is None else hatched + timedelta(days=grown)
+        marks = tuple(dict.fromkeys(also[key]))
+        yield ListBird(key, name, number, marks, tuple(stays[key]), lookalike, counts_on)

@@ -11,7 +11,7 @@ from uuid import UUID
 
 from tarsus.tables.columns import Columns, folded
 from tarsus.tables.dates import SlashOrder, UnclearDate, read_date
-from tarsus.tables.list_kinds import ID
+from tarsus.tables.list_kinds import ID, TIME_NOT_KNOWN
 from tarsus.tables.list_known import ListBird, ListKnown, NotFound, nearest, one_named
 from tarsus.tables.park_words import folded_word, spellings
 from tarsus.tables.rows import Row
@@ -24,12 +24,18 @@ _THOUSANDS: Final = re.compile(r"\d{1,3}[.,]\d{3}")
 _UNITS: Final = {"": 0.0, "g": 1.0, "gr": 1.0, "gram": 1.0, "grams": 1.0, "gramm": 1.0, "kg": 1000.0}
 _KILOGRAMS: Final = re.compile(r"\b(kgs?|kilos?|kilograms?|kilogramm|kilogrammes?|kilogramos?)\b|体重kg")
 _POUNDS: Final = re.compile(r"\b(lbs?|oz|pounds?|ounces?)\b")
-_OF_AN_EXPORT: Final = (
-    frozenset({ID, "exhibit_id", "species_id", "from_on", "forbids_chase"}),
-    frozenset({ID, "colour_id", "order_below"}),
+_ROWS_OF_AN_EXPORT: Final = (
+    frozenset({"exhibit_id", "species_id", "from_on", "forbids_chase"}),
+    frozenset({"colour_id", "order_below"}),
 )
 """Headings by which tables of nests and of stock are an export's: their own ids are whole numbers."""
+_FACTS_OF_AN_EXPORT: Final = frozenset({"happened_at", "recorded_at", "recorded_by_id"})
 _EMPTY: Final = ("", "-", "?")
+
+
+def day_and_hour(day: date, hour: time | None) -> str:
+    """A day with its time, as it is shown and as the ids of facts follow from it."""
+    return f"{day} {hour.isoformat('minutes') if hour else ''}".strip()
 
 
 class NotUnderstood(Exception):
@@ -85,11 +91,22 @@ class Cells:
         """Whether a cell says the register's own id, as a table of an export does.
 
         A park's own `bird_id` is the park's number: an id is one only beside what an export alone has.
+
+        Raises:
+            NotUnderstood: it is a table of an export from which the ids of its lines were taken out.
         """
         if not (self.heading(field).endswith("_id") and text.isdecimal()):
             return False
         headings = {heading for heading, _ in self.columns.columns}
-        return self.given_id() is not None or any(own <= headings for own in _OF_AN_EXPORT)
+        rows = any(own <= headings for own in _ROWS_OF_AN_EXPORT)
+        if self.given_id() is not None or (rows and ID in headings):
+            return True
+        if rows or headings >= _FACTS_OF_AN_EXPORT:
+            raise NotUnderstood(
+                *(field, text, "is a number of the register's own, and its line has no id"),
+                "leave the column 'id' of the export as it is",
+            )
+        return False
 
     def bird(self) -> ListBird:
         """The bird of the line.
@@ -142,15 +159,17 @@ class Cells:
             at = exactly if exactly.tzinfo else exactly.replace(tzinfo=self.known.zone)
             here = at.astimezone(self.known.zone).replace(tzinfo=None)
             return at, here.isoformat(" ", "seconds").removesuffix(":00")
-        day, hour = self.day(), self._time()
-        at = datetime.combine(day, hour or time(12), self.known.zone)
-        if hour is None and day == self.known.today:
-            at = min(at, self.known.now)  # in the morning noon is still to come
-        return at, f"{day} {hour.isoformat('minutes') if hour else ''}".strip()
+        day, hour = self.day(), self.hour()
+        return self.known.moment(day, hour), day_and_hour(day, hour)
 
-    def _time(self) -> time | None:
+    def hour(self) -> time | None:
+        """The time of day; nothing where none is said, or is said not to be known.
+
+        Raises:
+            NotUnderstood: it is none.
+        """
         text = self.text("time")
-        if not text:
+        if not text or folded_word(text) == TIME_NOT_KNOWN:
             return None
         match = _TIME.fullmatch(text.strip())
         try:

@@ -1,4 +1,4 @@
-"""Kinds of lists beside a list of birds: weights, sightings, results, series, stock, nests.
+"""Kinds of lists beside a list of birds: weights, sightings, ticks, rounds, results, series, stock, nests.
 
 A kind says which columns it reads, which of them it cannot do without, and which may be said once for the
 whole file. The words that head them stand in `words/`, a section a kind and one for what every list may name.
@@ -14,6 +14,7 @@ from typing import Final
 from tarsus.core.errors import UnknownWord, WrongValue
 from tarsus.tables.columns import NOT_BROUGHT_IN, Columns, field_of, folded
 from tarsus.tables.park_words import LANGUAGES, language
+from tarsus.tables.tick_days import looks_like_day
 
 BIRDS: Final = "birds"
 ID: Final = "id"
@@ -22,6 +23,24 @@ _BIRD_LISTS_ONLY: Final = frozenset(
     {"marks", "left", "right", "left tarsus", "right tarsus", "left tibia", "right tibia", "origin"}
     | {"dam", "sire", "died", "departed", "arrived", "banded"}
 )
+
+
+_TOLD_BESIDE: Final[Mapping[str, frozenset[str]]] = {
+    "results": frozenset({"sample", "known by", "on"}),
+    "rounds": frozenset({"exhibit", "group", "unseen"}),
+}
+"""One of these must have a column as well, for a file to be taken for a list of this kind by itself."""
+_LEAST_TICKS: Final = 3
+
+
+@dataclass(frozen=True, slots=True)
+class AskedOnce:
+    """What no column could say: asked once a file, where a column for `beside` is there if one is named."""
+
+    field: str
+    text: str
+    ways: tuple[str, ...]
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +54,9 @@ class ListKind:
         fields: what it reads, its own before what every list may name.
         needs: groups of fields of which one must have a column.
         once: fields that may be said once for the file, with what is proposed; nothing is taken unsaid.
+        asks: what is asked once and no column says.
+        many: the field that many columns may be.
+        told_by: what is told together: a line, or a day of an exhibit.
     """
 
     name: str
@@ -43,11 +65,56 @@ class ListKind:
     fields: tuple[str, ...]
     needs: tuple[tuple[str, ...], ...]
     once: Mapping[str, tuple[str, ...]]
+    asks: tuple[AskedOnce, ...] = ()
+    many: str = ""
+    told_by: str = "line"
 
+
+TICK: Final = "tick"
+SEEN: Final = "seen"
+NOT_SEEN: Final = "not seen"
+TICKED: Final = (SEEN, NOT_SEEN, "not looked for", "not there yet")
+"""What a tick of an old sheet may say of a bird and a day."""
+NOTHING_SAID: Final = "nothing said"
+TIME_NOT_KNOWN: Final = "not known"
 
 KINDS: Final[Mapping[str, ListKind]] = {
     kind.name: kind
     for kind in (
+        ListKind(
+            "ticks",
+            "day of an exhibit",
+            ("round_started", "sighting", "count", "round_closed"),
+            (TICK, "bird", "on", "time", "exhibit"),
+            ((TICK,), ("bird", "on")),
+            {"time": (TIME_NOT_KNOWN,)},
+            (
+                AskedOnce(
+                    "blank",
+                    "What does an empty cell say? 'not seen' holds only where everybody was looked for on "
+                    "each day that has a tick.",
+                    (NOTHING_SAID, NOT_SEEN),
+                ),
+            ),
+            many=TICK,
+            told_by="day",
+        ),
+        ListKind(
+            "rounds",
+            "round",
+            ("round_started", "count", "sighting", "note", "round_closed"),
+            ("counted", "group", "unseen", "who", "on", "time", "exhibit"),
+            (("counted",), ("on",)),
+            {"exhibit": (), "time": (TIME_NOT_KNOWN,)},
+            (
+                AskedOnce(
+                    "others",
+                    "Where a line names who was unseen: were all others of that group seen?",
+                    (SEEN, NOTHING_SAID),
+                    beside="unseen",
+                ),
+            ),
+        ),
         ListKind(
             "nests",
             "nest",
@@ -146,14 +213,34 @@ def likely_kind(headings: Iterable[str]) -> str:
     """
     headings = tuple(headings)
     birds = {field_of(heading) for heading in headings} - {""}
+    if _ticks_among(headings):
+        return "ticks"
     for kind in KINDS.values():
+        if kind.many:
+            continue
         fields = set(_by_heading(headings, kind).values())
         needed = all(fields & set(group) for group in kind.needs)
         of_birds = "bird" in fields and (birds & _BIRD_LISTS_ONLY or {"species", "exhibit"} <= birds)
-        told_how = kind.name != "results" or fields & {"sample", "known by", "on"}
-        if needed and told_how and not of_birds:
+        beside = _TOLD_BESIDE.get(kind.name)
+        if needed and (beside is None or fields & beside) and not of_birds:
             return kind.name
     return BIRDS
+
+
+def _ticks_among(headings: tuple[str, ...]) -> tuple[str, ...]:
+    """The columns of ticks: days beside a column of birds, or birds beside a column of days.
+
+    Which headings are birds is not known here; they are what nothing else is, and at least three.
+    """
+    kind = KINDS["ticks"]
+    fields = set(_by_heading(headings, kind).values())
+    if "bird" in fields:
+        found = tuple(heading for heading in headings if looks_like_day(heading))
+    else:
+        strange = [heading for heading in headings if not known_heading(heading)]
+        said = {field_of(heading) for heading in headings} - {"", "exhibit"}
+        found = tuple(strange) if "on" in fields and not said else ()
+    return found if len(found) >= _LEAST_TICKS else ()
 
 
 def _by_heading(headings: Iterable[str], kind: ListKind) -> dict[str, str]:
@@ -181,11 +268,12 @@ def list_columns(headings: Iterable[str], kind: ListKind, said: Mapping[str, str
     wished = {folded(heading): field for heading, field in said.items()}
     there = [heading for heading in headings if folded(heading) in wished]
     by_field: dict[str, str] = {}
+    many = _many_of(headings, kind, wished)
     for heading in there:
         field = wished[folded(heading)]
         if field not in (NOT_BROUGHT_IN, ID, *kind.fields):
             raise UnknownWord(f"mapping[{heading!r}]", field, "column of this list", kind.fields)
-        if field in by_field:
+        if field in by_field and field != kind.many:
             raise WrongValue(
                 "mapping", f"'{by_field[field]}' and '{heading}' are both '{field}'; keep one of them"
             )
@@ -194,5 +282,17 @@ def list_columns(headings: Iterable[str], kind: ListKind, said: Mapping[str, str
     rest = _by_heading([one for one in headings if one not in there], kind)
     for heading, field in rest.items():
         by_field.setdefault(field, heading)
-    fields = {heading: field for field, heading in by_field.items()}
+    fields = {heading: field for field, heading in by_field.items()} | dict.fromkeys(many, kind.many)
     return Columns(tuple((heading, fields.get(heading, NOT_BROUGHT_IN)) for heading in headings))
+
+
+def _many_of(headings: tuple[str, ...], kind: ListKind, wished: Mapping[str, str]) -> list[str]:
+    """The columns that are the field of which there may be many: said by the park, or found by themselves."""
+    if not kind.many:
+        return []
+    found = _ticks_among(headings)
+    return [
+        heading
+        for heading in headings
+        if wished.get(folded(heading), kind.many if heading in found else "") == kind.many
+    ]

@@ -5,7 +5,8 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, time, tzinfo
+from uuid import UUID
 
 from tarsus.core.marks.palette import Palette
 from tarsus.tables.known import engraving_key, name_key
@@ -22,13 +23,18 @@ class NotFound(Exception):
 
 @dataclass(frozen=True, slots=True)
 class ListBird:
-    """A bird that a list may name. `stays` are (from, to, exhibit); open ones have no end."""
+    """A bird that a list may name. `stays` are (from, to, exhibit); open ones have no end.
+
+    `lookalike`: the group in which it is called; `counts_on`: from which day it is looked for.
+    """
 
     bird_id: int
     name: str
     number: str
     also: tuple[str, ...] = ()
     stays: tuple[tuple[date, date | None, int], ...] = ()
+    lookalike: str = ""
+    counts_on: date | None = None
 
     def exhibit_on(self, day: date) -> int | None:
         """Where it lived on a day."""
@@ -37,12 +43,22 @@ class ListBird:
                 return exhibit
         return None
 
+    def on_roll(self, exhibit: int, day: date) -> bool:
+        """Whether it is looked for in an exhibit on a day; on that of its leaving it is not."""
+        if self.counts_on is not None and day < self.counts_on:
+            return False
+        return any(
+            home == exhibit and begun <= day and (ended is None or day < ended)
+            for begun, ended, home in self.stays
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class ListKnown:
     """The register as a list must know it. Names map to ids; `samples` to (sample, bird).
 
-    `changed` says of a drawer when it was last counted, filled or taken from.
+    `changed` says of a drawer when it was last counted, filled or taken from; `groups` which look-alike group
+    a name of one, or of a species, means; `rounds` which rounds were begun in an exhibit on a day, and when.
     """
 
     today: date
@@ -57,8 +73,23 @@ class ListKnown:
     drawers: Mapping[tuple[str, str, str], int]
     colours: Mapping[int, str] = field(default_factory=dict)
     changed: Mapping[int, datetime] = field(default_factory=dict)
+    groups: Mapping[str, str] = field(default_factory=dict)
+    rounds: Mapping[tuple[int, date], Mapping[UUID, datetime]] = field(default_factory=dict)
     _by_id: dict[int, ListBird] = field(default_factory=dict)
     _several: dict[str, list[ListBird]] = field(default_factory=dict)
+
+    def roll(self, exhibit: int, day: date) -> Mapping[str, tuple[ListBird, ...]]:
+        """Who was to be looked for in an exhibit on a day, by look-alike group."""
+        found: dict[str, list[ListBird]] = {}
+        for one in self.birds:
+            if one.on_roll(exhibit, day):
+                found.setdefault(one.lookalike, []).append(one)
+        return {lookalike: tuple(birds) for lookalike, birds in found.items()}
+
+    def moment(self, day: date, hour: time | None) -> datetime:
+        """A moment of a day: at its hour, else at noon; in the morning today's noon is still to come."""
+        at = datetime.combine(day, hour or time(12), self.zone)
+        return min(at, self.now) if hour is None and day == self.today else at
 
     def bird(self, text: str) -> ListBird:
         """The bird that a cell means: by number, name, engraving or transponder, in this order.

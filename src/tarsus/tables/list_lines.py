@@ -3,34 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import datetime, time
 from typing import Any, Final
 
 from tarsus.tables.laboratory import CHROMOSOMES, NO_ANSWER, label_key
 from tarsus.tables.list_cells import Cells, NotUnderstood
+from tarsus.tables.list_said import REASON, Said, sighting_key
+from tarsus.tables.round_lines import round_said
 from tarsus.tables.vocabulary import UnclearWord, read_known_by, read_sex
 
-REASON: Final = "brought in from a spreadsheet"
 _BANDS: Final = ("metal", "closed", "colour", "cable tie", "wing", "flipper")
 _SIGHTED: Final = ("by sight", "by reading", "inferred")
-Fact = Mapping[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """What a line says: facts (kind, fields, `at` as a moment), and the words that show it.
-
-    `key` is what makes it this line and no other: the same words of the same day are the same facts. In
-    `facts` the nest that a line begins is the nest of those after it. `overtaken`: the register knows of
-    something later that this would undo.
-    """
-
-    called: str
-    words: str
-    key: tuple[Any, ...]
-    facts: tuple[Fact, ...]
-    overtaken: bool = False
 
 
 def line_said(kind: str, cells: Cells) -> Said:
@@ -82,7 +65,8 @@ def _sightings(cells: Cells) -> Said:
         here = {name: key for (home, name), key in cells.known.places.items() if home == exhibit}
         fact["place"] = cells.named("place", here, "place of this exhibit")
         words += f", {text}"
-    return Said(bird.name or bird.number, words, (bird.bird_id, when, exhibit, fact.get("place")), (fact,))
+    key = sighting_key(bird.bird_id, when, exhibit, fact.get("place"))
+    return Said(bird.name or bird.number, words, key, (fact,))
 
 
 def _results(cells: Cells) -> Said:
@@ -214,6 +198,7 @@ def _nests(cells: Cells) -> Said:
 _READERS: Final[Mapping[str, Callable[[Cells], Said]]] = {
     "weights": _weights,
     "sightings": _sightings,
+    "rounds": round_said,
     "results": _results,
     "series": _series,
     "stock": _stock,

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 
 from tarsus.tables.columns import field_of, folded
 from tarsus.tables.list_kinds import BIRDS, headings_of, kind_named, known_heading, likely_kind
 from tarsus.tables.reading import read_table
 from tarsus.tables.rows import Sheet
+from tarsus.tables.tick_days import looks_like_day
 
 _SURELY_BIRDS = 4
 
@@ -29,13 +30,23 @@ def read_list(
         UnknownWord: there is no such kind of list.
     """
     if what not in ("", BIRDS):
-        headings = headings_of(kind_named(what))
-        found = read_table(contents, name, lambda one: folded(one) in headings or folded(one) in own, sheet)
-        return found, what
+        return read_table(contents, name, _recognise(what, own), sheet), what
     birds = read_table(contents, name, lambda one: bool(field_of(one)) or folded(one) in own, sheet)
     if what or len({field_of(one) for one in birds.headings} - {""}) >= _SURELY_BIRDS:
         kind = BIRDS if what else likely_kind(birds.headings)
         return birds, kind
     other = read_table(contents, name, lambda one: known_heading(one) or folded(one) in own, sheet)
     kind = likely_kind(other.headings)
+    if kind == BIRDS:
+        # A line of days heads a sheet of ticks, whatever titles with two words stand above it.
+        other = read_table(contents, name, _recognise("ticks", own), sheet)
+        kind = likely_kind(other.headings)
     return (birds, BIRDS) if kind == BIRDS else (other, kind)
+
+
+def _recognise(what: str, own: Collection[str]) -> Callable[[str], bool]:
+    """Whether a heading is known in a list of this kind."""
+    kind = kind_named(what)
+    headings = headings_of(kind)
+    days = looks_like_day if kind.many else lambda _: False
+    return lambda one: folded(one) in headings or folded(one) in own or days(one)

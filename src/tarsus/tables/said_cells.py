@@ -12,6 +12,7 @@ from tarsus.core.marks.marks import METAL
 from tarsus.core.marks.notation import NOT_A_WORD, NOT_READ
 from tarsus.tables.columns import SITES_OF, Columns
 from tarsus.tables.known import RegisterKnown, Writing, name_key
+from tarsus.tables.list_kinds import TICK
 from tarsus.tables.park_words import bounded, folded_word, spellings
 from tarsus.tables.questions import Question
 from tarsus.tables.rows import Row
@@ -70,6 +71,8 @@ def is_within(subject: str, part: str, heading: str, row: Row, columns: Columns)
     """Whether a cell of a row is one that was asked about, by its subject and the piece of it."""
     field = dict(columns.columns).get(heading, "")
     text = row.as_mapping().get(heading, "")
+    if subject == TICK:
+        return field == subject and folded_word(part) == folded_word(text)
     if subject != MARKS:
         return field == subject
     return field in _MARK_FIELDS and (

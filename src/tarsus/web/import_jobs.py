@@ -76,7 +76,7 @@ def birds_told(brought: Brought) -> Outcome:
 
 def list_told(brought: ListBrought) -> Outcome:
     """How an import of a list ended."""
-    said = _so_many("line", brought.told, "told")
+    said = _so_many(brought.plan.kind.told_by, brought.told, "told")
     return Outcome(said, reverse("import-told", args=[brought.batch_id]))
 
 

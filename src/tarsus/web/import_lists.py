@@ -15,8 +15,9 @@ from tarsus.actions.lists import bring_list_in, planned_list, refuse_stranger
 from tarsus.core.errors import MalformedInput
 from tarsus.queries.imports import list_names
 from tarsus.tables.columns import NOT_BROUGHT_IN
+from tarsus.tables.list_asked import ListPlan
 from tarsus.tables.list_kinds import BIRDS, KINDS, ListKind
-from tarsus.tables.list_plan import ListPlan
+from tarsus.tables.ticks import tick_headings
 from tarsus.web import import_said
 from tarsus.web.access import person_id
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft
@@ -82,7 +83,7 @@ def _brought(request: HttpRequest, draft: Draft, kind: ListKind) -> HttpResponse
             "all_or_nothing": "all_or_nothing" in request.POST,
         }
         forget_looks()
-        if len(sheet.rows) > AT_ONCE:
+        if len(sheet.rows) * max(1, len(tick_headings(columns))) > AT_ONCE:
             return redirect("job", tell_list_later(**said))
         brought = bring_list_in(**said)
     except MalformedInput as refusal:
@@ -113,6 +114,7 @@ def _looked_at(request: HttpRequest, draft: Draft, kind: ListKind, refusal: str 
         "plan": plan,
         "columns": import_said.columns_asked(columns, (row.as_mapping() for row in sheet.rows[:20])),
         "fields": [(NOT_BROUGHT_IN, "left out"), *((field, field) for field in kind.fields)],
+        "told_by": kind.told_by,
         "lines": plan.lines[:_SHOWN],
         "more_lines": max(0, len(plan.lines) - _SHOWN),
         "refused": refused[:_SHOWN],
@@ -138,4 +140,5 @@ def _once_asked(plan: ListPlan) -> list[OnceAsked]:
     return [
         OnceAsked(one.field, one.text, tuple(way[0] for way in one.proposals) or names.get(one.field, ()))
         for one in plan.pressing
+        if one.kind == "once"
     ]

@@ -17,7 +17,7 @@ from tarsus.actions.imports import planned
 from tarsus.actions.jobs import Outcome, Work, begin_job
 from tarsus.actions.lists import planned_list
 from tarsus.tables.import_plan import ImportPlan
-from tarsus.tables.list_plan import ListPlan
+from tarsus.tables.list_asked import ListPlan
 from tarsus.web.import_draft import Draft
 from tarsus.web.import_jobs import IMPORT
 

@@ -220,7 +220,8 @@ def told(request: HttpRequest, batch_id: int) -> HttpResponse:
         raise Http404("there was no such import")
     drop_draft_brought_in(request, batch.digest, batch.at)  # it may have been so in the background
     what = batch.mapping.writing.get("what", "") if batch.mapping else ""
-    shown = {"batch": batch, "listed": what in KINDS, "rows": batch_shown(batch), "new_park": begins(request)}
+    told_by = KINDS[what].told_by if what in KINDS else "bird"
+    shown = {"batch": batch, "told_by": told_by, "rows": batch_shown(batch), "new_park": begins(request)}
     return render(request, "web/import_told.html", shown)
 
 

@@ -11,7 +11,7 @@ from django.http import QueryDict
 from tarsus.tables.choices import FORMS, Choices
 from tarsus.tables.columns import FIELDS, NOT_BROUGHT_IN, Columns
 from tarsus.tables.import_plan import ImportPlan
-from tarsus.tables.list_plan import ListPlan
+from tarsus.tables.list_asked import ListPlan
 from tarsus.tables.questions import Question
 from tarsus.tables.rows import Refusal, Sheet
 from tarsus.tables.said_cells import MARKS, NOT_KNOWN, is_within
@@ -164,7 +164,7 @@ def cells_in_place(plan: ImportPlan | ListPlan, sheet: Sheet, columns: Columns) 
             CellInPlace(
                 number,
                 f"{one.field}:{one.about}",
-                next(iter(blamed), one.field),
+                next((head for head, _ in row.cells if head in blamed), one.field),
                 one.text,
                 ("Line " if len(one.lines) == 1 else "Lines ") + _lines_told(one.lines),
                 row.line,
