@@ -138,7 +138,7 @@ def clear_old_copies(folder: Path, keep: int) -> list[Path]:
 
 
 def clear_cut_short(folder: Path, now: datetime) -> list[Path]:
-    """Remove what is left of copies named by their time that were cut short, once nobody wrote to it for a day.
+    """Remove what is left of copies named by their time that were cut short, a day after their last write.
 
     Returns:
         What was removed.
