@@ -341,3 +341,17 @@ def test_a_list_of_weights_is_looked_at_told_and_told_once(home: Path, tmp_path:
     again = json.loads(tarsus(home, *once, "--cell", "bird:Sedgge=Sedge").stdout)
     assert again["in_before"] == [2]
     assert [one["of"] for one in again["lines"]] == ["Sedge"]
+
+
+def test_a_log_of_rounds_is_told_from_a_shell(home: Path, tmp_path: Path) -> None:
+    (tmp_path / "birds.csv").write_text(
+        "bird,species,exhibit,since,marks\nKelp,Ruff,Reed House,2024-01-01,m/W\n"
+    )
+    birds = (str(tmp_path / "birds.csv"), "--species", "Ruff=leg", "--letters", "W=white")
+    assert tarsus(home, "import", *birds, "--apply").returncode == 0
+    log = tmp_path / "log.csv"
+    log.write_text("Datum;Uhrzeit;Voliere;Art;Gezählt;Pfleger\n3.4.2026;7:40;Reed House;Ruff;1;JM\n")
+    done = tarsus(home, "import", str(log), "--apply")
+    assert done.returncode == 0, done.stderr
+    assert "Read as a list of rounds" in done.stdout
+    assert "2026-04-03 07:40: 1 counted; nobody named, left open" in done.stdout

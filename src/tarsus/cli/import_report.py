@@ -148,10 +148,11 @@ def _way(kind: str, way: Sequence[str]) -> str:
 
 def print_columns(out: Console, sheet: Sheet, columns: Columns) -> None:
     """Print where a table was found, and what was read of it."""
-    read = ", ".join(
-        f"{heading} as {field}" if heading.casefold() != field else heading
-        for field, heading in columns.by_field.items()
-    )
+    headings: dict[str, list[str]] = {}
+    for heading, field in columns.columns:
+        headings.setdefault(field, []).append(heading)
+    several = ((many, field) for field, many in headings.items() if field != NOT_BROUGHT_IN)
+    read = ", ".join(_read_as(many, field) for many, field in several)
     out.print(f"Sheet {sheet.name}, headings in line {sheet.heading_line}. Read: {read or 'no column'}.")
     if columns.left_out:
         out.print(f"Left out: {', '.join(columns.left_out)} (name them with --column).")
