@@ -14,6 +14,7 @@ from django.utils import timezone
 from phones import SEVEN, Phone
 from tarsus.actions import facts as door
 from tarsus.actions.facts import Answer, hear_device, hear_facts
+from tarsus.actions.hearing import afterwards
 from tarsus.actions.hearing import waiting as keeping
 from tarsus.core.errors import WrongValue
 from tarsus.queries.devices import digest_of_token
@@ -243,7 +244,7 @@ def test_what_may_be_made_later_never_keeps_a_phone_from_its_answer(
         calls.append(now)
         raise RuntimeError("no")
 
-    monkeypatch.setattr(door, step, fails)
+    monkeypatch.setattr(afterwards, step, fails)
     tilda.send(tilda.started(), tilda.count("avocet", 4))
     assert calls == [], "nothing that needs it was told"
     fact = tilda.closed() if kind == "closed" else tilda.sighting("Kelp")

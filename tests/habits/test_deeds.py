@@ -44,7 +44,8 @@ def _writers() -> Iterator[tuple[Path, str]]:
         for node in ast.parse(path.read_text("utf-8")).body:
             public = isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
             if public and any(
-                ast.unparse(one).startswith("transaction.atomic") for one in node.decorator_list
+                ast.unparse(one).startswith(("transaction.atomic", "as_a_whole"))
+                for one in node.decorator_list
             ):
                 yield path, node.name
 

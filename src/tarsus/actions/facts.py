@@ -10,21 +10,21 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import timedelta
+from functools import partial
 from typing import Any, Final
 from uuid import UUID, uuid4
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from tarsus.actions.errands import ERRANDS
-from tarsus.actions.hearing.ledger import heard_before, write_deed
+from tarsus.actions.asked_once import lending
+from tarsus.actions.hearing.afterwards import follow
+from tarsus.actions.hearing.ledger import heard_before, write_deed, write_plain
+from tarsus.actions.hearing.plain import LinesRefused, PlainFacts, is_plain
 from tarsus.actions.hearing.sending import Ready, Sending, told_of
+from tarsus.actions.hearing.settings import SETTINGS
 from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
-from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_waiting
-from tarsus.actions.learning import learn_readers
-from tarsus.actions.learning_cameras import learn_cameras
-from tarsus.actions.photographs import clear_pictures
-from tarsus.actions.presence import keep_checkpoints
+from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_late, release_waiting
 from tarsus.actions.refusals import AskedAbout, LeansOnUnheard, MayNotSpeak, WrongPin
 from tarsus.actions.settings.pins import note_wrong_pin
 from tarsus.core.deeds.parsing import parse_id, parse_moment
@@ -88,7 +88,7 @@ def hear_facts(
     """
     # A day that is told is one of the park's, also from a command or a job, where no page said whose.
     with timezone.override(park_zone()):
-        return _hear(facts, Sending(voices_of_session(speaker, device), _offset(clock), device))
+        return _hear(facts, Sending(partial(voices_of_session, speaker, device), _offset(clock), device))
 
 
 def hear_device(
@@ -104,75 +104,79 @@ def hear_device(
     if row is None:
         raise MayNotSpeak("of this device", "its token is not known; ask the administrator for a new one")
     with timezone.override(park_zone()):
-        return _hear(facts, Sending(voices_of_device(row), _offset(clock), device))
+        return _hear(facts, Sending(partial(voices_of_device, row), _offset(clock), device))
 
 
 def _hear(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list[Answer]:
     # One transaction a batch: the phone is answered when all of it is on the disk.
     with transaction.atomic():
-        sending.known.update(heard_before(_ids(facts)))
-        answers = [_hear_one(fact, sending) for fact in facts]
-    _carry_the_watch(facts, answers)
-    _teach(facts, answers)
-    _clear_pictures()
+        answers = _hear_together(facts, sending)
+    follow([fact for fact, told in zip(facts, answers, strict=True) if told.outcome == WRITTEN])
     return answers
 
 
-def _clear_pictures() -> None:
-    """Take away pictures whose days are over; a failure is logged, and the next run does it."""
+def _hear_together(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list[Answer]:
+    """Hear a batch, asking once for its plain facts what is asked for each of the others."""
+    ids = frozenset(_ids(facts))
+    sending.known = heard_before(ids)
+    plain = PlainFacts(facts, ids)
     try:
-        clear_pictures(timezone.now())
+        with transaction.atomic():
+            answers = [_hear_either(fact, sending, plain) for fact in facts]
+            plain.settle()
+    except LinesRefused:
+        # As where another connection told one of the ids since we looked: fact by fact shows which one.
+        sending.known = heard_before(ids)
+        sending.settings_anew()
+        return [_hear_by_itself(fact, sending) for fact in facts]
+    if plain.heard:
+        release_late(plain.heard)
+    return answers
+
+
+def _hear_either(fact: Mapping[str, Any], sending: Sending, plain: PlainFacts) -> Answer:
+    answer = _hear_plainly(fact, sending, plain)
+    if answer is None:
+        plain.settle()
+        answer = _hear_by_itself(fact, sending)
+    return answer
+
+
+def _hear_by_itself(fact: Mapping[str, Any], sending: Sending) -> Answer:
+    answer = _hear_one(fact, sending)
+    if answer.outcome == WRITTEN and fact["kind"] in SETTINGS:
+        sending.settings_anew()  # the facts after it are told in a park that it changed
+    return answer
+
+
+def _hear_plainly(fact: Mapping[str, Any], sending: Sending, plain: PlainFacts) -> Answer | None:
+    """Hear a plain fact by what was asked once, in one savepoint; nothing where it is to be heard by itself.
+
+    By itself: what is to be kept, asked about or released, and whatever the database refuses.
+    """
+    if not is_plain(fact):
+        return None
+    named = str(fact.get("id", ""))[:100]
+    try:
+        fact_id = parse_id(fact.get("id"), "id")
+        with transaction.atomic(), lending(plain.asking()):
+            told = told_of(fact_id, fact, sending)
+            if told.known_in(sending):
+                return Answer(named, KNOWN)
+            if fact_id in plain.careful or sending.question(told.deed, told.told):
+                return None
+            wrote, line = write_plain(told)
+    except AskedAbout:
+        return None
+    except MalformedInput as refusal:
+        return Answer(named, REFUSED, str(refusal), refusal.place)
     except Exception:
-        _LOG.exception("pictures whose days are over could not be taken away")
-
-
-_TEACHES: Final = frozenset({"handling", "sighting", "withdrawn", "practice_sharing", "practice_shared"})
-_TEACHES_CAMERAS: Final = frozenset({"handling", "band_checked", "photograph"})
-"""So does whatever puts something right: a sighting that named another bird, a band."""
-
-
-def _teach(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:
-    """Make lessons anew where something was told that may confirm a reading.
-
-    A lesson that is missing or old only makes the model less sure, so nobody waits for it.
-    """
-    wrote = [fact for fact, told in zip(facts, answers, strict=True) if told.outcome == WRITTEN]
-    written = {fact.get("kind") for fact in wrote}
-    if written & _TEACHES:
-        ERRANDS.ask(learn_of_readers)
-    if written & _TEACHES_CAMERAS or any(fact.get("corrects") for fact in wrote):
-        ERRANDS.ask(learn_of_cameras)
-
-
-def learn_of_readers() -> int:
-    """Learn from the checks of every reader as of now."""
-    return learn_readers(timezone.now())
-
-
-def learn_of_cameras() -> int:
-    """Learn from checked photographs as of now."""
-    return learn_cameras(timezone.now())
-
-
-LEARNING: Final = (learn_of_readers, learn_of_cameras)
-"""Errands that a server begins with: what the one before it may not have come to."""
-
-
-def _carry_the_watch(facts: Sequence[Mapping[str, Any]], answers: Sequence[Answer]) -> None:
-    """Carry the watch's checkpoints forward once a round was closed: pages then read only what is new.
-
-    Without them every answer is the same, only slower; so whatever goes wrong here is logged and never
-    keeps the phone from hearing that its facts are written.
-    """
-    closed = (
-        answer.outcome == WRITTEN and fact.get("kind") == "round_closed"
-        for fact, answer in zip(facts, answers, strict=True)
-    )
-    if any(closed):
-        try:
-            keep_checkpoints(timezone.now())
-        except Exception:
-            _LOG.exception("the watch could not be carried forward")
+        return None  # by itself it is refused with its reason, or with the number of the fault
+    sending.known[fact_id] = (told.deed.name, told.digest)
+    if line is None:
+        return Answer(named, KNOWN)
+    plain.keep(line)
+    return Answer(named, WRITTEN, said=wrote.said, wrote=wrote.rows, shown_once=wrote.shown_once)
 
 
 def _offset(clock: str | None) -> timedelta | None:
@@ -239,8 +243,7 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
     if question:
         return _ask(named, told, "at", f"at: {question}", sending)
     try:
-        with transaction.atomic():
-            wrote = write_deed(told)
+        wrote = write_deed(told)  # all of it or nothing
     except LeansOnUnheard as missing:
         if told.deed.secrets:
             raise  # what waits is kept as it was told, a password or PIN with it
@@ -248,10 +251,11 @@ def _write_or_keep(named: str, fact_id: UUID, fact: Mapping[str, Any], sending: 
         return Answer(named, WRITTEN)
     except AskedAbout as question_of_it:
         return _ask(named, told, question_of_it.place, str(question_of_it), sending)
-    sending.known[fact_id] = (told.deed.name, told.digest)
+    if wrote.now:
+        release_waiting(told)
+    sending.known[fact_id] = (told.deed.name, told.digest)  # last: what fails before is undone, and not known
     if not wrote.now:
         return Answer(named, KNOWN)
-    release_waiting(told)
     return Answer(named, WRITTEN, said=wrote.said, wrote=wrote.rows, shown_once=wrote.shown_once)
 
 

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from django.db.models import Model
 
+from tarsus.actions.asked_once import lent_row
 from tarsus.actions.refusals import Unknown, UnknownRound
 from tarsus.records.models import Bird, Exhibit, Person, Place, Round
 
@@ -19,7 +20,7 @@ def known(table: type[M], key: object, place: str) -> M:
     Raises:
         Unknown: the register has none.
     """
-    row = table._default_manager.filter(pk=key).first()
+    row = lent_row(table, key) or table._default_manager.filter(pk=key).first()
     if row is None:
         raise Unknown(place, str(table._meta.verbose_name), key)
     return row
@@ -71,8 +72,8 @@ def known_place(place_id: int | None, exhibit_id: int, place: str = "place") -> 
     """
     if place_id is None:
         return None
-    row = Place.objects.filter(pk=place_id, exhibit_id=exhibit_id).first()
-    if row is None:
+    row = lent_row(Place, place_id) or Place.objects.filter(pk=place_id).first()
+    if row is None or row.exhibit_id != exhibit_id:
         raise Unknown(place, "place of this exhibit", place_id)
     return row
 
@@ -83,7 +84,7 @@ def known_round(round_id: UUID) -> Round:
     Raises:
         UnknownRound: its start was not heard yet, or the phone is not of this park.
     """
-    row = Round.objects.filter(pk=round_id).first()
+    row = lent_row(Round, round_id) or Round.objects.filter(pk=round_id).first()
     if row is None:
         raise UnknownRound(round_id)
     return row

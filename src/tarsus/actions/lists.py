@@ -228,9 +228,8 @@ def _nest_told(line: ListLine, by: int) -> Answer:
         if answer.outcome == REFUSED:
             return answer
         nest = nest_of(line.ids[0])
-        new = [
-            {**one, "nest": nest} for one in found if one["id"] not in map(str, facts_heard(line.ids[1:], ()))
-        ]
+        before = frozenset(map(str, facts_heard(line.ids[1:], ())))
+        new = [{**one, "nest": nest} for one in found if one["id"] not in before]
         new, against = _beside_what_stands(found_at(nest) if nest else frozenset(), new)
         if against is not None:
             transaction.set_rollback(True)

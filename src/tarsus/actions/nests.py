@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
+from tarsus.actions.asked_once import as_a_whole
 from tarsus.actions.birds.register import NewBird, add_bird, write_bird_anew
 from tarsus.actions.changes import note_changes
 from tarsus.actions.known import known, known_bird, known_exhibit, known_person, known_place
@@ -125,7 +126,7 @@ def put_nest_right(*, nest_id: int, from_on: date, by: int, said: Mapping[str, A
     note_changes("nest", nest_id, before, changes, by)
 
 
-@transaction.atomic
+@as_a_whole
 def record_nest_event(
     *,
     told: Told,

@@ -8,6 +8,7 @@ from uuid import UUID
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from tarsus.actions.asked_once import as_a_whole
 from tarsus.actions.birds.samples import ask_for_sample, refuse_answered, refuse_label_taken
 from tarsus.actions.known import known, known_bird, known_person
 from tarsus.actions.refusals import AlreadySo, OutOfOrder
@@ -57,7 +58,7 @@ def take_sex_sample(
     return write_once(SexTest, told, columns)
 
 
-@transaction.atomic
+@as_a_whole
 def record_sex_finding(
     *, told: Told, bird_id: int, sex: str, known_by: str, test_id: UUID | None = None
 ) -> bool:

@@ -6,6 +6,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from tarsus.actions.asked_once import as_a_whole
 from tarsus.actions.known import known, known_bird
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.errors import UnknownWord, WrongValue
@@ -13,7 +14,7 @@ from tarsus.records.models import Handling, HealthCheck, NextDayCheck, Weighing
 from tarsus.records.models.words import WeighedWhere
 
 
-@transaction.atomic
+@as_a_whole
 def record_weighing(
     *,
     told: Told,
@@ -52,7 +53,7 @@ def record_weighing(
     return write_once(Weighing, told, columns)
 
 
-@transaction.atomic
+@as_a_whole
 def record_health_check(*, told: Told, bird_id: int, well: bool, found: str = "") -> bool:
     """Write down that a bird was looked at for its health's sake: more than that it was seen.
 

@@ -60,17 +60,24 @@ TakeBack = Callable[[Earlier, Told, str], None]
 class Bound:
     """The function that writes a deed; `take_back` puts right what its withdrawal alone would not.
 
-    `action` and `arguments` are there for the test that holds the two together.
+    `action` and `arguments` are there for the test that holds the two together. `plain`: it appends facts and
+    changes no row that another fact looks up, so that facts of its kind share what is asked for a batch.
     """
 
     write: Write
     take_back: TakeBack | None = None
     action: Callable[..., Any] | None = None
     arguments: tuple[str, ...] = ()
+    plain: bool = False
 
 
 def fact(
-    name: str, action: Callable[..., bool], *, take_back: TakeBack | None = None, **renamed: str
+    name: str,
+    action: Callable[..., bool],
+    *,
+    take_back: TakeBack | None = None,
+    plain: bool = False,
+    **renamed: str,
 ) -> Bound:
     """Bind a deed to an action that takes ``told``; a field that names a row goes by ``…_id``.
 
@@ -78,10 +85,11 @@ def fact(
         name: of the deed.
         action: what writes it and says whether it wrote now.
         take_back: what puts its consequences right.
+        plain: it appends facts and changes nothing that another fact looks up.
         **renamed: field -> what the action calls it.
     """
     names = _names(name, renamed)
-    return Bound(partial(_write_fact, action, names), take_back, action, ("told", *names.values()))
+    return Bound(partial(_write_fact, action, names), take_back, action, ("told", *names.values()), plain)
 
 
 def _write_fact(action: Callable[..., bool], names: Mapping[str, str], told: Told, values: Values) -> Wrote:

@@ -53,9 +53,9 @@ def _keep_catch_up(told: Told, values: Values) -> Wrote:
 
 CARE: Final[dict[str, Bound]] = {
     "handling": Bound(write_handling, undo_handling, action=record_handling),
-    "weighed": fact("weighed", record_weighing),
+    "weighed": fact("weighed", record_weighing, plain=True),
     "perch_weight": fact("perch_weight", record_perch_weight),
-    "health_check": fact("health_check", record_health_check),
+    "health_check": fact("health_check", record_health_check, plain=True),
     "next_day_check": fact("next_day_check", check_next_day),
     "case_opened": Bound(_open_case, close_mistaken_case, action=open_case),
     "case_note": fact("case_note", note_in_case),

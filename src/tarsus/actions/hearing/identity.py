@@ -43,7 +43,7 @@ def _natural_mark_reviewed(told: Told, values: Values) -> Wrote:
 
 IDENTITY: Final[dict[str, Bound]] = {
     "sex_sample": fact("sex_sample", take_sex_sample),
-    "sex_finding": fact("sex_finding", record_sex_finding),
+    "sex_finding": fact("sex_finding", record_sex_finding, plain=True),
     "sample_sent": fact("sample_sent", send_sample),
     "sample_unanswered": Bound(_no_answer, action=end_sample),
     "result_unplaced": Bound(_unplaced, action=note_stray_result),

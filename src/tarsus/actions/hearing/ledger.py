@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from uuid import UUID
 
 from django.db import transaction
@@ -16,7 +17,15 @@ from tarsus.actions.telling import Told
 from tarsus.records.models import DeedBird, ToldDeed
 
 
-def heard_before(ids: Sequence[UUID]) -> dict[UUID, tuple[str, str]]:
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of the ledger that is not written yet, and the birds that it is about."""
+
+    row: ToldDeed
+    birds: frozenset[int]
+
+
+def heard_before(ids: Iterable[UUID]) -> dict[UUID, tuple[str, str]]:
     """Kind and digest of the deeds that have these ids, in one query."""
     rows = ToldDeed.objects.filter(pk__in=ids).values_list("pk", "kind", "digest")
     return {pk: (kind, digest) for pk, kind, digest in rows}
@@ -40,7 +49,31 @@ def write_deed(ready: Ready) -> Wrote:
     refuse_way_out(held, told.by)
     if not wrote.now:
         return wrote
-    row = ToldDeed.objects.create(
+    write_lines([_line(ready, wrote)])
+    return wrote
+
+
+def write_plain(ready: Ready) -> tuple[Wrote, Line | None]:
+    """Write a plain deed down that corrects nothing; its line is for the caller to write, if there is one.
+
+    Raises:
+        TarsusError: whatever the deed refuses; the caller undoes what was written until then.
+    """
+    wrote = BOUND[ready.deed.name].write(ready.told, ready.values)
+    return wrote, _line(ready, wrote) if wrote.now else None
+
+
+def write_lines(lines: Sequence[Line]) -> None:
+    """Write lines of the ledger, with the birds that they are about."""
+    ToldDeed.objects.bulk_create(line.row for line in lines)
+    DeedBird.objects.bulk_create(
+        DeedBird(deed=line.row, bird_id=bird) for line in lines for bird in sorted(line.birds)
+    )
+
+
+def _line(ready: Ready, wrote: Wrote) -> Line:
+    told = ready.told
+    row = ToldDeed(
         id=told.id,
         kind=ready.deed.name,
         contents=dict(ready.contents),
@@ -53,9 +86,7 @@ def write_deed(ready: Ready) -> Wrote:
         why_corrected=ready.why_corrected,
         wrote=dict(wrote.rows),
     )
-    made = _birds_made(wrote)
-    DeedBird.objects.bulk_create(DeedBird(deed=row, bird_id=bird) for bird in ready.reach.birds | made)
-    return wrote
+    return Line(row, ready.reach.birds | _birds_made(wrote))
 
 
 def _birds_made(wrote: Wrote) -> set[int]:

@@ -77,7 +77,7 @@ def _no_nest(earlier: Earlier, told: Told, because: str) -> None:
 
 NESTS: Final[dict[str, Bound]] = {
     "nest_begun": Bound(_begin_nest, _no_nest, action=begin_nest),
-    "nest_event": fact("nest_event", record_nest_event, event="kind"),
+    "nest_event": fact("nest_event", record_nest_event, plain=True, event="kind"),
     "bird_from_nest": Bound(_from_nest, _no_bird_after_all, action=bird_from_nest),
     "nest_ended": spell("nest_ended", end_nest, deed=False, take_back=ended(Nest, "nest")),
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any, Final
@@ -24,6 +24,7 @@ from tarsus.core.deeds.register import DEEDS, deed_named
 from tarsus.core.documents.values import parse_object, parse_whole
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.palette import BUILT_IN, Palette
+from tarsus.queries.days import park_zone
 from tarsus.records.models import Colour
 
 ENVELOPE: Final = ("id", "kind", "at", "by")
@@ -33,19 +34,37 @@ CORRECTING: Final = ("corrects", "why_corrected")
 
 @dataclass(slots=True)
 class Sending:
-    """What one batch has in common. `known`: kind and digest by id of what was heard before."""
+    """What one batch has in common, until a fact of it changes the park's settings.
 
-    voices: Voices
+    `speaking`: asks in whose names the sender may tell. `known`: kind and digest by id of what was heard.
+    """
+
+    speaking: Callable[[], Voices]
     clock_offset: timedelta | None
     device: str
     known: dict[UUID, tuple[str, str]] = field(default_factory=dict)
+    voices: Voices = field(init=False)
     palette: Palette | None = None
     begins: datetime | None = None
 
+    def __post_init__(self) -> None:
+        self.voices = self.speaking()
+
+    def settings_anew(self) -> None:
+        """Ask anew for what the park's settings say: who may tell what, colours, the zone of its days."""
+        self.voices = self.speaking()
+        self.palette = None
+        timezone.activate(park_zone())
+
     def question(self, deed: Deed, told: Told) -> str:
-        """What there is to ask about the time of a fact; the register's beginning is looked up once."""
-        if self.begins is None:
-            self.begins = register_begins()
+        """What there is to ask about the time of a fact.
+
+        The register's beginning is looked up once, and anew before anything is asked because of it: an
+        arrival told in the batch may have moved it.
+        """
+        if self.begins is not None and not question_of_time(deed, told.happened_at, self.begins):
+            return ""
+        self.begins = register_begins()
         return question_of_time(deed, told.happened_at, self.begins)
 
     def colours(self) -> Palette:

@@ -5,7 +5,10 @@ Decision 0009.
 
 from __future__ import annotations
 
+import logging
+from collections.abc import Sequence
 from datetime import timedelta
+from typing import Final
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
@@ -19,6 +22,8 @@ from tarsus.core.deeds.parsing import parse_moment
 from tarsus.core.deeds.register import deed_named
 from tarsus.core.errors import TarsusError
 from tarsus.records.models import Person, Waiting
+
+_LOG: Final = logging.getLogger(__name__)
 
 
 def kept_already(ready: Ready) -> Waiting | None:
@@ -58,6 +63,19 @@ def release_waiting(ready: Ready) -> None:
         needed.append(ready.values["round"])
     for kept in list(Waiting.objects.filter(needs__in=needed).order_by("received_at", "id")):
         _write_kept(kept)
+
+
+def release_late(ids: Sequence[UUID]) -> None:
+    """Write the facts that another connection kept for one of these while they were being written.
+
+    What cannot be written for a fault of ours goes on waiting: those that it waited for stand.
+    """
+    for kept in list(Waiting.objects.filter(needs__in=ids).order_by("received_at", "id")):
+        try:
+            with transaction.atomic():
+                _write_kept(kept)
+        except Exception:
+            _LOG.exception("fact %s waits on: it could not be written", kept.pk)
 
 
 def _voices_of(kept: Waiting, told: Told) -> Voices:

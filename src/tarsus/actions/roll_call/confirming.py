@@ -12,24 +12,26 @@ from tarsus.records.models.words import How
 from tarsus.records.standing import standing
 
 
-def confirm_in_view(sighting_id: UUID) -> None:
+def confirm_in_view(sighting_id: UUID, round_id: UUID | None, group: UUID, position: int) -> None:
     """Keep what a sighting confirms: the readings of this bird of the group, or this one by a later look.
 
     Whether the reading had named the same bird, another one or nobody does not matter, so what is kept is a
     fair sample of readings that were looked at again; and a reading that was put right counts as it was made.
     What was read in a photograph tells nothing of whoever held the camera.
     """
-    told = Sighting.objects.get(pk=sighting_id)
-    beside = Sighting.objects.filter(round=told.round_id, group=told.group, position=told.position)
+    beside = list(Sighting.objects.filter(round=round_id, group=group, position=position))
+    told = next(one for one in beside if one.pk == sighting_id)
     if told.how == How.BY_SIGHT:
-        read_by_eye = beside.filter(reading__isnull=False, photographed=False)
-        for read in read_by_eye.filter(happened_at__lte=told.happened_at).exclude(pk=told.pk):
-            _keep(read, told)
+        for read in beside:
+            by_eye = read.reading is not None and not read.photographed
+            if by_eye and read.happened_at <= told.happened_at and read.pk != told.pk:
+                _keep(read, told)
     elif told.reading is not None and not told.photographed:
-        later = standing(beside.filter(how=How.BY_SIGHT, happened_at__gte=told.happened_at))
-        first = later.order_by("happened_at").first()
-        if first is not None:
-            _keep(told, first)
+        later = [one.pk for one in beside if one.how == How.BY_SIGHT and one.happened_at >= told.happened_at]
+        if later:
+            first = standing(Sighting.objects.filter(pk__in=later)).order_by("happened_at").first()
+            if first is not None:
+                _keep(told, first)
 
 
 def _keep(read: Sighting, named: Sighting) -> None:

@@ -10,6 +10,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from tarsus.actions.asked_once import as_a_whole
 from tarsus.actions.known import known_exhibit, known_place, known_round
 from tarsus.actions.refusals import AlreadySo, OutOfOrder
 from tarsus.actions.telling import Told, write_once
@@ -89,7 +90,7 @@ def reopen_round(*, told: Told, round_id: UUID) -> bool:
     return write_once(RoundReopened, told, {"round_id": round_id})
 
 
-@transaction.atomic
+@as_a_whole
 def tell_light(*, told: Told, round_id: UUID, light: str, mud: bool = False) -> bool:
     """Write down in which light a round is read, and whether bands are muddy. The latest word stands.
 
@@ -124,7 +125,7 @@ def give_round_up(*, told: Told, round_id: UUID, exhibit_id: int, because: str, 
     return write_once(RoundNotDone, told, columns)
 
 
-@transaction.atomic
+@as_a_whole
 def record_count(*, told: Told, round_id: UUID, lookalike: str, counted: int) -> bool:
     """Write down how many birds of a look-alike group were counted. Two counts that differ both stand.
 
@@ -141,7 +142,7 @@ def record_count(*, told: Told, round_id: UUID, lookalike: str, counted: int) ->
     return write_once(Count, told, {"round_id": round_id, "lookalike": lookalike, "counted": counted})
 
 
-@transaction.atomic
+@as_a_whole
 def record_group(
     *, told: Told, round_id: UUID, group: UUID, size: int, place_id: int | None = None, flew: bool = False
 ) -> bool:

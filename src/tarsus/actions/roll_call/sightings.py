@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from tarsus.actions.asked_once import as_a_whole
 from tarsus.actions.care.joining import join_open_case
 from tarsus.actions.known import known_bird, known_exhibit, known_place, known_round
 from tarsus.actions.refusals import Unknown, UnknownFact
@@ -33,7 +34,7 @@ class WhatTheModelSaid:
         return dict(self.candidates).get(bird_id, 1.0)
 
 
-@transaction.atomic
+@as_a_whole
 def record_sighting(
     *,
     told: Told,
@@ -105,7 +106,7 @@ def record_sighting(
     derived = {"chance": said.chance_of(bird_id, how or ""), "accepted_by_id": accepted_by}
     written = write_once(Sighting, told, columns, derived=derived)
     if written and group is not None and position is not None:
-        confirm_in_view(told.id)
+        confirm_in_view(told.id, round_id, group, position)
     return written
 
 
