@@ -148,4 +148,4 @@ def _exhibit_name(cells: Cells, exhibit: int) -> str:
     return next(name for name, key in cells.known.exhibits.items() if key == exhibit)
 
 
-_NOBODY: Final = frozenset(word for code in LANGUAGES for word in language(code).words("ticked", "nobody"))
+_NOBODY: Final = frozenset(word for code in LANGUAGES for word in language(code).words("unseen", "nobody"))
