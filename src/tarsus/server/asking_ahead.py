@@ -15,6 +15,8 @@ QUIET_S: Final = 1.0
 REST: Final = 3.0
 """Rests so many times as long as it worked: a quarter of one processor at most is not the readers'."""
 
+AFTER_A_FAULT_S: Final = 60.0
+
 
 def begin_asking_ahead() -> None:
     """Ask ahead in a thread that ends with its process."""
@@ -45,4 +47,5 @@ def _run() -> None:
         except Exception:
             _LOG.exception("nothing could be asked ahead")
             connections.close_all()
+            time.sleep(AFTER_A_FAULT_S)  # it may last, and each is a line of the log
         time.sleep(REST * (time.thread_time() - began))

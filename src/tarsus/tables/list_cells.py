@@ -250,7 +250,7 @@ class Cells:
         try:
             return one_named(text, names, what)
         except NotFound as reason:
-            remedy = f"write the name of a {what}"
+            remedy = f"write the name of the {what}"
             raise NotUnderstood(field, text, reason.reason, remedy, reason.near) from None
 
     def colour(self) -> str:

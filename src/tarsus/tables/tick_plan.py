@@ -21,6 +21,7 @@ from tarsus.tables.ticks import TicksRead, read_ticks, tick_headings
 MOST_SIGNS: Final = 40
 """So many signs are asked about at once, those first that stand in most lines."""
 _EXAMPLES: Final = {"month": "2021-04", "year": "2021"}
+_LEFT_OPEN: Final = {"month": "YYYY-MM", "year": "YYYY"}
 _DAYS_AS: Final = {"month": "1 to 31", "year": "3.4."}
 
 
@@ -82,7 +83,7 @@ def _questions(
 
 def _left_out(wants: Wants, lines: list[int], sheet: Sheet) -> Question:
     text = f"Days are written as {_DAYS_AS[wants]}. Of which {wants} are they? Say it as {_EXAMPLES[wants]}."
-    say = f'--once "{wants}={_EXAMPLES[wants]}"'
+    say = f'--once "{wants}={_LEFT_OPEN[wants]}"'  # what is copied as it stands is refused, and is no month
     return Question("once", wants, sheet.name, text, tuple(lines), (), say)
 
 
