@@ -249,6 +249,20 @@ def test_a_damaged_register_is_said_to_be_the_damaged_one(home: Path, tmp_path: 
     assert len(list(folder.iterdir())) == 2, "nothing was removed, and no .part is left"
 
 
+def with_spoilt_page(register: Path, of: str) -> bytes:
+    """The register's file with the first page of one table or index overwritten.
+
+    `of`: which one, as a condition on SQLite's own list.
+    """
+    with closing(sqlite3.connect(register)) as opened:
+        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        (page,) = opened.execute(f"SELECT rootpage FROM sqlite_master WHERE {of}").fetchone()
+        (size,) = opened.execute("PRAGMA page_size").fetchone()
+    spoilt = bytearray(register.read_bytes())
+    spoilt[(page - 1) * size : page * size] = b"\xff" * size
+    return bytes(spoilt)
+
+
 def test_a_damaged_register_is_not_served_and_no_command_of_it_ends_in_a_traceback(
     home: Path, tmp_path: Path
 ) -> None:
@@ -256,17 +270,11 @@ def test_a_damaged_register_is_not_served_and_no_command_of_it_ends_in_a_traceba
     assert tarsus(home, "backup", TARSUS_BACKUPS=str(folder)).returncode == 0
     (good,) = folder.iterdir()
     register = home / "register.sqlite3"
-    with closing(sqlite3.connect(register)) as opened:
-        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        asked = "SELECT rootpage FROM sqlite_master WHERE name = 'records_bird'"
-        (page,) = opened.execute(asked).fetchone()
-        (size,) = opened.execute("PRAGMA page_size").fetchone()
+    spoilt = with_spoilt_page(register, "name = 'records_bird'")  # birds alone: all else can be read
     whole = register.read_bytes()
-    spoilt = bytearray(whole)
-    spoilt[(page - 1) * size : page * size] = b"\xff" * size  # birds alone: everything else can be read
     for contents, words in (
-        (bytes(spoilt), ("serve", "--port", "8931")),
-        (bytes(spoilt), ("export", str(tmp_path / "all.json"))),
+        (spoilt, ("serve", "--port", "8931")),
+        (spoilt, ("export", str(tmp_path / "all.json"))),
         (b"XXXX" + whole[4:], ("serve", "--port", "8931")),
         (b"", ("serve", "--port", "8931")),
     ):
@@ -280,14 +288,7 @@ def test_a_damaged_register_is_not_served_and_no_command_of_it_ends_in_a_traceba
 
 def test_a_damaged_index_is_told_of_though_the_copy_is_whole(home: Path, tmp_path: Path) -> None:
     register = home / "register.sqlite3"
-    with closing(sqlite3.connect(register)) as opened:
-        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        asked = "SELECT rootpage FROM sqlite_master WHERE type = 'index' AND tbl_name = 'records_sighting'"
-        (page,) = opened.execute(asked).fetchone()
-        (size,) = opened.execute("PRAGMA page_size").fetchone()
-    spoilt = bytearray(register.read_bytes())
-    spoilt[(page - 1) * size : page * size] = b"\xff" * size
-    register.write_bytes(spoilt)
+    register.write_bytes(with_spoilt_page(register, "type = 'index' AND tbl_name = 'records_sighting'"))
     copy = tmp_path / "copies" / "register-20260101-000000.sqlite3"
     copy.parent.mkdir()
     done = tarsus(home, "backup", str(copy), TARSUS_BACKUPS=str(copy.parent))

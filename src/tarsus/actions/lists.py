@@ -74,7 +74,7 @@ def planned_list(
     progress: Callable[[int], None] = lambda _: None,
 ) -> ListPlan:
     """What every line of a list would tell now; nothing is written."""
-    known = list_known(timezone.now())
+    known = list_known(timezone.now(), rounds=bool(kind.many))
     return plan_list(sheet, columns, kind, choices, known, lambda ids: facts_heard(ids, kind.deeds), progress)
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from django.db.models import Prefetch, QuerySet
 
 from tarsus.core.marks.birds import Bird as CoreBird
 from tarsus.core.marks.marks import METAL, Marks
+from tarsus.core.presence.chicks import counts_from
 from tarsus.core.readings.plumage import looks_young
 from tarsus.queries.days import day_ends, park_zone
 from tarsus.queries.deaths import carcases_off_the_roll
@@ -137,7 +138,8 @@ def whereabouts_of(bird_ids: Iterable[int], day: date) -> dict[int, str]:
 
 def counts_on(hatched_on: date | None, counts_at_days: int, day: date) -> bool:
     """Whether a bird is old enough to be counted on a day; one of unknown age is."""
-    return hatched_on is None or hatched_on + timedelta(days=counts_at_days) <= day
+    grown = counts_from(hatched_on, counts_at_days)
+    return grown is None or grown <= day
 
 
 def _birds_of_stays(stays: QuerySet[Stay], day: date) -> tuple[FlockBird, ...]:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db.models import Max, Model
 
+from tarsus.core.presence.chicks import counts_from
+from tarsus.core.words.mistaken import A_MISTAKE
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.imports import park_palette
 from tarsus.records.fact_tables import fact_tables
@@ -35,8 +37,6 @@ from tarsus.tables.laboratory import label_key
 from tarsus.tables.list_known import ListBird, ListKnown
 
 _AT_ONCE: Final = 500
-A_MISTAKE: Final = "a mistake: "
-"""Begins the reason of a line that puts a drawer right after a mistaken one was taken back."""
 _TABLES: Final = {
     "weighed": "weighing",
     "sighting": "sighting",
@@ -49,8 +49,13 @@ _TABLES: Final = {
 """The table of facts that a deed writes in under the id it is told by."""
 
 
-def list_known(now: datetime) -> ListKnown:
-    """The register as a list must know it, in a constant number of queries."""
+def list_known(now: datetime, *, rounds: bool = False) -> ListKnown:
+    """The register as a list must know it, in a constant number of queries.
+
+    Args:
+        now: the moment of asking.
+        rounds: whether the rounds that were begun are told, too: of a park of many years they are many.
+    """
     zone = park_zone()
     exhibits = dict(Exhibit.objects.values_list("name", "id"))
     colours = dict(Colour.objects.values_list("id", "name"))
@@ -74,7 +79,7 @@ def list_known(now: datetime) -> ListKnown:
         colours=colours,
         changed=_drawers_changed(),
         groups=_groups(),
-        rounds=_rounds(zone),
+        rounds=_rounds(zone) if rounds else {},
     )
 
 
@@ -87,8 +92,8 @@ def _groups() -> dict[str, str]:
 def _rounds(zone: ZoneInfo) -> dict[tuple[int, date], dict[UUID, datetime]]:
     """The rounds that were begun in each exhibit on each day, and when."""
     begun: dict[tuple[int, date], dict[UUID, datetime]] = defaultdict(dict)
-    told = RoundStarted.objects.values_list("round__exhibit_id", "round_id", "happened_at")
-    for exhibit, round_id, at in told:
+    told = standing(RoundStarted.objects.all())
+    for exhibit, round_id, at in told.values_list("round__exhibit_id", "round_id", "happened_at"):
         begun[exhibit, day_of(at, zone)][round_id] = at
     return dict(begun)
 
@@ -103,13 +108,9 @@ def _drawers_changed() -> dict[int, datetime]:
     latest: dict[int, datetime] = dict(moved)
     deeds = ToldDeed.objects.filter(kind__in=("stock_changed", "stock_counted"))
     told = dict(deeds.values_list("id", "happened_at"))
-    mistakes = ToldDeed.objects.filter(corrects__isnull=False).values_list("corrects", flat=True)
-    by_deed = (
-        StockChange.objects.filter(deed__isnull=False)
-        .exclude(deed__in=set(mistakes))
-        .values_list("stock_id", "deed", "at")
-    )
-    for stock, deed, at in by_deed:
+    mistakes = ToldDeed.objects.filter(corrects__isnull=False).values("corrects")
+    by_deed = StockChange.objects.filter(deed__isnull=False).exclude(deed__in=mistakes)
+    for stock, deed, at in by_deed.values_list("stock_id", "deed", "at"):
         moment = told.get(deed, at) if deed is not None else at
         latest[stock] = max(latest.get(stock, moment), moment)
     return latest
@@ -163,6 +164,6 @@ def _birds() -> Iterator[ListBird]:
         also[bird].append(number)
     told = ("id", "house_name", "number", "species__lookalike", "hatched_on", "species__counts_at_days")
     for key, name, number, lookalike, hatched, grown in Bird.objects.order_by("id").values_list(*told):
-        counts_on = None if hatched is None else hatched + timedelta(days=grown)
+        counts_on = counts_from(hatched, grown)
         marks = tuple(dict.fromkeys(also[key]))
         yield ListBird(key, name, number, marks, tuple(stays[key]), lookalike, counts_on)

@@ -89,7 +89,13 @@ def asking(*, kept: bool = False) -> Iterator[None]:
         kept: answers also come from earlier blocks that said so, and are kept for later ones, as long as the
             register's version and the minute stay the same. Inside a transaction it changes nothing.
     """
-    page = _Page({}, _shared() if kept else None)
+    with _as_part_of(_Page({}, _shared() if kept else None)):
+        yield
+
+
+@contextmanager
+def _as_part_of(page: _Page) -> Iterator[None]:
+    """Ask for a page, and keep what it was told once it is made."""
     before = _PAGE.set(page)
     try:
         yield
@@ -163,16 +169,12 @@ def ask_ahead() -> int:
         if wish in shared.ahead:
             continue
         shared.ahead.add(wish)
-        page = _Page({}, shared, ahead=True)
-        before = _PAGE.set(page)
         try:
-            wish.as_of(shared.moment)
+            with _as_part_of(_Page({}, shared, ahead=True)):
+                wish.as_of(shared.moment)
         except Exception:  # a reader who asks it again is told why
             _forget(wish)
             continue
-        finally:
-            _PAGE.reset(before)
-        _keep(page)
         asked += 1
         if version_now() != shared.version:
             break

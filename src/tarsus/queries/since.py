@@ -13,6 +13,7 @@ from django.db.models import CharField, F, Min, Prefetch, Q, Value
 from django.db.models.functions import Cast
 
 from tarsus.core.presence.seen_again import seen_again
+from tarsus.core.words.mistaken import A_MISTAKE
 from tarsus.core.words.since import CAME, FOUND, MARKS, MOVED, VET, WENT, News, bands_changed
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.last_seen import CLEARED, last_seen
@@ -38,8 +39,6 @@ from tarsus.records.standing import standing, withdrawn
 
 LONGEST: Final = timedelta(days=14)
 """Whoever never said *seen* is told of this long: a holiday. Ours."""
-
-A_MISTAKE: Final = "a mistake: "
 
 
 @dataclass(frozen=True, slots=True)

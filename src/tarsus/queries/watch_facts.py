@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from functools import reduce
 from operator import or_
 from typing import Final
@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Min, Q
 
+from tarsus.core.presence.chicks import counts_from
 from tarsus.core.presence.excuses import Excuse
 from tarsus.core.presence.witnesses import CLEARS, Look, witnesses
 from tarsus.core.rounds.call import RollCall
@@ -160,7 +161,7 @@ def _residents(exhibits: Iterable[int], since: date, zone: ZoneInfo) -> dict[Flo
     found: dict[Flock, list[Lived]] = defaultdict(list)
     for stay in stays:
         species, hatched = stay.bird.species, stay.bird.hatched_on
-        counts_on = None if hatched is None else hatched + timedelta(days=species.counts_at_days)
+        counts_on = counts_from(hatched, species.counts_at_days)
         found[stay.exhibit_id, species.lookalike].append(
             Lived(stay.bird_id, stay.from_on, stay.to_on, counts_on, day_of(stay.recorded_at, zone))
         )

@@ -14,7 +14,7 @@ from tarsus.tables.dates import SlashOrder, UnclearDate, read_date
 from tarsus.tables.list_kinds import ID, TIME_NOT_KNOWN
 from tarsus.tables.list_known import ListBird, ListKnown, NotFound, nearest, one_named
 from tarsus.tables.park_words import folded_word, spellings
-from tarsus.tables.rows import Row
+from tarsus.tables.rows import Refusal, Row
 
 _TIME: Final = re.compile(r"(\d{1,2})[:.h時](\d{2})?(?::\d{2})?分?(?:\s*uhr)?", re.I)
 _TIME_FOLLOWS: Final = re.compile(r"(?<=\d)T(?=\d)")
@@ -44,6 +44,11 @@ class NotUnderstood(Exception):
     def __init__(self, field: str, text: str, reason: str, remedy: str, near: tuple[str, ...] = ()) -> None:
         self.field, self.text, self.reason, self.remedy, self.near = field, text, reason, remedy, near
         super().__init__(reason)
+
+    def refusal(self, row: Row, heading: str) -> Refusal:
+        """Why the row of the cell under a heading is refused."""
+        text = f"'{self.text}' " if self.text else ""
+        return Refusal(row.line, heading, f"{text}{self.reason}", self.remedy, row.sheet)
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,6 +86,10 @@ class ListKnown:
                 found.setdefault(one.lookalike, []).append(one)
         return {lookalike: tuple(birds) for lookalike, birds in found.items()}
 
+    def exhibit_name(self, exhibit: int) -> str:
+        """What an exhibit of the register is called."""
+        return next(name for name, key in self.exhibits.items() if key == exhibit)
+
     def moment(self, day: date, hour: time | None) -> datetime:
         """A moment of a day: at its hour, else at noon; in the morning today's noon is still to come."""
         at = datetime.combine(day, hour or time(12), self.zone)

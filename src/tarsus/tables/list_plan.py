@@ -16,7 +16,7 @@ from tarsus.tables.list_lines import line_said
 from tarsus.tables.list_said import Fact, Said, told_id
 from tarsus.tables.park_words import folded_word
 from tarsus.tables.questions import date_question
-from tarsus.tables.rows import Refusal, Row, Sheet
+from tarsus.tables.rows import Refusal, Sheet
 from tarsus.tables.tick_plan import plan_ticks
 
 _ANSWERED: Final = (
@@ -75,7 +75,7 @@ def plan_list(
         except NotUnderstood as reason:
             if reason.field in open_ones and not reason.text:
                 continue
-            refused.append(_refusal(row, cells.heading(reason.field), reason))
+            refused.append(reason.refusal(row, cells.heading(reason.field)))
             if "day/month" in reason.reason:
                 either_way[row.line] = reason.text
             elif reason.text and reason.field in _ANSWERED:
@@ -99,11 +99,6 @@ def plan_list(
             *(cell_question(field, reason, lines) for (field, _), (reason, lines) in asked.items()),
         ),
     )
-
-
-def _refusal(row: Row, heading: str, reason: NotUnderstood) -> Refusal:
-    text = f"'{reason.text}' " if reason.text else ""
-    return Refusal(row.line, heading, f"{text}{reason.reason}", reason.remedy, row.sheet)
 
 
 def _ids(kind: ListKind, cells: Cells, said: Said) -> tuple[UUID, ...]:

@@ -43,7 +43,7 @@ def round_said(cells: Cells) -> Said:
     words += [f"{len(seen)} seen by name, closed"] if seen is not None else ["nobody named, left open"]
     if unseen:
         words.append(f"not seen: {', '.join(bird.name or bird.number for bird in unseen)}")
-    called = f"{_exhibit_name(cells, exhibit)}, {group}"
+    called = f"{cells.known.exhibit_name(exhibit)}, {group}"
     return Said(called, f"{words[0]} {'; '.join(words[1:])}", key, facts, ids=ids)
 
 
@@ -142,10 +142,6 @@ def _note(cells: Cells, *, named: bool) -> str:
     said = [f"called by {who}"] if who else []
     said += [f"unseen: {unseen}"] if unseen else []
     return f"{'; '.join(said)} ({REASON})" if said else ""
-
-
-def _exhibit_name(cells: Cells, exhibit: int) -> str:
-    return next(name for name, key in cells.known.exhibits.items() if key == exhibit)
 
 
 _NOBODY: Final = frozenset(word for code in LANGUAGES for word in language(code).words("unseen", "nobody"))

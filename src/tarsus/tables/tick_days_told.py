@@ -125,15 +125,14 @@ class _Withheld:
     empty: list[_Day] = field(default_factory=list)
 
     def remarks(self, known: ListKnown, line: int) -> list[Remark]:
-        names = {key: name for name, key in known.exhibits.items()}
         said = [
-            f"{names[exhibit]}, {group}: on {_days(len(where))} not every bird that lived there is said "
-            f"to be seen or not ({_such_as(where)}); who was seen is told, nobody as not seen"
+            f"{known.exhibit_name(exhibit)}, {group}: on {_days(len(where))} not every bird that lived there "
+            f"is said to be seen or not ({_such_as(where)}); who was seen is told, nobody as not seen"
             for (exhibit, group), where in self.incomplete.items()
         ]
         said += [
-            f"{names[exhibit]}: on {_days(len(days))} ({', '.join(days[:_NAMED])}) the register has a "
-            "roll call of its own; who was seen is told beside it, nobody as not seen"
+            f"{known.exhibit_name(exhibit)}: on {_days(len(days))} ({', '.join(days[:_NAMED])}) the register "
+            "has a roll call of its own; who was seen is told beside it, nobody as not seen"
             for exhibit, days in self.called.items()
         ]
         if self.empty:
@@ -209,9 +208,8 @@ def _said(
     if whole:
         facts.append((closed, {"kind": "round_closed", **about}))
     new = [(key, fact) for key, fact in facts if key not in there]
-    name = next(name for name, key in known.exhibits.items() if key == day.exhibit)
     return Said(
-        name,
+        known.exhibit_name(day.exhibit),
         _words(day, whole),
         (day.exhibit, day.when),
         tuple(fact for _, fact in new),

@@ -54,8 +54,7 @@ class TicksRead:
 
     def refuse(self, row: Row, heading: str, reason: NotUnderstood) -> None:
         """Keep why a cell cannot be taken, and what may be asked of it."""
-        text = f"'{reason.text}' " if reason.text else ""
-        self.refused.append(Refusal(row.line, heading, f"{text}{reason.reason}", reason.remedy, row.sheet))
+        self.refused.append(reason.refusal(row, heading))
         if "day/month" in reason.reason:
             self.either_way[row.line] = reason.text
         elif reason.text and reason.field in ("bird", "exhibit"):

@@ -19,6 +19,7 @@ from tarsus.actions.refusals import AlreadySo, OutOfOrder, UnknownFact
 from tarsus.actions.telling import Told, write_once
 from tarsus.core.deeds.register import DEEDS
 from tarsus.core.errors import WrongValue
+from tarsus.core.words.mistaken import mistaken
 from tarsus.records.fact_tables import fact_tables, kind_of
 from tarsus.records.models import (
     Band,
@@ -229,7 +230,7 @@ def undo_stock_change(earlier: Earlier, told: Told, because: str) -> None:
         colour=said.get("colour") or "",
         size=said["size"],
         by_amount=-int(said["by_amount"]),
-        because=f"a mistake: {because}"[:120],
+        because=mistaken(because, 120),
         by=told.by,
     )
 
@@ -239,7 +240,7 @@ def undo_stock_count(earlier: Earlier, told: Told, because: str) -> None:
     count_otherwise(
         stock_id=int(earlier.contents["stock"]),
         difference=-int(earlier.wrote["difference"]),
-        because=f"a mistake: {because}"[:120],
+        because=mistaken(because, 120),
         by=told.by,
     )
 
@@ -254,7 +255,7 @@ def reopen_case(earlier: Earlier, _told: Told, _because: str) -> None:
 def close_mistaken_case(earlier: Earlier, told: Told, because: str) -> None:
     """Close a case that was opened by mistake, with the reason."""
     Case.objects.filter(pk=int(earlier.wrote["case"]), closed_at__isnull=True).update(
-        closed_at=timezone.now(), closed_by=told.by, closed_because=f"a mistake: {because}"[:300]
+        closed_at=timezone.now(), closed_by=told.by, closed_because=mistaken(because, 300)
     )
 
 
@@ -289,7 +290,7 @@ def close_case_of_concern(earlier: Earlier, told: Told, because: str) -> None:
 
 def _close_as_mistaken(case: Case, told: Told, because: str) -> None:
     case.closed_at, case.closed_by_id = timezone.now(), told.by
-    case.closed_because = f"a mistake: {because}"[:300]
+    case.closed_because = mistaken(because, 300)
     case.save(update_fields=["closed_at", "closed_by", "closed_because"])
 
 
