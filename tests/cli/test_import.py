@@ -215,7 +215,7 @@ def test_a_look_at_a_file_makes_no_register(tmp_path: Path) -> None:
     (tmp_path / "one.csv").write_text("bird,species,exhibit,marks\nKelp,Ruff,Reed House,m/W\n")
     done = tarsus(home, "import", str(tmp_path / "one.csv"), "--species", "Ruff=leg", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    assert "1 birds would go in" in done.stdout
+    assert "1 bird would go in" in done.stdout
     assert f"register: none is at {home}" in done.stderr
     assert "start a new park there with: tarsus serve" in done.stderr
     assert "Making" not in done.stderr

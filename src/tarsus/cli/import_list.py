@@ -20,6 +20,7 @@ from tarsus.cli.import_report import (
     print_against,
     print_columns,
     print_list,
+    so_many,
 )
 from tarsus.cli.progress import progress_bar
 from tarsus.cli.register import person_of
@@ -136,12 +137,12 @@ def _print(
         out.print(f"and {len(told) - _SHOWN} more.")
     print_against(out, plan, refused)
     if plan.in_before:
-        out.print(f"{len(plan.in_before)} lines were told before and are left as they are.")
-    by, against = f"{plan.kind.told_by}s", "" if plan.kind.told_by == "line" else " lines"
+        out.print(f"{so_many(len(plan.in_before), 'line', 'was', 'were')} told before, and told no more.")
+    by, against = plan.kind.told_by, f"{so_many(len(bad), 'line', 'is', 'are')} refused."
     if brought:
-        out.print(f"{brought.told} {by} were told, {len(bad)}{against} are refused.")
+        out.print(f"{so_many(brought.told, by, 'was', 'were')} told, {against}")
     else:
-        out.print(f"{len(told)} {by} would be told, {len(bad)}{against} are refused. Nothing was written.")
+        out.print(f"{so_many(len(told), by)} would be told, {against} Nothing was written.")
         first = [one.say for one in plan.pressing]
         out.print(f"First say: {' '.join(first)}" if first else "Add --apply to tell them.", soft_wrap=True)
     if refused_at is not None:

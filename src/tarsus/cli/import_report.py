@@ -12,6 +12,7 @@ from rich.table import Table
 
 from tarsus.actions.imports import Brought
 from tarsus.cli.running import printer
+from tarsus.core.words.numbers import counted
 from tarsus.tables.bird_lines import BirdLine
 from tarsus.tables.bird_remarks import marks_told
 from tarsus.tables.columns import NOT_BROUGHT_IN, Columns
@@ -112,6 +113,11 @@ def print_report(
         out.print(line, soft_wrap=True)
 
 
+def so_many(number: int, word: str, one: str = "", many: str = "") -> str:
+    """A number with its word, and the verb that goes with it."""
+    return f"{number} {counted(word, number)} {one if number == 1 else many}".rstrip()
+
+
 def print_against(out: Console, plan: ImportPlan | ListPlan, refused: Sequence[Refusal]) -> None:
     """Print what is refused, what is to be looked at and what is asked, as far as there is any."""
     print_list(
@@ -199,14 +205,14 @@ def _summary(plan: ImportPlan, brought: Brought | None, refused_at: Path | None,
     if plan.new_exhibits:
         lines.append(f"New exhibits: {', '.join(plan.new_exhibits)}.")
     if plan.in_before:
-        lines.append(f"{len(plan.in_before)} lines went in before and are left as they are.")
+        lines.append(f"{so_many(len(plan.in_before), 'line')} went in before and stay as they are.")
     if brought is None:
-        lines.append(
-            f"{len(plan.birds)} birds would go in, {refused} lines are refused. Nothing was written."
-        )
+        would = f"{so_many(len(plan.birds), 'bird')} would go in"
+        lines.append(f"{would}, {so_many(refused, 'line', 'is', 'are')} refused. Nothing was written.")
         lines += _asked(plan) or ["Add --apply to bring the birds in."]
     else:
-        lines.append(f"{len(plan.birds)} birds were brought in, {refused} lines are refused.")
+        came = f"{so_many(len(plan.birds), 'bird', 'was', 'were')} brought in"
+        lines.append(f"{came}, {so_many(refused, 'line', 'is', 'are')} refused.")
     if refused_at is not None:
         lines.append(f"The refused lines are in {refused_at}: mend them there and import that file.")
     if mapping:
