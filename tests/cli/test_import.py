@@ -355,3 +355,28 @@ def test_a_log_of_rounds_is_told_from_a_shell(home: Path, tmp_path: Path) -> Non
     assert done.returncode == 0, done.stderr
     assert "Read as a list of rounds" in done.stdout
     assert "2026-04-03 07:40: 1 counted; nobody named, left open" in done.stdout
+
+
+def test_an_old_roll_sheet_is_asked_about_told_by_days_and_told_once(home: Path, tmp_path: Path) -> None:
+    (tmp_path / "birds.csv").write_text(
+        "bird,species,exhibit,since,marks\n"
+        "Kelp,Ruff,Reed House,2024-01-01,m/W\nSedge,Ruff,Reed House,2024-01-01,W/m\n"
+    )
+    birds = (str(tmp_path / "birds.csv"), "--species", "Ruff=leg", "--letters", "W=white")
+    assert tarsus(home, "import", *birds, "--apply").returncode == 0
+    sheet = tmp_path / "april.csv"
+    sheet.write_text("April;;;\nVogel;Sa 3;So 4;Mo 5\nKelp;x;n.g.;\nSedge;x;x;x\nSedgge;x;;\n")
+    looked = tarsus(home, "import", str(sheet))
+    assert "Read as a list of ticks" in looked.stdout
+    assert "Sa 3 … Mo 5 (3 columns) as tick" in looked.stdout
+    signs = ("--cell", "tick:x=seen", "--cell", "tick:n.g.=not seen")
+    once = ("--once", "blank=nothing said", "--once", "time=not known", "--once", "month=2026-04")
+    told = tarsus(
+        home, "import", str(sheet), *signs, *once, "--apply", "--refused", str(tmp_path / "waits.xlsx")
+    )
+    assert told.returncode == 1, told.stderr
+    assert "2026-04-04: 1 seen, 1 not seen (Kelp); a round of ruff" in told.stdout
+    assert "3 days were told, 1 line is refused." in told.stdout
+    assert openpyxl.load_workbook(tmp_path / "waits.xlsx").active["B1"].value == "why refused: Vogel"
+    again = json.loads(tarsus(home, "import", str(sheet), "--mapping", "april.csv", "--json").stdout)
+    assert (again["what"], again["lines"], again["in_before"]) == ("ticks", [], [3, 4])
