@@ -109,7 +109,9 @@ NO_QUESTION: Final = {
     **dict.fromkeys(("settings-device-back", "own-phone-news-end"), _DEED),
     **dict.fromkeys(("birds-come-sheet", "samples-read", "samples-results", "import-look"), _FILE),
     **dict.fromkeys(("import-throw-away", "import-mend"), _FILE),
-    **dict.fromkeys(("more", "drawing", "on-this-phone", "service-worker", "manifest"), _SHELL),
+    **dict.fromkeys(
+        ("more", "drawing", "on-this-phone", "service-worker", "manifest", "all-modules"), _SHELL
+    ),
     **dict.fromkeys(("new-park-bands", "new-park-exhibits", "new-park-sheet", "new-park-rules"), _BEGIN),
     **dict.fromkeys(("new-park-rule", "new-park-phone", "new-park-skip"), _BEGIN),
     "phone-json": "the keys by which one phone seals what is not sent: no program's",

@@ -43,6 +43,17 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _served_as_a_park_is() -> Iterator[None]:
+    """Files come through Tarsus's own middleware and routes, not through Django's server for tests."""
+    from django.contrib.staticfiles.handlers import StaticFilesHandler
+
+    patch = pytest.MonkeyPatch()
+    patch.setattr(StaticFilesHandler, "_should_handle", lambda _self, _path: False)
+    yield
+    patch.undo()
+
+
 @pytest.fixture(scope="session")
 def _loaded() -> dict[Any, tuple[Any, kept_register.Kept]]:
     """The park as it was loaded, by the day: kept for the tests of the session."""

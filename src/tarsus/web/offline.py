@@ -8,16 +8,19 @@ from functools import cache
 from pathlib import Path
 
 from django.conf import settings
-from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.templatetags.static import static
 from django.views.decorators.http import require_GET
 
 from tarsus.web.access import anyone
+from tarsus.web.one_script import CLASSIC, NAME, STATIC, one_script, stands_on
 from tarsus.web.tell import deeds_of_a_phone
 
-FOLDERS = ("css", "icons", "page", "shared", "worker")
-ENDINGS = {".css", ".js", ".png", ".svg"}
+FOLDERS = ("css", "icons")
+ENDINGS = {".css", ".png", ".svg"}
+WORKERS = ("worker/offline.js", "worker/photograph.js")
+"""Run beside the pages, each from its own modules."""
+FOR_EVER = "max-age=315360000, public, immutable"
 PATIENCE_MS = 3000
 """How long a phone waits for a page before it shows what it knows; the answer is taken when it comes."""
 
@@ -25,15 +28,14 @@ PATIENCE_MS = 3000
 @cache
 def kept_files() -> tuple[tuple[str, ...], str]:
     """The addresses of everything the pages stand on, and a digest of its contents: the worker's version."""
-    paths: dict[str, Path] = {}
-    for finder in finders.get_finders():
-        for name, storage in finder.list([]):
-            path = Path(name)
-            if path.parts[0] in FOLDERS and path.suffix in ENDINGS:
-                paths.setdefault(name, Path(storage.path(name)))
+    beside = {module for worker in WORKERS for module in stands_on(worker)}
+    seen = {file for folder in FOLDERS for file in (STATIC / folder).rglob("*") if file.suffix in ENDINGS}
+    looks = {file.relative_to(STATIC).as_posix() for file in seen}
+    held = {name: (STATIC / name).read_bytes() for name in beside | CLASSIC | looks}
+    held[NAME] = one_script().encode()
     digest = hashlib.sha256()
-    for name in sorted(paths):
-        digest.update(name.encode() + b"\0" + paths[name].read_bytes())
+    for name in sorted(held):
+        digest.update(name.encode() + b"\0" + held[name])
     for shell in (
         "phone_shell.html",
         "roll_call.html",
@@ -45,7 +47,16 @@ def kept_files() -> tuple[tuple[str, ...], str]:
     ):
         digest.update((Path(__file__).parent / "templates" / "web" / shell).read_bytes())
     digest.update(deeds_of_a_phone().encode())
-    return tuple(static(name) for name in sorted(paths)), digest.hexdigest()[:16]
+    return tuple(static(name) for name in sorted(held)), digest.hexdigest()[:16]
+
+
+@anyone
+@require_GET
+def all_modules(_request: HttpRequest) -> HttpResponse:
+    """Every module of the pages in one file. Its address carries the build, so it never changes."""
+    return HttpResponse(
+        one_script(), content_type="text/javascript; charset=utf-8", headers={"Cache-Control": FOR_EVER}
+    )
 
 
 @anyone
