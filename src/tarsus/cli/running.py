@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import sys
 from collections.abc import Callable
@@ -26,6 +27,7 @@ def say_at_the_end(line: str) -> None:
 def run_command(run: Callable[[list[str]], int], args: list[str]) -> int:
     """Run one command; a refusal becomes one sentence on standard error and exit status 2."""
     _AT_THE_END.clear()
+    collecting = gc.isenabled()
     try:
         status = run(args)
         for line in _AT_THE_END:
@@ -44,6 +46,9 @@ def run_command(run: Callable[[list[str]], int], args: list[str]) -> int:
             raise
         print(f"tarsus: {one_line(str(damaged))}", file=sys.stderr)
         return 2
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def _of_a_damaged_register(reason: Exception) -> TarsusError | None:
@@ -88,6 +93,8 @@ def read_document(path: str) -> Any:
     except (OSError, ValueError) as reason:
         said = reason.strerror if isinstance(reason, OSError) else "no file can be called so"
         raise MalformedInput(path, f"cannot be read ({said})") from None
+    # All of it stays until it is answered; looking for what may go takes half the time of a large one.
+    gc.disable()
     return parse_json(written, path)
 
 

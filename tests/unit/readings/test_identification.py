@@ -112,7 +112,9 @@ def test_strangers_are_read_somehow() -> None:
     ]
     another = kept / (1 + kept)
     np.testing.assert_allclose(by_length, [(1 - another) * another**n for n in range(5)], rtol=1e-12, atol=0)
-    shares = stranger_marks([Marks.of({"left leg": [METAL, "red"]}), Marks.of({"left leg": [METAL, "blue"]})])
+    shares = stranger_marks(
+        [Marks.of({"left leg": [METAL, "red"]}), Marks.of({"left leg": [METAL, "blue"]})], [1, 1]
+    )
     assert [share for _, share in shares] == [0.5, 0.25]
     birds = [bird("Sedge", [METAL], ["red"])]
     flock = Flock(birds, misreading, strangers=0.3)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any, Final, TypeVar
 
 from tarsus.core.documents.values import (
@@ -130,6 +131,19 @@ def parse_bands(value: Any, place: str, palette: Palette, *, read: bool) -> Band
     return bands
 
 
+@lru_cache(maxsize=8)
+def _worn(colours: tuple[str, ...]) -> frozenset[str]:
+    return frozenset((METAL, *colours))
+
+
+def _plainly_worn(value: Any, words: frozenset[str]) -> Bands | None:
+    """Bands that are as they should be, without the place that a refusal would name: most are."""
+    try:
+        return tuple(value) if isinstance(value, list) and words.issuperset(value) else None
+    except TypeError:  # a list or an object among them
+        return None
+
+
 def parse_marks(value: Any, place: str, palette: Palette) -> Marks:
     """What a bird wears.
 
@@ -138,9 +152,15 @@ def parse_marks(value: Any, place: str, palette: Palette) -> Marks:
         WrongValue: a site that is no list.
     """
     sites = parse_object(value, place)
-    for site in sites:
-        parse_choice(site, child(place, site), "site", SITES)
-    return Marks.of({s: parse_bands(b, child(place, s), palette, read=False) for s, b in sites.items()})
+    words, worn = _worn(palette.names), dict[str, Bands]()
+    for site, told in sites.items():
+        bands = _plainly_worn(told, words) if site in SITES else None
+        if bands is None:
+            at = child(place, site)
+            parse_choice(site, at, "site", SITES)
+            bands = parse_bands(told, at, palette, read=False)
+        worn[site] = bands
+    return Marks.of(worn)
 
 
 def parse_reading(value: Any, place: str, palette: Palette) -> Reading:

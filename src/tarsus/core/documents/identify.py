@@ -142,10 +142,8 @@ def identified_together(
 def _identified(flock: FlockInStates, reading: Reading, shares: Chances) -> Identified:
     told = flock.mixed(reading, shares)
     likeliest = flock.flocks[int(shares.argmax())]
-    order = np.argsort(-told.birds, kind="stable")
-    likely = [(likeliest.birds[at], float(told.birds[at])) for at in order]
-    shown = likely[: worth_listing([chance for _, chance in likely])]
-    nobody = not any(fits(reading, bird.marks) for bird in likeliest.birds)
+    shown = [(likeliest.birds[at], float(told.birds[at])) for at in listed(told.birds)]
+    nobody = not any(fits(reading, marks) for marks in likeliest.worn)
     best = misfit(reading, shown[0][0].marks) if nobody and shown else None
     return Identified(
         tuple((bird.id, chance) for bird, chance in shown),
@@ -156,14 +154,18 @@ def _identified(flock: FlockInStates, reading: Reading, shares: Chances) -> Iden
     )
 
 
-def worth_listing(chances: Sequence[float]) -> int:
-    """How many candidates to list: those left out are each, and all together, under the millionth."""
-    left_out = 0.0
-    for count in range(len(chances), 0, -1):
-        left_out += chances[count - 1]
-        if chances[count - 1] >= _LEFT_OUT or left_out >= _LEFT_OUT / 2:
-            return count
-    return 0
+def listed(chances: Chances) -> list[int]:
+    """Which candidates to list, the likeliest first: those left out are each, and all together, under the
+    millionth.
+    """
+    # Below this share even all together are left out, and need not be put into order.
+    never = _LEFT_OUT / 4 / max(len(chances), 1)
+    some = np.flatnonzero(chances > never)
+    order = some[np.argsort(-chances[some], kind="stable")]
+    # What would be left out with each of them and all that follow.
+    after = np.cumsum(chances[order][::-1])[::-1] + float(chances[chances <= never].sum())
+    kept: list[int] = order[(chances[order] >= _LEFT_OUT) | (after >= _LEFT_OUT / 2)].tolist()
+    return kept
 
 
 def identify_as_document(answer: RoundIdentified) -> dict[str, Any]:

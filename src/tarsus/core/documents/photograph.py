@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 
 from tarsus.core.documents.fields import optional, palette_of, parse_birds, reader_of
-from tarsus.core.documents.identify import worth_listing
+from tarsus.core.documents.identify import listed
 from tarsus.core.documents.layout import parse_layout
 from tarsus.core.documents.values import (
     child,
@@ -113,12 +113,10 @@ def answer_photograph(asked: PhotographDocument) -> PhotographAnswer:
         return PhotographAnswer(photo, asked.taps.doubts, None, 1.0, None)
     flock = Flock(asked.birds, asked.misreading, strangers=asked.strangers)
     found = posterior(flock, photo, asked.layout, asked.swap)
-    likely = flock.candidates(found, at_least=0.0)
-    listed = likely[: worth_listing([chance for _, chance in likely])]
     return PhotographAnswer(
         photo,
         asked.taps.doubts,
-        tuple((bird.id, chance) for bird, chance in listed),
+        tuple((flock.birds[at].id, float(found.birds[at])) for at in listed(found.birds)),
         found.none_of_these,
         look_next(flock, likeliest_reading(photo, asked.layout, asked.swap), found),
     )

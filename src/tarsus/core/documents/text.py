@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from functools import reduce
 from typing import Any, Final
 
 from tarsus.core.documents.values import child
@@ -32,7 +33,7 @@ def parse_json(text: str | bytes, place: str) -> Any:
     """
     try:
         written = text if isinstance(text, str) else text.decode()
-        document = json.loads(written, object_pairs_hook=_Pairs.of, parse_int=_whole)
+        document = json.loads(written, object_pairs_hook=_object, parse_int=_whole)
     except UnicodeDecodeError:
         raise MalformedInput(place, "is not written in UTF-8; save it so") from None
     except json.JSONDecodeError as reason:
@@ -43,7 +44,16 @@ def parse_json(text: str | bytes, place: str) -> Any:
     except _TooLong as number:
         said = f"has a number of {number.digits} digits; write at most {LONGEST_NUMBER}"
         raise MalformedInput(place, said) from None
-    _look_through(document, "", 0, place)
+    try:
+        if isinstance(document, dict | list):
+            _look_through(document, 0)
+    except _Fault as fault:
+        if fault.twice is None:
+            raise _too_deep(place) from None
+        at = reduce(child, reversed(fault.path), "")
+        raise WrongValue(
+            child(at, fault.twice), "stands twice in one object; leave one of them out"
+        ) from None
     return document
 
 
@@ -59,34 +69,44 @@ def _whole(digits: str) -> int:
     return int(digits)
 
 
-class _Pairs(dict[str, Any]):
-    """An object that remembers a key it was given twice."""
+class _Twice(dict[str, Any]):
+    """An object that was given a key twice."""
 
-    twice: str | None = None
+    name: str
 
-    @classmethod
-    def of(cls, pairs: list[tuple[str, Any]]) -> _Pairs:
-        made = cls(pairs)
-        if len(made) < len(pairs):
-            names = Counter(name for name, _ in pairs)
-            made.twice = next(name for name, times in names.items() if times > 1)
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    made = dict(pairs)
+    if len(made) == len(pairs):
         return made
+    wrong = _Twice(made)
+    wrong.name = next(name for name, times in Counter(name for name, _ in pairs).items() if times > 1)
+    return wrong
 
 
 def _too_deep(place: str) -> MalformedInput:
     return MalformedInput(place, f"is nested too deep; write at most {DEEPEST} levels")
 
 
-def _look_through(value: Any, at: str, depth: int, place: str) -> None:
+class _Fault(Exception):
+    """An object with a key twice, or, without `twice`, one too deep. `path` leads to it, from within."""
+
+    def __init__(self, twice: str | None = None) -> None:
+        self.twice, self.path = twice, list[str | int]()
+        super().__init__(twice)
+
+
+def _look_through(value: dict[str, Any] | list[Any], depth: int) -> None:
+    """Every object and list; where each stands is only asked for where something is wrong."""
     if depth > DEEPEST:
-        raise _too_deep(place)
-    if isinstance(value, _Pairs):
-        if value.twice is not None:
-            raise WrongValue(child(at, value.twice), "stands twice in one object; leave one of them out")
-        for key, entry in value.items():
-            if isinstance(entry, dict | list):
-                _look_through(entry, child(at, key), depth + 1, place)
-    elif isinstance(value, list):
-        for nth, entry in enumerate(value):
-            if isinstance(entry, dict | list):
-                _look_through(entry, child(at, nth), depth + 1, place)
+        raise _Fault
+    if isinstance(value, _Twice):
+        raise _Fault(value.name)
+    within = value.items() if isinstance(value, dict) else enumerate(value)
+    for key, entry in within:
+        if isinstance(entry, (dict, list)):
+            try:
+                _look_through(entry, depth + 1)
+            except _Fault as fault:
+                fault.path.append(key)
+                raise

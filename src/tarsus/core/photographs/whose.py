@@ -48,6 +48,7 @@ def posterior(flock: Flock, photo: Photographed, layout: Layout, swap: float | N
     shares = np.array(weights) / total
     return Posterior(
         shares @ np.array([one.birds for one in mixed]),
+        shares @ np.array([one.worn for one in mixed]),
         float(shares @ np.array([one.none_of_these for one in mixed])),
         shares @ np.array([one.both_ways for one in mixed]),
         float(shares @ np.array([one.otherwise for one in mixed])),

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from tarsus.core.errors import WrongValue
 from tarsus.core.marks.birds import Bird
-from tarsus.core.marks.marks import Bands, Reading
+from tarsus.core.marks.marks import Bands, Marks, Reading
 from tarsus.core.marks.sites import SITES
 from tarsus.core.readings.likelihoods import Likelihoods
 from tarsus.core.readings.misreading import Misreading
@@ -39,13 +39,15 @@ _READY: Final = 512
 class Posterior:
     """The chance of each bird after one reading, and of a bird that is none of them; together they sum to 1.
 
-    `birds` is ``(B,)`` in the order of the flock. `both_ways` splits the same weights by whether the sides
-    were read right or mixed up: B birds with them read right, B with them mixed up, then so the K layouts
-    of strangers. `otherwise` is the weight of a stranger that is banded in another way. `evidence` is how
-    probable the reading was before it was made, 0 where nobody could have given it.
+    `birds` is ``(B,)`` in the order of the flock, `worn` ``(H,)`` the same summed over those that wear the
+    same, in the order of `Flock.worn`. `both_ways` splits that by whether the sides were read right or mixed
+    up: H marks with them read right, H with them mixed up, then so the K layouts of strangers. `otherwise` is
+    the weight of a stranger that is banded in another way. `evidence` is how probable the reading was before
+    it was made, 0 where nobody could have given it.
     """
 
     birds: Chances
+    worn: Chances
     none_of_these: float
     both_ways: Chances
     otherwise: float
@@ -53,23 +55,26 @@ class Posterior:
 
     @property
     def straight(self) -> Chances:
-        """``(B + K,)`` `both_ways` with the sides read right, birds before layouts of strangers."""
-        birds, layouts = self._counts
-        return np.concatenate([self.both_ways[:birds], self.both_ways[2 * birds : 2 * birds + layouts]])
+        """``(H + K,)`` `both_ways` with the sides read right, what is worn before layouts of strangers."""
+        worn, layouts = self._counts
+        return np.concatenate([self.both_ways[:worn], self.both_ways[2 * worn : 2 * worn + layouts]])
 
     @property
     def crossed(self) -> Chances:
-        """``(B + K,)`` `both_ways` with the sides mixed up, birds before layouts of strangers."""
-        birds, layouts = self._counts
-        return np.concatenate([self.both_ways[birds : 2 * birds], self.both_ways[2 * birds + layouts :]])
+        """``(H + K,)`` `both_ways` with the sides mixed up, what is worn before layouts of strangers."""
+        worn, layouts = self._counts
+        return np.concatenate([self.both_ways[worn : 2 * worn], self.both_ways[2 * worn + layouts :]])
 
     @property
     def _counts(self) -> tuple[int, int]:
-        return len(self.birds), len(self.both_ways) // 2 - len(self.birds)
+        return len(self.worn), len(self.both_ways) // 2 - len(self.worn)
 
 
 class Flock:
     """Birds that may be taken for one another, made ready for one observer's readings.
+
+    `worn` is what is weighed: the marks of each bird or, where several birds wear the same, each of them once
+    (and once more for each plumage), so that a reading costs what is worn, and each bird one look-up.
 
     Assumes:
         Given the bird, and whether the sides were mixed up, sites are read independently. Mud that hides
@@ -92,17 +97,25 @@ class Flock:
         self.birds = tuple(birds)
         self.misreading = misreading
         self.strangers = strangers if birds else 1.0
-        unknown = stranger_marks([bird.marks for bird in birds])
-        marks = [bird.marks for bird in birds] + [layout for layout, _ in unknown]
-        self.likelihoods = Likelihoods(misreading, marks)
+        kinds: dict[tuple[Marks, float | None], int] = {}
+        kind = np.array([kinds.setdefault((b.marks, b.young), len(kinds)) for b in birds], dtype=np.intp)
+        # In a small flock, or one of many marks, a look-up a bird costs more than it spares.
+        together = len(kinds) * 2 <= len(birds)
+        self.worn = tuple(marks for marks, _ in kinds) if together else tuple(b.marks for b in birds)
+        self._kind = kind if together else np.arange(len(birds))
+        count = np.bincount(self._kind, minlength=len(self.worn))
+        unknown = stranger_marks(self.worn, count.tolist())
+        self.likelihoods = Likelihoods(misreading, [*self.worn, *(layout for layout, _ in unknown)])
         weights = np.array([bird.prior for bird in birds], dtype=np.float64)
         heaviest = weights.max(initial=0.0)
         if len(birds) and not heaviest > 0.0:
             raise WrongValue("birds", "every prior is 0; give at least one bird some weight")
-        shares = np.array([share for _, share in unknown])
         weights /= heaviest or 1.0  # else the sum of very large priors would overflow
-        birds_prior = (1.0 - self.strangers) * weights / (weights.sum() or 1.0)
-        self.prior = np.concatenate([birds_prior, self.strangers * shares])
+        each = (1.0 - self.strangers) * weights / (weights.sum() or 1.0)
+        summed = np.bincount(self._kind, each, len(self.worn))
+        # Birds that wear the same no reading tells apart: each keeps its share of what they have together.
+        self._share = each / np.maximum(summed, NEVER)[self._kind] if together else None
+        self.prior = np.concatenate([summed, self.strangers * np.array([share for _, share in unknown])])
         self._young = [bird.young for bird in birds]
         self._start = self._started(self.prior, misreading.swap)
         self._ones = np.ones(len(self._start))
@@ -115,8 +128,8 @@ class Flock:
 
     def _laid_out(self, straight: NDArray[Entry], crossed: NDArray[Entry]) -> NDArray[Entry]:
         """The order of `Posterior.both_ways`."""
-        birds = len(self.birds)
-        return np.concatenate([straight[:birds], crossed[:birds], straight[birds:], crossed[birds:]])
+        worn = len(self.worn)
+        return np.concatenate([straight[:worn], crossed[:worn], straight[worn:], crossed[worn:]])
 
     def _started(self, prior: Chances, swap: float) -> Chances:
         return self._laid_out(prior * (1.0 - swap), prior * swap)
@@ -126,8 +139,10 @@ class Flock:
         swap = self.misreading.swap if reading.swap is None else reading.swap
         if not reading.plumage:
             return self._start.copy() if reading.swap is None else self._started(self.prior, swap)
-        count = len(self.birds)
-        weights = self.prior[:count] * np.array(plumage_factors(self._young, reading.plumage))
+        count = len(self.worn)
+        factors = np.empty(count)
+        factors[self._kind] = plumage_factors(self._young, reading.plumage)  # alike in marks and young
+        weights = self.prior[:count] * factors
         whole = self.prior[:count].sum() / (weights.sum() or 1.0)  # strangers look as the flock does
         return self._started(np.concatenate([weights * whole, self.prior[count:]]), swap)
 
@@ -151,7 +166,7 @@ class Flock:
         weights = self._started_for(reading)
         otherwise = self.strangers * OTHERWISE
         for site, read in reading.sites:
-            weights *= self.likelihoods.table(read)[self._codes[site]]
+            weights *= self.likelihoods.table(read).take(self._codes[site])
             otherwise *= self._otherwise_site(read)
         # A product with ones takes a third of the time of a sum at the size of a flock.
         total = float(weights.dot(self._ones)) + otherwise
@@ -160,9 +175,14 @@ class Flock:
             otherwise = total = 1.0
         weights *= 1.0 / total
         otherwise /= total
-        count = len(self.birds)
-        birds = weights[:count] + weights[count : 2 * count]
-        return Posterior(birds, sum(weights[2 * count :].tolist(), otherwise), weights, otherwise, evidence)
+        count = len(self.worn)
+        worn = birds = weights[:count] + weights[count : 2 * count]
+        if self._share is not None:
+            birds = worn.take(self._kind)
+            birds *= self._share
+        return Posterior(
+            birds, worn, sum(weights[2 * count :].tolist(), otherwise), weights, otherwise, evidence
+        )
 
     def _otherwise_site(self, read: Bands) -> float:
         known = self._otherwise.get(read)
@@ -172,6 +192,7 @@ class Flock:
 
     def candidates(self, posterior: Posterior, *, at_least: float = 1e-6) -> list[tuple[Bird, float]]:
         """The birds that may have been seen, the likeliest first, those under `at_least` left out."""
-        order = np.argsort(-posterior.birds, kind="stable")
-        likely = [(self.birds[at], float(posterior.birds[at])) for at in order]
-        return [(bird, chance) for bird, chance in likely if chance >= at_least]
+        chances = posterior.birds
+        likely = np.flatnonzero(chances >= at_least)
+        order = likely[np.argsort(-chances[likely], kind="stable")]
+        return [(self.birds[at], float(chances[at])) for at in order]

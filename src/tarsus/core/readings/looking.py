@@ -48,7 +48,7 @@ def look_next(flock: Flock, reading: Reading, posterior: Posterior) -> str | Non
 
 def open_sites(flock: Flock, reading: Reading) -> list[str]:
     """Sites that a look could add something about."""
-    codes = flock.likelihoods.stacks.codes[:, : len(flock.birds)]
+    codes = flock.likelihoods.stacks.codes[:, : len(flock.worn)]
     worn = np.any(codes != 0, axis=1).tolist()
     seen = {site for site, bands in reading.sites if not {NOT_MADE_OUT, OPEN_END} & set(bands)}
     return [s for at, s in enumerate(SITES) if s not in seen and (worn[at] or worn[MIRRORED[at]])]
@@ -82,12 +82,13 @@ def expected_information(flock: Flock, posterior: Posterior, site: str) -> float
     # mass[o, h]: weight of hypothesis h together with outcome o; strangers are one hypothesis, the last.
     straight, crossed = posterior.straight, posterior.crossed
     every = straight * chances[:, here] + crossed * chances[:, there]
-    birds = len(flock.birds)
-    alive = np.flatnonzero(posterior.birds > _ALIVE)
+    # Of birds that wear the same a look tells nothing: what it tells of the marks it tells of the birds.
+    worn = len(flock.worn)
+    alive = np.flatnonzero(posterior.worn > _ALIVE)
     otherwise = [otherwise_site_chance(flock.misreading, flock.likelihoods.stacks.bands[o]) for o in outcomes]
-    none = every[:, birds:].sum(axis=1) + posterior.otherwise * np.array(otherwise)
+    none = every[:, worn:].sum(axis=1) + posterior.otherwise * np.array(otherwise)
     mass = np.column_stack([every[:, alive], none])
-    weights = np.append(posterior.birds[alive], posterior.none_of_these)
+    weights = np.append(posterior.worn[alive], posterior.none_of_these)
     mass = np.vstack([mass, np.maximum(weights - mass.sum(axis=0), 0.0)])
     return _entropy(mass.sum(axis=1)) + _entropy(weights) - _entropy(mass)
 
@@ -96,10 +97,10 @@ def _outcomes(
     flock: Flock, posterior: Posterior, here: NDArray[np.intp], there: NDArray[np.intp]
 ) -> list[int]:
     """Stacks that a look would likely show, by their code."""
-    birds = len(flock.birds)
+    worn = len(flock.worn)
     size = len(flock.likelihoods.stacks.bands)
-    shown = np.bincount(here[:birds], posterior.straight[:birds], size)
-    shown += np.bincount(there[:birds], posterior.crossed[:birds], size)
+    shown = np.bincount(here[:worn], posterior.straight[:worn], size)
+    shown += np.bincount(there[:worn], posterior.crossed[:worn], size)
     order = np.argsort(-shown, kind="stable")[:OUTCOMES]
     likely = [int(code) for code in order if shown[code] > _ALIVE]
     return likely or [0]

@@ -99,7 +99,8 @@ def _weighed(
         row = np.zeros(len(birds))
         row[at] = posterior.birds
         # Not 1 - sum: where strangers are unlikely, that would leave only rounding.
-        unknown = posterior.straight[len(at) :].sum() + posterior.crossed[len(at) :].sum()
+        worn = len(flock.worn)
+        unknown = posterior.straight[worn:].sum() + posterior.crossed[worn:].sum()
         probable = max(posterior.evidence, NEVER)
         return row * probable, float(unknown + posterior.otherwise) * probable
 

@@ -22,11 +22,12 @@ OTHERWISE: Final = 0.25
 """How strangers are shared among the three kinds. Ours: nothing published was found."""
 
 
-def stranger_marks(marks: Sequence[Marks]) -> list[tuple[Marks, float]]:
+def stranger_marks(marks: Sequence[Marks], birds: Sequence[int]) -> list[tuple[Marks, float]]:
     """Lay out what strangers of the first two kinds wear.
 
     Args:
         marks: what the flock wears.
+        birds: how many birds wear each.
 
     Returns:
         Marks in which `ANY_COLOUR` stands for every colour, and the share of strangers that wear them; the
@@ -35,7 +36,9 @@ def stranger_marks(marks: Sequence[Marks]) -> list[tuple[Marks, float]]:
     Source:
         docs/science/reading.md, eq. 6.
     """
-    layouts = Counter(_layout(worn) for worn in marks)
+    layouts: Counter[Marks] = Counter()
+    for worn, times in zip(marks, birds, strict=True):
+        layouts[_layout(worn)] += times
     layouts = layouts or Counter([Marks()])
     banded = [(layout, AS_THE_FLOCK * count / layouts.total()) for layout, count in layouts.items()]
     return [*banded, (Marks(), UNBANDED)]
