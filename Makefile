@@ -3,7 +3,7 @@ PORT ?= 8000
 BIN := .venv/bin
 CORES := --numprocesses auto --maxprocesses 8 --dist worksteal
 .DEFAULT_GOAL := help
-.PHONY: help setup setup-tests demo test check format wheel lock bench figures coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens test-both
+.PHONY: help setup setup-tests demo test check format wheel lock bench figures coverage mutation test-js test-core-alone test-py test-postgresql parts weaknesses screens
 
 help: ## list the commands
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-16s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -17,37 +17,30 @@ demo: setup ## set up, load the invented park and serve it (PORT=8000)
 setup-tests:
 	@scripts/setup.sh test
 
-# Two that need a core each run side by side; test-py takes all cores.
-test: setup-tests test-js ## set up and run every test, browser tests included
-	@$(MAKE) --no-print-directory --jobs 2 --output-sync=target test-core-alone test-postgresql
-	@$(MAKE) --no-print-directory test-py
+test: setup-tests test-js test-core-alone test-postgresql test-py ## set up and run every test, browser tests included
 
 test-js:
 	node --test tests/js/
 
-# The core without Django: the codes' long searches are left to test-py.
+# The core without Django, and nowhere else.
 test-core-alone:
-	PYTHONPATH=scripts/without_django PYTEST_DISABLE_PLUGIN_AUTOLOAD=1 $(BIN)/pytest tests/unit -p pytest_randomly \
-		-W ignore::pytest.PytestConfigWarning --ignore tests/unit/choosing/codes
+	PYTHONPATH=scripts/without_django PYTEST_DISABLE_PLUGIN_AUTOLOAD=1 $(BIN)/pytest tests/unit -p pytest_randomly -p xdist $(CORES) \
+		-W ignore::pytest.PytestConfigWarning
 
 # What is timed by the processor runs alone: a core that is shared has a cold cache.
 test-py:
-	scripts/tests_twice.sh -m "not postgresql" --ignore tests/browser/test_taps.py $(CORES)
+	scripts/tests_twice.sh -m "not postgresql" --ignore tests/unit --ignore tests/browser/test_taps.py $(CORES)
 	scripts/tests_twice.sh tests/browser/test_taps.py
 
+# Whatever asks the register but the browser's stories, which ask it through the same pages.
 test-postgresql:
-	scripts/with_postgres.sh $(BIN)/pytest -m postgresql
+	scripts/with_postgres.sh $(BIN)/pytest --register -m "not browser" $(CORES)
 
 coverage: setup-tests ## say what of core, actions, queries and web the tests without a browser reach; fails below its floor
 	rm -rf .coverage && mkdir .coverage
 	$(BIN)/coverage run -m pytest -m "not postgresql and not browser" $(CORES)
 	$(BIN)/coverage combine -q
 	$(BIN)/coverage report
-
-# The whole suite but the browser's and the timed ones, with the register in PostgreSQL: no part of `make test`.
-test-both: setup-tests test-py ## every test of the register on SQLite, then on PostgreSQL
-	scripts/with_postgres.sh $(BIN)/pytest --register -m "not browser" $(CORES) tests/actions tests/api tests/deeds tests/properties \
-		tests/queries tests/records tests/web
 
 check: setup-tests ## format, lint, types, import layers, habits
 	$(BIN)/ruff format --check src tests benchmarks scripts drills examples

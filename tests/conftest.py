@@ -26,20 +26,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    config.addinivalue_line("markers", "both_databases: runs on SQLite, and once more on PostgreSQL")
+    config.addinivalue_line(
+        "markers", "both_databases: asks a register in a process of its own, so no fixture says so"
+    )
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Where the register is a PostgreSQL one, the tests for both databases are the PostgreSQL tests."""
+    """With `--register` the tests are those of the register, whichever database it is in."""
     if config.getoption("--register"):
         asks = [item for item in items if _asks_the_register(item)]
         config.hook.pytest_deselected(items=[item for item in items if not _asks_the_register(item)])
         items[:] = asks
-    if os.environ.get("TARSUS_DATABASE", "").startswith("postgresql:"):
-        for item in items:
-            if item.get_closest_marker("both_databases"):
-                item.add_marker(pytest.mark.postgresql)
 
 
 def _asks_the_register(item: pytest.Item) -> bool:

@@ -14,7 +14,7 @@ from tarsus.queries.exports import one_moment
 from tarsus.records.models import Exhibit, Job
 from wendlebrook import build
 
-pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db(transaction=True)
 LONGEST_S = 60
 
 

@@ -32,7 +32,7 @@ from tarsus.queries.jobs import (
 from tarsus.records.models import Exhibit, Job
 from wendlebrook import Wendlebrook
 
-pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db(transaction=True)
 LONGEST_S = 60
 
 

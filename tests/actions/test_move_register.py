@@ -28,7 +28,7 @@ from tarsus.records.databases import REGISTER, postgresql_at, sqlite_in
 sys.path.insert(0, str(Path(__file__).parents[1] / "cli"))
 from shell import tarsus
 
-pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture

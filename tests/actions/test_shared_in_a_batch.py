@@ -24,7 +24,7 @@ from tarsus.records import models as rows
 from tarsus.records.fact_tables import fact_tables
 from wendlebrook import Wendlebrook
 
-pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db
 READ = {"left tibia": ["metal"]}
 
 

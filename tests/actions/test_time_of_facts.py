@@ -35,7 +35,6 @@ def said_at(phone: Phone, at: datetime) -> dict[str, object]:
     return {**phone.sighting("Kelp", round=None), "at": at.isoformat()}
 
 
-@pytest.mark.both_databases
 @pytest.mark.parametrize(
     "at",
     [

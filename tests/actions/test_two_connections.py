@@ -21,7 +21,7 @@ from tarsus.actions.refusals import AlreadySo
 from tarsus.records import models as rows
 from wendlebrook import DAY, Wendlebrook
 
-pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture

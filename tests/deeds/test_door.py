@@ -283,7 +283,6 @@ HOSTILE: tuple[Any, ...] = (
 )
 
 
-@pytest.mark.both_databases
 @pytest.mark.parametrize("wrong", HOSTILE, ids=[str(sorted(one)) + str(n) for n, one in enumerate(HOSTILE)])
 def test_around_a_hostile_fact_fifty_good_ones_are_written(park: Wendlebrook, wrong: dict[str, Any]) -> None:
     tilda = Phone(park, park.actors.tilda)

@@ -13,7 +13,8 @@ DRAWN = re.compile(r'@settings\(max_examples=[^\n]*(share\("\w+"\)|\bexamples\b)
 
 
 def test_the_shares_add_up_and_each_is_held_to_by_a_test() -> None:
-    assert sum(SHARES.values()) >= ENOUGH
+    asks_the_register = sum(SHARES.values()) - SHARES["documents"]
+    assert asks_the_register >= ENOUGH, "on each of the two databases"
     tests = [path.read_text("utf-8") for path in PROPERTIES.glob("test_hostile_*.py")]
     for area in SHARES:
         (own,) = [test for test in tests if f'share("{area}")' in test]

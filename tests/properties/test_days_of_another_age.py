@@ -26,7 +26,7 @@ from tarsus.records.models import Person, Sighting
 from tarsus.web.deed_forms import DeedForm
 from wendlebrook import Wendlebrook
 
-pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db
 DATED = (Kind.DAY, Kind.MOMENT)
 A_DAY = "2026-06-11"
 

@@ -19,7 +19,7 @@ from tarsus.tables.columns import columns_for, field_of
 from tarsus.tables.reading import read_table
 from wendlebrook import Wendlebrook
 
-pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db
 LINES = 5
 SENSE = {
     "name": ("Tern", "Knot", "Kelp", "x", ""),

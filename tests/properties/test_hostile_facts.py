@@ -24,7 +24,7 @@ from tarsus.core.deeds.fields import BY_ID, BY_NUMBER, SEVERAL, Field, Kind
 from tarsus.core.deeds.register import DEEDS
 from wendlebrook import Wendlebrook
 
-pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db
 TOGETHER = 10
 LONGEST_REASON = 700
 EDGES = st.sampled_from([0, 1, -1, 0.5, 2, 3, 7, 100, 10**6])

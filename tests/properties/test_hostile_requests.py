@@ -22,7 +22,7 @@ from tarsus.core.deeds.register import DEEDS
 from tarsus.records.models import Person
 from wendlebrook import Wendlebrook
 
-pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db
 TYPED = WORDS.filter(lambda word: word.isprintable()) | NUMBERS.map(str)
 """What can travel in a form."""
 ROLES = {**SPEAKERS, "pia": "viewer"}

@@ -22,7 +22,7 @@ from tarsus.core.deeds.deed import Deed
 from tarsus.core.deeds.register import DEEDS
 from wendlebrook import Wendlebrook
 
-pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db
 COMMAND_LINE = Path(__file__).parents[2] / "src" / "tarsus" / "cli"
 SERVES = ("serve", "demo")
 # No path but into the folder in which the test stands.

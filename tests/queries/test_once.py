@@ -74,7 +74,6 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> list[datetime]:
     return now
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 def test_later_pages_are_answered_as_the_first_was_while_nothing_is_written(clock: list[datetime]) -> None:
     build()
@@ -86,7 +85,6 @@ def test_later_pages_are_answered_as_the_first_was_while_nothing_is_written(cloc
         assert (asked_at(), bell.ring(asked_at())) == (NOON, 1)
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 @pytest.mark.parametrize("another", [False, True])
 def test_whatever_was_written_by_this_process_or_another_the_next_page_hears(
@@ -143,7 +141,6 @@ def test_inside_a_transaction_nothing_is_kept_beyond_the_page() -> None:
             assert (bell.ring(NOON), bell.ring(NOON)) == (rung, rung)
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 def test_what_is_read_as_of_one_moment_leaves_aside_what_was_kept_before_a_write(
     clock: list[datetime],
@@ -189,7 +186,6 @@ def wishes(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tarsus.queries.once._WISHES", {})
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 @pytest.mark.usefixtures("wishes")
 def test_what_a_reader_asked_is_asked_anew_after_a_write_before_the_next_reader_asks(

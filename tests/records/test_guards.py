@@ -19,7 +19,7 @@ from tarsus.records import models as rows
 from tarsus.records.append_only import NEVER_CHANGED, NEVER_DELETED
 from wendlebrook import BEGUN, DAY, Wendlebrook
 
-pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+pytestmark = pytest.mark.django_db
 NINE = datetime(2026, 6, 11, 8, 0, tzinfo=UTC)
 
 

@@ -7,7 +7,6 @@ from django.core.signals import request_finished, request_started
 from django.db import connection
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 def test_the_next_page_finds_the_register_open(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("django.db.backends.base.base.time.monotonic", lambda: 7.0)

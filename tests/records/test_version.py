@@ -31,7 +31,6 @@ def stays(between: Callable[[], object] = lambda: None) -> bool:
     return False
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 def test_a_write_makes_another_version_and_a_read_none() -> None:
     build()
@@ -41,7 +40,6 @@ def test_a_write_makes_another_version_and_a_read_none() -> None:
     assert version_now() != before
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 def test_a_write_of_somebody_else_makes_another_version_once_it_is_everybodys() -> None:
     build()
@@ -58,7 +56,6 @@ def test_a_write_of_somebody_else_makes_another_version_once_it_is_everybodys() 
         other.close()
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 def test_a_transaction_is_told_no_version_for_it_may_see_an_older_register() -> None:
     build()

@@ -69,7 +69,6 @@ def whole(records: Client, form: str) -> bytes:
 
 
 @pytest.mark.django_db(transaction=True)
-@pytest.mark.both_databases
 def test_everything_goes_out_in_each_form_and_no_secret(
     transactional_db: None, garden: Wendlebrook, signed_in: Browser, tmp_path: Path, settings: Any
 ) -> None:

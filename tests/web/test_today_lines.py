@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
@@ -24,6 +25,7 @@ from tarsus.records.models import Person
 pytestmark = pytest.mark.django_db
 VOID = {"input", "img", "br", "use", "link", "meta", "path", "rect", "line", "circle", "hr"}
 ROWS = {"row", "exh", "miss", "due"}
+NUMBERS = re.compile(r"[0-9a-f]{8}-[0-9a-f-]{27}|\d+")
 MONTHS = "is over and not yet signed"
 
 
@@ -138,10 +140,11 @@ def test_every_line_of_today_opens_what_settles_it_or_says_who_can(park: Any) ->
         assert len(lines.rows) > 15, "the park has something of everything"
         dead = [line.says for line in lines.rows if not settles_or_says_who(line)]
         assert not dead, f"{role}: {dead}"
-        for address in sorted(set(lines.links)):
-            if not address.startswith("#"):
-                answer = client.get(address.partition("#")[0])
-                assert answer.status_code == 200, f"{role}: {address} answers {answer.status_code}"
+        # One of each kind: whichever bird it is of, it is the same page.
+        kinds = {NUMBERS.sub("0", address): address for address in lines.links if not address.startswith("#")}
+        for address in kinds.values():
+            answer = client.get(address.partition("#")[0])
+            assert answer.status_code == 200, f"{role}: {address} answers {answer.status_code}"
 
 
 def test_today_a_flock_and_a_bird_are_looked_at_and_not_read(park: Any) -> None:
