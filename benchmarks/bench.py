@@ -21,6 +21,7 @@ import checkpoint
 import cold_start
 import identify
 import late_facts
+import phone_start
 from measured import Measured, as_table
 
 import pages
@@ -34,6 +35,7 @@ JOBS: tuple[Callable[[], Iterable[Measured]], ...] = (
     checkpoint.lines,
     cold_start.lines,
     identify.lines,
+    phone_start.lines,
 )
 
 
