@@ -212,8 +212,12 @@ def drill(wishes: argparse.Namespace, home: Path) -> int:
             thread.start()
         for thread in threads:
             thread.join()
-    finally:
         took = time.monotonic() - began
+        # What waits is written beside the answers, a moment after the last of them at most.
+        until = time.monotonic() + 60
+        while _register_side(home, "look", [])["waiting"] and time.monotonic() < until:
+            time.sleep(1)
+    finally:
         os.killpg(server.process.pid, signal.SIGKILL)
         server.process.wait()
     seen = _register_side(home, "look", [fact["id"] for own in facts for fact in own])

@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable
 from threading import Thread
 from time import monotonic, sleep
-from uuid import uuid4
+from typing import Any
+from uuid import UUID, uuid4
 
 import pytest
 from django.db import connection, connections, transaction
 from django.utils import timezone
 
+from phones import Phone
+from tarsus.actions import facts
 from tarsus.actions.birds.identity import take_sex_sample
 from tarsus.actions.imports import Brought, bring_in
 from tarsus.actions.refusals import AlreadySo
 from tarsus.actions.telling import Told
-from tarsus.records.models import Bird, SexTest
+from tarsus.records.models import Bird, SexTest, Sighting, Waiting
 from tarsus.tables.choices import Choices
 from tarsus.tables.columns import columns_for, field_of
 from tarsus.tables.reading import read_table
@@ -96,3 +99,33 @@ def test_birds_without_a_number_come_in_once_of_two_imports_at_one_time(park: We
     assert not rival.is_alive()
     assert said == [1, 0]
     assert Bird.objects.filter(house_name="Orache").count() == 1
+
+
+def test_a_sighting_that_is_kept_while_its_round_is_being_written_waits_for_nobody(
+    park: Wendlebrook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One connection keeps it, not seeing the round; the other sees nothing that waits. Both are answered."""
+    phone, together = Phone(park, park.actors.tilda), facts._hear_together
+    kelp, told = phone.sighting("Kelp"), list[str]()
+
+    def other() -> None:
+        try:
+            told.extend(phone.send(kelp))
+        finally:
+            connections.close_all()
+
+    def heard(batch: Any, sending: Any) -> Any:
+        answers = together(batch, sending)
+        if batch[0]["kind"] == "round_started":
+            assert not Waiting.objects.exists()
+            rival = Thread(target=other)
+            rival.start()
+            rival.join(PATIENCE_S)
+            assert not rival.is_alive(), "it waits for no lock"
+        return answers
+
+    monkeypatch.setattr(facts, "_hear_together", heard)
+    assert phone.send(phone.started()) == ["written"]
+    assert told == ["written"]
+    assert not Waiting.objects.exists()
+    assert Sighting.objects.get().pk == UUID(kelp["id"])

@@ -7,6 +7,10 @@ from uuid import uuid4
 import pytest
 
 from phones import Phone
+from tarsus.actions import facts
+from tarsus.actions.hearing import afterwards
+from tarsus.actions.hearing.afterwards import FIRST
+from tarsus.actions.hearing.waiting import release_arrived
 from tarsus.queries.waiting import how_many_refused, refused_late, waiting_facts
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
@@ -35,6 +39,25 @@ def test_a_fact_waits_with_the_reason_and_is_gone_when_what_it_leans_on_comes(ti
     assert (how_many_refused(), refused_late("p1")) == (0, [])
     tilda.send(tilda.started())
     assert waiting_facts() == ()
+
+
+def test_a_fact_whose_turn_came_unseen_is_written_after_the_next_batch_or_when_a_server_starts(
+    tilda: Phone, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As where a server was killed between writing a round and looking for what waited for it."""
+    for beginning in (release_arrived, lambda: tilda.send(tilda.count("avocet", 4))):
+        tilda.round = uuid4()
+        kelp = tilda.sighting("Kelp")
+        with monkeypatch.context() as killed:
+            killed.setattr(facts, "release_waiting", lambda _ready: None)
+            killed.setattr(afterwards, "release_arrived", lambda: None)
+            tilda.send(kelp)
+            tilda.send(tilda.started())
+        assert [str(one.id) for one in waiting_facts()] == [kelp["id"]]
+        beginning()
+        assert waiting_facts() == ()
+        assert rows.Sighting.objects.filter(pk=kelp["id"]).exists()
+    assert FIRST[0] is release_arrived
 
 
 def test_a_fact_refused_after_it_was_answered_is_told_to_its_own_phone_only(tilda: Phone) -> None:

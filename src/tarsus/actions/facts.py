@@ -24,7 +24,7 @@ from tarsus.actions.hearing.plain import LinesRefused, PlainFacts, is_plain
 from tarsus.actions.hearing.sending import Ready, Sending, told_of
 from tarsus.actions.hearing.settings import SETTINGS
 from tarsus.actions.hearing.speaking import voices_of_device, voices_of_session
-from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_late, release_waiting
+from tarsus.actions.hearing.waiting import keep_waiting, kept_already, release_waiting
 from tarsus.actions.refusals import AskedAbout, LeansOnUnheard, MayNotSpeak, WrongPin
 from tarsus.actions.settings.pins import note_wrong_pin
 from tarsus.core.deeds.parsing import parse_id, parse_moment
@@ -129,8 +129,6 @@ def _hear_together(facts: Sequence[Mapping[str, Any]], sending: Sending) -> list
         sending.known = heard_before(ids)
         sending.settings_anew()
         return [_hear_by_itself(fact, sending) for fact in facts]
-    if plain.heard:
-        release_late(plain.heard)
     return answers
 
 

@@ -9,6 +9,7 @@ from typing import Any, Final
 from django.utils import timezone
 
 from tarsus.actions.errands import ERRANDS
+from tarsus.actions.hearing.waiting import release_arrived
 from tarsus.actions.learning import learn_readers
 from tarsus.actions.learning_cameras import learn_cameras
 from tarsus.actions.photographs import clear_pictures
@@ -19,6 +20,8 @@ _LOG: Final = logging.getLogger(__name__)
 
 def follow(wrote: Sequence[Mapping[str, Any]]) -> None:
     """Do what follows from the facts of a batch that were written; a failure here is no answer to anybody."""
+    if wrote:
+        ERRANDS.ask(release_arrived)
     _carry_the_watch(wrote)
     _teach(wrote)
     _clear_pictures()
@@ -59,7 +62,7 @@ def learn_of_cameras() -> int:
     return learn_cameras(timezone.now())
 
 
-LEARNING: Final = (learn_of_readers, learn_of_cameras)
+FIRST: Final = (release_arrived, learn_of_readers, learn_of_cameras)
 """Errands that a server begins with: what the one before it may not have come to."""
 
 

@@ -39,7 +39,7 @@ class PlainFacts:
     """What the plain facts of one batch share.
 
     `asked`: what was asked once, forgotten whenever another fact is heard. `careful`: ids that wait, or that
-    something waits for. `lines`: of the ledger, to be written. `heard`: ids of all that were written.
+    something waits for. `lines`: of the ledger, to be written.
     """
 
     facts: Sequence[Mapping[str, Any]]
@@ -47,7 +47,6 @@ class PlainFacts:
     asked: AskedOnce | None = None
     careful: frozenset[UUID] = frozenset()
     lines: list[Line] = field(default_factory=list)
-    heard: list[UUID] = field(default_factory=list)
 
     def asking(self) -> AskedOnce:
         """What was asked once; asked anew where another fact was heard since."""
@@ -60,7 +59,6 @@ class PlainFacts:
     def keep(self, line: Line) -> None:
         """Keep the line of a fact that was written, until `settle`."""
         self.lines.append(line)
-        self.heard.append(line.row.pk)
 
     def settle(self) -> None:
         """Write the lines down that are kept, and forget what was asked: another fact may change it.

@@ -6,12 +6,12 @@ Decision 0009.
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
 from datetime import timedelta
 from typing import Final
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.db.models import Exists, OuterRef
 
 from tarsus.actions.hearing.ledger import write_deed
 from tarsus.actions.hearing.sending import Ready, admit_reach, park_palette, ready_fact
@@ -21,7 +21,7 @@ from tarsus.actions.telling import Told
 from tarsus.core.deeds.parsing import parse_moment
 from tarsus.core.deeds.register import deed_named
 from tarsus.core.errors import TarsusError
-from tarsus.records.models import Person, Waiting
+from tarsus.records.models import Person, Round, ToldDeed, Waiting
 
 _LOG: Final = logging.getLogger(__name__)
 
@@ -65,17 +65,26 @@ def release_waiting(ready: Ready) -> None:
         _write_kept(kept)
 
 
-def release_late(ids: Sequence[UUID]) -> None:
-    """Write the facts that another connection kept for one of these while they were being written.
+def release_arrived() -> None:
+    """Write the facts whose turn came while another connection was writing what they lean on.
 
-    What cannot be written for a fault of ours goes on waiting: those that it waited for stand.
+    Each of two connections sees what the other wrote only once it is committed: one keeps a fact, the other
+    finds nothing that waits. So it is looked again after each batch, and when a server starts, since one may
+    have been killed in between. What cannot be written for a fault of ours goes on waiting.
     """
-    for kept in list(Waiting.objects.filter(needs__in=ids).order_by("received_at", "id")):
-        try:
-            with transaction.atomic():
-                _write_kept(kept)
-        except Exception:
-            _LOG.exception("fact %s waits on: it could not be written", kept.pk)
+    told = ToldDeed.objects.filter(pk=OuterRef("needs"))
+    begun = Round.objects.filter(pk=OuterRef("needs"))
+    arrived = Waiting.objects.filter(Exists(told) | Exists(begun), reason="").order_by("received_at", "id")
+    if not arrived.exists():
+        return
+    with transaction.atomic():
+        # Another process may be at some of them.
+        for kept in list(arrived.select_for_update(skip_locked=True)):
+            try:
+                with transaction.atomic():
+                    _write_kept(kept)
+            except Exception:
+                _LOG.exception("fact %s waits on: it could not be written", kept.pk)
 
 
 def _voices_of(kept: Waiting, told: Told) -> Voices:
