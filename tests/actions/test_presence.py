@@ -465,3 +465,50 @@ def test_two_people_who_read_it_in_one_round_clear_it(park: Any) -> None:
     assert stands(park, "Sedge", at(day, 20)).advice == "search"
     sighted(park, "Sedge", day, call=call, how="by reading", by=park.actors.oswin)
     assert stands(park, "Sedge", at(day, 20)).advice == "present"
+
+
+def test_one_reading_clears_no_bird_that_was_missed_before_nobody_called(park: Any) -> None:
+    for day in days(0, 10):
+        called(park, day, everybody(park))
+    called(park, FIRST + timedelta(days=10), [name for name in everybody(park) if name != "Sedge"])
+    day = FIRST + timedelta(days=14)
+    assert stands(park, "Sedge", at(day, 5)).advice == "search"
+    sighted(park, "Sedge", day, how="by reading", chance=0.99, hour=8)
+    sighted(park, "Kelp", day, how="by reading", chance=0.99, hour=8)
+    assert stands(park, "Sedge", at(day, 9)).advice == "search"
+    assert stands(park, "Kelp", at(day, 9)).advice == "present", "nobody had missed it"
+
+
+def test_nobody_is_searched_for_a_day_early_while_a_round_is_open(park: Any) -> None:
+    for at_day, day in enumerate(days(0, 12)):
+        called(park, day, [name for name in everybody(park) if name != "Sedge" or at_day < 10])
+    today = FIRST + timedelta(days=12)
+    call = called(park, today, ["Kelp"], close=False)
+    assert stands(park, "Sedge", at(today, 8)).advice == "look again"
+    rows.RoundClosed.objects.create(
+        round=call,
+        version={},
+        recorded_by_id=park.actors.tilda,
+        happened_at=at(today, 9),
+        recorded_at=at(today, 9),
+    )
+    assert stands(park, "Sedge", at(today, 10)).advice == "search"
+
+
+@pytest.mark.parametrize("in_a_round", [False, True])
+def test_a_colleague_s_reading_confirms_at_once_though_not_in_the_same_round(
+    park: Any, in_a_round: bool
+) -> None:
+    a_fortnight_without(park, "Sedge")
+    day = FIRST + timedelta(days=14)
+    others = [name for name in everybody(park) if name != "Sedge"]
+    call = called(park, day, others, hour=9) if in_a_round else None
+    sighted(park, "Sedge", day, call=call, how="by reading", chance=0.95, hour=9)
+    assert stands(park, "Sedge", at(day, 12)).advice == "search"
+    sighted(park, "Sedge", day, how="by reading", chance=0.95, hour=9)
+    assert stands(park, "Sedge", at(day, 12)).advice == "search", "the same person at the same time"
+    sighted(park, "Sedge", day, how="by reading", chance=0.95, hour=9, by=park.actors.oswin)
+    assert stands(park, "Sedge", at(day, 12)).advice == "present"
+    later = at(day + timedelta(days=1), 5)
+    keep_checkpoints(later)
+    assert kept_states() == facts_alone(later)

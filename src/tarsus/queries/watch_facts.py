@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import reduce
@@ -15,14 +15,14 @@ from django.db.models import Count, Min, Q
 
 from tarsus.core.presence.chicks import counts_from
 from tarsus.core.presence.excuses import Excuse
-from tarsus.core.presence.witnesses import CLEARS, Look, witnesses
 from tarsus.core.rounds.call import RollCall
 from tarsus.core.rounds.facts import FactId, Sighted, Started
 from tarsus.core.rounds.fold import roll_calls
-from tarsus.core.rounds.naming import BY_SIGHT, clears
+from tarsus.core.rounds.naming import clears
 from tarsus.queries.days import day_begins, day_of
 from tarsus.queries.round_facts import ByExhibit, course_facts, names_told
 from tarsus.queries.transponders import visits_between
+from tarsus.queries.watch_readings import independent_readings
 from tarsus.records.models import (
     Handling,
     Nest,
@@ -238,19 +238,32 @@ def _calls(
     exhibits: list[int], begins: datetime, spoken: Spoken, first: Mapping[int, date], zone: ZoneInfo
 ) -> dict[int, tuple[Called, ...]]:
     told, begun = _course(exhibits, begins, spoken)
-    casual: dict[int, list[Called]] = defaultdict(list)
+    casual: dict[int, list[Sighted]] = defaultdict(list)
     sightings = Sighting.objects.filter(_since(first, zone), happened_at__lt=spoken.known_at)
     for exhibit, fact in names_told(sightings):
         if fact.round in begun:
             told[exhibit].append(fact)
         elif fact.round is None and fact.happened_at < spoken.until:
-            casual[exhibit].append(_casual(fact, zone))
-    found = {}
-    for exhibit in exhibits:
-        rolls = [_rolled(call, zone) for call in roll_calls(told[exhibit], zone, spoken.known_at)]
-        called = [*rolls, *casual[exhibit]]
-        found[exhibit] = tuple(call for call in called if call.day >= first[exhibit])
-    return found
+            casual[exhibit].append(fact)
+    return {
+        exhibit: tuple(
+            call
+            for call in _called(roll_calls(told[exhibit], zone, spoken.known_at), casual[exhibit], zone)
+            if call.day >= first[exhibit]
+        )
+        for exhibit in exhibits
+    }
+
+
+def _called(rolls: Sequence[RollCall], casual: Sequence[Sighted], zone: ZoneInfo) -> list[Called]:
+    """The roll calls and casual sightings of one exhibit, with what the readings of a day make together."""
+    sighted = [(day_of(roll.begun_at, zone), roll.sightings) for roll in rolls]
+    alone = [(day_of(fact.happened_at, zone), (fact,)) for fact in casual]
+    read = independent_readings([*sighted, *alone])
+    return [
+        *(_rolled(roll, of, zone) for roll, of in zip(rolls, read, strict=False)),
+        *(_casual(fact, of, zone) for fact, of in zip(casual, read[len(rolls) :], strict=True)),
+    ]
 
 
 def _since(first: Mapping[int, date], zone: ZoneInfo) -> Q:
@@ -286,29 +299,15 @@ def _course(exhibits: list[int], begins: datetime, spoken: Spoken) -> tuple[ByEx
     return defaultdict(list, mine), begun
 
 
-def _casual(fact: Sighted, zone: ZoneInfo) -> Called:
+def _casual(fact: Sighted, read: Mapping[int, int], zone: ZoneInfo) -> Called:
     """A sighting outside any round: who was seen was seen, and nobody was looked for."""
     seen = {fact.bird} if fact.bird is not None and clears(fact.bird, fact.how, fact.chance) else ()
-    when = _when(fact.happened_at, zone)
-    return Called(*when, True, frozenset(), frozenset(seen), {}, _read([fact]))
+    return Called(*_when(fact.happened_at, zone), True, frozenset(), frozenset(seen), {}, read)
 
 
-def _rolled(call: RollCall, zone: ZoneInfo) -> Called:
+def _rolled(call: RollCall, read: Mapping[int, int], zone: ZoneInfo) -> Called:
     when = _when(call.begun_at, zone)
-    return Called(*when, False, call.called, call.observed, call.likely, _read(call.sightings))
-
-
-def _read(sightings: Iterable[Sighted]) -> dict[int, int]:
-    """On how many independent readings each bird rests that was cleared by readings alone."""
-    looks: dict[int, list[Look]] = {}
-    known: set[int] = set()
-    for fact in sightings:
-        if fact.bird is None or fact.how == BY_SIGHT:
-            known.add(fact.bird or 0)
-        elif clears(fact.bird, fact.how, fact.chance):
-            looks.setdefault(fact.bird, []).append(Look(fact.happened_at, fact.by, False, fact.photographed))
-    counted = {bird: witnesses(of) for bird, of in looks.items() if bird not in known}
-    return {bird: count for bird, count in counted.items() if count < CLEARS}
+    return Called(*when, False, call.called, call.observed, call.likely, read)
 
 
 def _when(at: datetime, zone: ZoneInfo) -> tuple[date, float, datetime]:

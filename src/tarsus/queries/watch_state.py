@@ -160,9 +160,16 @@ def carry(
         if np.isnan(chance).all():
             continue
         before = date.fromordinal(state.day) if state.day else call.day - timedelta(days=1)
-        elsewhere = np.array([excused_days(excuses[bird.bird_id], before, call.day) for bird in here])
-        seen_by = np.array([call.read.get(bird.bird_id, CLEARS) for bird in here])
-        round_told = RoundTold(call.day.toordinal(), chance, call.casual, call.hour, elsewhere, seen_by)
+        round_told = RoundTold(
+            call.day.toordinal(),
+            chance,
+            # A group that was not called was not looked for, whomever of it somebody named.
+            casual=flock[1] not in call.called,
+            hour=call.hour,
+            elsewhere=np.array([excused_days(excuses[bird.bird_id], before, call.day) for bird in here]),
+            elsewhere_now=np.array([bool(excused(excuses[bird.bird_id], call.day)) for bird in here]),
+            witnesses=np.array([call.read.get(bird.bird_id, CLEARS) for bird in here]),
+        )
         state, _ = advance(state, round_told, carried.rules)
         looked_on = call.day if flock[1] in call.called else looked_on
     return Carried(state, carried.rules, looked_on)

@@ -96,6 +96,45 @@ def test_one_reading_is_enough_for_a_bird_that_nobody_missed() -> None:
     assert read(forgotten, 6, ONE_READING).worst[0] == 0
 
 
+def missed_once() -> FlockState:
+    """Two birds, both seen on a day; the first was missed on the next, and then nobody called."""
+    state = with_birds(empty_flock(), ["gone", "here"])
+    for day, look in enumerate([1.0, 0.0]):
+        state, _ = advance(state, RoundTold(DAY_ONE + day, np.array([look, 1.0])), RULES)
+    assert state.worst[0] < 2
+    return state
+
+
+@pytest.mark.parametrize(
+    ("day", "excused", "cleared"),
+    [(3, False, True), (4, False, False), (4, True, False)],
+    ids=["on the day of its limit", "a day after", "told to be elsewhere on that day"],
+)
+def test_one_reading_takes_back_no_alarm_that_days_raised_for_a_bird_that_was_missed(
+    day: int, excused: bool, cleared: bool
+) -> None:
+    told = RoundTold(
+        DAY_ONE + day,
+        np.array([1.0, 1.0]),
+        elsewhere=np.array([int(excused), 0]),
+        elsewhere_now=np.array([excused, False]),
+        witnesses=np.array([ONE_READING, CLEARS]),
+    )
+    read_once, _ = advance(missed_once(), told, RULES)
+    assert read_once.worst[0] == (0 if cleared else 2)
+    assert bool(read_once.seen_on[0] == DAY_ONE + day) is cleared
+
+
+def test_a_day_that_runs_is_unseen_once_a_roll_of_it_was_called() -> None:
+    looks = np.array([np.nan, 1.0])
+    by_chance, _ = advance(missed_once(), RoundTold(DAY_ONE + 3, looks, casual=True), RULES)
+    assert by_chance.worst[0] < 2
+    missed, _ = advance(by_chance, RoundTold(DAY_ONE + 3, np.array([0.0, 1.0]), hour=12.0), RULES)
+    assert missed.worst[0] == 2
+    next_day, _ = advance(missed_once(), RoundTold(DAY_ONE + 4, looks, casual=True), RULES)
+    assert next_day.worst[0] == 2
+
+
 def test_an_alarm_stands_while_the_bird_is_elsewhere() -> None:
     state = alarmed()
     for day in range(6, 12):

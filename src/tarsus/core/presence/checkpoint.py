@@ -15,7 +15,7 @@ from tarsus.core.presence.group import GroupEase
 from tarsus.core.presence.habits import LAYERS, Habits
 from tarsus.core.presence.lattice import EASES
 
-FORMAT: Final = 4
+FORMAT: Final = 5
 """Raised when the estimator, or what a roll call tells it, changes: a checkpoint of another format is
 rebuilt from the facts.
 """

@@ -66,10 +66,12 @@ class RoundTold:
     `day`: ordinal. `hour`: of the day, so that a bird can leave between morning and evening. `chance`:
     ``(B,)`` 1 observed, 0 looked for and not seen, between them a doubtful or inferred sighting, NaN nobody
     looked. `elsewhere`: ``(B,)`` days since the round before, this one's among them, on which each was
-    known to be elsewhere (on a nest, off show): they do not count as unseen. `witnesses`: ``(B,)``
-    independent readings that an observed bird rests on, 0 where photographs alone show it, `CLEARS` for one
-    that was in the hand or that a person knows by sight; `None` takes every observed bird for such a one.
-    `casual`: nobody called a roll; who was seen was seen, and nothing is learnt of anybody's ease.
+    known to be elsewhere (on a nest, off show): they do not count as unseen. `elsewhere_now`: ``(B,)``
+    whether this round's day is among those. `witnesses`: ``(B,)`` independent readings that an observed
+    bird rests on, 0 where photographs alone show it, `CLEARS` for one that was in the hand or that a person
+    knows by sight; `None` takes every observed bird for such a one. `casual`: nobody called a roll of this
+    flock; who was seen was seen, nothing is learnt of anybody's ease, and the day that runs is not yet one
+    unseen.
     """
 
     day: int
@@ -77,6 +79,7 @@ class RoundTold:
     casual: bool = False
     hour: float = 0.0
     elsewhere: Whole | None = None
+    elsewhere_now: Which | None = None
     witnesses: Whole | None = None
 
     @property
@@ -111,10 +114,10 @@ def advance(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Floc
     unlearnt = np.ones((int(looked.sum()), len(SEEN_EASES)))
     if told.casual or not looked.any():
         state = _look(state, told.day, chance, looked, unlearnt)
-        return _advise(state, rules), RoundEase(0.0, state.group.round_sd, unlearnt)
+        return _advise(state, told, rules), RoundEase(0.0, state.group.round_sd, unlearnt)
     here = seen_as(state.ease_if_here()) * state.still_here()[:, None]
     ease = round_ease(here[looked], chance[looked], state.group.round_sd)
-    state = _advise(_look(state, told.day, chance, looked, ease.seen_if), rules)
+    state = _advise(_look(state, told.day, chance, looked, ease.seen_if), told, rules)
     return (_group_learns(state, ease) if rules.learn_group else state), ease
 
 
@@ -148,15 +151,14 @@ def _believed(state: FlockState, told: RoundTold, rules: RoundRules) -> tuple[Fl
     a photograph or a transponder is not even the first of two.
     """
     observed = told.chance == 1.0
-    searched = state.worst == ADVICE.index(SEARCH)
+    # Days may have made it *search* since the last look, which nobody has told the state yet.
+    searched = (state.worst == ADVICE.index(SEARCH)) | (_unseen_before(state, told) >= rules.max_unseen_days)
     standing = searched & (state.missed > 0)
     since = told.moment - state.vouched_at
     vouched = (since > _APART_DAYS - _MOMENT) & (since < VOUCHED_FOR_DAYS + _MOMENT)
     alone = np.zeros_like(observed) if told.witnesses is None else told.witnesses < CLEARS
     pictured = np.zeros_like(observed) if told.witnesses is None else told.witnesses == 0
-    # Days alone may have made it *search* since the last look, which nobody has told the state yet.
-    overdue = (state.entered == 1) & (state.unseen_days() >= rules.max_unseen_days)
-    waits = observed & ((standing & alone & ~vouched) | ((searched | overdue) & pictured))
+    waits = observed & ((standing & alone & ~vouched) | (searched & pictured))
     chance = np.where(waits, DOUBT_CEILING, told.chance)
     chance = np.where(chance < 1.0, np.minimum(chance, DOUBT_CEILING), chance)
     # A second reading within the half hour does not make the first one younger.
@@ -190,9 +192,17 @@ def _sums(weight: Floats) -> Floats:
     return total
 
 
-def _advise(state: FlockState, rules: RoundRules) -> FlockState:
+def _unseen_before(state: FlockState, told: RoundTold) -> Whole:
+    """``(B,)`` unseen days until the day before a round: its own day counts once a roll of it was called."""
+    now = 1 if told.elsewhere_now is None else np.where(told.elsewhere_now, 0, 1)
+    days: Whole = np.maximum(0, state.unseen_days() - now)
+    return days
+
+
+def _advise(state: FlockState, told: RoundTold, rules: RoundRules) -> FlockState:
     """Keep the most worried advice of each run: only an observed sighting takes an alarm back."""
-    gone, unseen = 1.0 - state.still_here(), state.unseen_days()
+    gone = 1.0 - state.still_here()
+    unseen = _unseen_before(state, told) if told.casual else state.unseen_days()
     worst = state.worst.copy()
     for row, missed in enumerate(state.missed):
         now = advised(float(gone[row]), int(missed), int(unseen[row]), rules.max_unseen_days, rules.caution)
