@@ -106,10 +106,42 @@ def cheapest_by_trying_all(tables: ClashTables) -> float | None:
     return least
 
 
-def test_a_bird_that_may_not_be_caught_keeps_its_marks() -> None:
+@pytest.mark.parametrize(("kept", "caught"), [(0, 1), (1, 0)])
+def test_a_bird_that_may_not_be_caught_keeps_its_marks_however_cheap_it_is(kept: int, caught: int) -> None:
     worn = np.array([[0, 0], [0, 0], [1, 1]])
-    tables = tables_of(worn, words(2, 2), 1, fixed=np.array([True, False, False]))
-    assert list(fewest_to_reband(tables).given) == [1]
+    fixed, weight = np.arange(3) == kept, np.where(np.arange(3) == kept, 0.1, 1.0)
+    tables = tables_of(worn, words(2, 2), 1, fixed=fixed, weight=weight)
+    assert list(fewest_to_reband(tables).given) == [caught]
+
+
+def test_all_that_clash_with_a_bird_that_may_not_be_caught_are_caught_instead() -> None:
+    worn = np.array([[0, 0, 0], [0, 0, 1], [0, 1, 0], [1, 0, 0]])  # the first differs from each in one place
+    birds = np.zeros((4, 4), dtype=bool)
+    birds[0, 1:] = birds[1:, 0] = True
+    free = tables_of(worn, words(3, 3), 1, birds=birds)
+    assert list(fewest_to_reband(free).given) == [0]
+    held = tables_of(worn, words(3, 3), 1, birds=birds, fixed=np.array([True, False, False, False]))
+    assert sorted(fewest_to_reband(held).given) == [1, 2, 3]
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_of_birds_that_may_not_be_caught_none_is_though_brute_force_finds_no_cheaper_way(seed: int) -> None:
+    rng = np.random.default_rng(100 + seed)
+    universe = words(2, 3)
+    worn = universe[rng.integers(len(universe), size=4)]
+    offered = universe[rng.permutation(len(universe))[:5]]
+    fixed = np.zeros(4, dtype=bool)
+    fixed[rng.permutation(4)[: 1 + seed % 2]] = True
+    weight = rng.integers(1, 6, 4).astype(float)
+    tables = tables_of(worn, offered, 1 + seed % 2, weight=weight, fixed=fixed)
+    least = cheapest_by_trying_all(tables)
+    if least is None:
+        with pytest.raises((NoMarksLeft, NobodyToRebandLeft)):
+            fewest_to_reband(tables)
+        return
+    plan = fewest_to_reband(tables)
+    assert plan.cost == least
+    assert_apart(tables, plan.given)
 
 
 def test_two_birds_that_may_not_be_caught_are_named() -> None:
@@ -142,6 +174,10 @@ def test_a_bird_without_a_clash_gives_up_its_marks_when_only_that_makes_room() -
     assert plan.cost == 2
     assert plan.proven
     assert plan.given[2] == 1
+    # And if that one may not be caught, there is no way.
+    held = np.array([False, False, True])
+    with pytest.raises(NoMarksLeft):
+        fewest_to_reband(tables_of(worn, offered, 1, may_wear=may_wear, fixed=held))
 
 
 def test_a_flock_without_clashes_is_left_alone() -> None:

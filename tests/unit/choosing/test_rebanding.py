@@ -58,6 +58,9 @@ def test_of_two_birds_alike_the_one_that_is_cheaper_to_catch_is_re_banded(dear: 
     flock = [female("A01", "red", "blue"), female("A02", "red", "blue")]
     plan = plan_rebanding(flock, RULE, COLOURS, READS, CLARITY, weight={dear: 3})
     assert [new.bird for new in plan.birds] == [caught]
+    # One that must not be caught stays as it is, however cheap it would be.
+    kept = plan_rebanding(flock, RULE, COLOURS, READS, CLARITY, weight={dear: 3}, keep={caught})
+    assert [new.bird for new in kept.birds] == [dear]
 
 
 def test_what_the_bird_wears_is_used_again_where_it_serves() -> None:
