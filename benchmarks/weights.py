@@ -19,7 +19,7 @@ from tarsus.core.care.weights import Weight, WeightLimits
 
 BEGUN = datetime(2020, 1, 6, 7, 30, tzinfo=UTC)
 USUAL_G, NOISE, YEAR = 300.0, 0.02, 365.25
-SAMPLINGS = {"weekly": 7.0, "monthly": 30.0, "quarterly": 91.0, "half-yearly": 183.0}
+SAMPLINGS = {"weekly": 7.0, "monthly": 30.0, "quarterly": 91.0, "half-yearly": 183.0, "yearly": 365.0}
 DECLINES = {"-10 % in two years": 0.05 / YEAR, "-.5 % a month": 0.06 / YEAR, "-5 % a month": 0.6 / YEAR}
 
 

@@ -8,7 +8,12 @@ const { cases, limits } = JSON.parse(readFileSync(new URL('../published/weight_c
 
 test('the phone judges a weight as the register does', () => {
   for (const one of cases) {
-    const against = { usual_g: one.usual_g, months: one.months || [], side_before: one.side_before || 0 };
+    const against = {
+      usual_g: one.usual_g,
+      before_g: one.before_g ?? null,
+      months: one.months || [],
+      side_before: one.side_before || 0,
+    };
     const said = judged(one.grams, Boolean(one.moulting), against, { ...limits, ...one.limits });
     assert.deepEqual([said.prompt, said.side], [one.prompt, one.side], JSON.stringify(one));
     if (one.says) assert.equal(said.says, one.says);

@@ -205,6 +205,7 @@ def _weighed_against(own: Sequence[Weight], limits: WeightLimits, at: datetime) 
     held_against = yardstick(Weight(at, 0.0, SCALE), own, limits)
     return {
         "usual_g": held_against.usual_g,
+        "before_g": held_against.before_g,
         "months": [[round(days, 1), grams] for days, grams in held_against.months],
         "side_before": held_against.side_before,
         "prompt_percent": limits.prompt_percent,

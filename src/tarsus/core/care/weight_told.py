@@ -11,7 +11,7 @@ from datetime import date
 from typing import Final
 
 from tarsus.core.care.decline import Decline, Month, decline_until, months_before
-from tarsus.core.care.weights import Reference, Weight, WeightLimits, reference_for
+from tarsus.core.care.weights import Reference, Weight, WeightLimits, reference_for, weighed_before
 
 NOTHING: Final = "nothing"
 WEIGH_AGAIN: Final = "weigh again"
@@ -19,6 +19,7 @@ TELL_VET: Final = "tell the vet"
 
 ROUNDING: Final = 1e-9
 """A bird exactly at a limit is at it, whatever a division leaves over, in per cent."""
+_TOO_FEW: Final = "Too few weights yet for a usual one of its own."
 
 
 @dataclass(frozen=True)
@@ -26,11 +27,14 @@ class Yardstick:
     """What the next weight of a bird is held against, known before it is taken.
 
     `side_before`: how the weighing before it lay: -1 out of bounds below, 1 above, 0 within or none.
+    `before_g`: what it weighed before, where those weights are too few for a usual one; only a loss is held
+    against it.
     """
 
     usual_g: float | None
     months: tuple[Month, ...] = ()
     side_before: int = 0
+    before_g: float | None = None
 
 
 @dataclass(frozen=True)
@@ -71,24 +75,26 @@ def judged(grams: float, moulting: bool, held_against: Yardstick, limits: Weight
 
     Assumes:
         A bird in moult gains and loses by much (common practice): then only a loss past the alarm counts. A
-        gain counts past the alarm only: a full crop or an egg is no illness.
+        gain counts past the alarm only: a full crop or an egg is no illness. Against one or two weights a
+        gain does not count: a chick grows.
 
     Source:
         Rules of ours on the vet's percentages; docs/science/weights.md.
     """
     usual = held_against.usual_g
-    change = None if usual is None else 100.0 * (grams / usual - 1.0)
+    change = _percent(grams, usual)
     decline = None if moulting else decline_until(grams, held_against.months)
     fallen = 0.0 if decline is None else 100.0 * (grams / decline.began_g - 1.0)
-    worst = min(change or 0.0, fallen)
+    lost = _percent(grams, held_against.before_g) if change is None else change
+    worst = min(lost or 0.0, fallen)
     low = limits.alarm_percent if moulting else limits.prompt_percent
     past_alarm = worst <= ROUNDING - limits.alarm_percent
     side = -1 if worst <= ROUNDING - low else 0
     if side == 0 and not moulting and change is not None and change >= limits.alarm_percent - ROUNDING:
         side, past_alarm = 1, True
-    if usual is None and side == 0:
-        side = _side_of_range(grams, moulting, limits)
-    said = _in_words(grams, moulting, usual, side, decline if fallen <= ROUNDING - low else None)
+    said = _in_words(grams, moulting, held_against, side, decline if fallen <= ROUNDING - low else None)
+    if usual is None and side == 0 and (side := _side_of_range(grams, moulting, limits)):
+        said = f"{_whole(grams)} g: outside its species' range. {_TOO_FEW}"
     if side == 0:
         return Judged(NOTHING, side, change, said)
     if side == held_against.side_before:
@@ -122,13 +128,7 @@ def weights_told(
         weight, earlier = in_order[at], in_order[:at]
         reference = reference_for(weight, earlier)
         side = told[-1].side if told else 0
-        usual = None if reference is None else reference.usual_g
-        found = judged(
-            weight.grams,
-            weight.moulting,
-            Yardstick(usual, months_before(weight, earlier), side),
-            limits,
-        )
+        found = judged(weight.grams, weight.moulting, _yardstick(weight, earlier, reference, side), limits)
         told.append(
             WeightTold(weight, reference, found.change_percent, found.prompt, found.side, found.sentence)
         )
@@ -155,12 +155,9 @@ def yardstick(weight: Weight, earlier: Sequence[Weight], limits: WeightLimits) -
     Source:
         docs/science/weights.md.
     """
-    reference, before = reference_for(weight, earlier), weigh_up(earlier, limits)
-    return Yardstick(
-        None if reference is None else reference.usual_g,
-        months_before(weight, earlier),
-        0 if before is None else before.side,
-    )
+    before = weigh_up(earlier, limits)
+    side = 0 if before is None else before.side
+    return _yardstick(weight, earlier, reference_for(weight, earlier), side)
 
 
 def last_alarm(told: Sequence[WeightTold], since: date) -> WeightTold | None:
@@ -188,10 +185,30 @@ def _side_of_range(grams: float, moulting: bool, limits: WeightLimits) -> int:
     return int(limits.high_g is not None and grams > limits.high_g and not moulting)
 
 
-def _in_words(grams: float, moulting: bool, usual: float | None, side: int, decline: Decline | None) -> str:
+def _yardstick(
+    weight: Weight, earlier: Sequence[Weight], reference: Reference | None, side_before: int
+) -> Yardstick:
+    months = months_before(weight, earlier)
+    if reference is None:
+        return Yardstick(None, months, side_before, weighed_before(weight, earlier))
+    return Yardstick(reference.usual_g, months, side_before)
+
+
+def _percent(grams: float, against: float | None) -> float | None:
+    return None if against is None else 100.0 * (grams / against - 1.0)
+
+
+def _in_words(
+    grams: float, moulting: bool, held_against: Yardstick, side: int, decline: Decline | None
+) -> str:
+    usual, before = held_against.usual_g, held_against.before_g
     if usual is None:
-        outside = ": outside its species' range" if side else ""
-        return f"{_whole(grams)} g{outside}. Too few weights yet for a usual one of its own."
+        lost = ""
+        if side and before is not None:
+            lost = (
+                f": {_whole(100.0 * (1.0 - grams / before))} % under the {_whole(before)} g it weighed before"
+            )
+        return f"{_whole(grams)} g{lost}. {_TOO_FEW}"
     change = _whole(abs(100.0 * (grams / usual - 1.0)))
     lead = f"{change} % {'under' if grams < usual else 'over'} its own" if change else "At its own"
     moult = ", in moult: what is expected then is for the vet to say" if moulting and change else ""

@@ -98,15 +98,38 @@ def reference_for(weight: Weight, earlier: Sequence[Weight]) -> Reference | None
         Rousseeuw & Croux 1993, J. Am. Stat. Assoc. 88:1273; from memory); docs/science/weights.md.
     """
     for reach in (RECENT, LONG):
-        usable = [
-            other
-            for other in earlier
-            if not other.moulting and weight.at - reach <= other.at <= weight.at - SETTLED
-        ]
-        for alike_in, others in alike(weight, usable):
+        for alike_in, others in alike(weight, _usable(weight, earlier, reach)):
             if len(others) >= LEAST_WEIGHTS:
                 grams = [other.grams for other in others]
                 usual = median(grams)
                 spread = MAD_TO_SD * median(abs(value - usual) for value in grams)
                 return Reference(usual, spread, len(grams), alike_in, round(reach / RECENT))
     return None
+
+
+def weighed_before(weight: Weight, earlier: Sequence[Weight]) -> float | None:
+    """What a bird weighed before, for one that has too few weights for `reference_for`.
+
+    A bird that is weighed once a year, or came lately, has a weight to lose as well.
+
+    Args:
+        weight: the weighing that is to be judged.
+        earlier: the same bird's other weighings, in any order.
+
+    Returns:
+        Median grams of three years' weights outside moult, the last fortnight apart, of the kind most alike
+        of which there is any; `None` where there is none.
+
+    Source:
+        docs/science/weights.md.
+    """
+    nearest = next((found for _, found in alike(weight, _usable(weight, earlier, LONG)) if found), None)
+    return None if nearest is None else median(other.grams for other in nearest)
+
+
+def _usable(weight: Weight, earlier: Sequence[Weight], reach: timedelta) -> list[Weight]:
+    return [
+        other
+        for other in earlier
+        if not other.moulting and weight.at - reach <= other.at <= weight.at - SETTLED
+    ]

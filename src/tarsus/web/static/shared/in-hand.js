@@ -14,9 +14,9 @@ import { judged } from './weights.js';
  * {{id: number, name: string, species: string, lookalike: string, form: string, sex: string, exhibit: string,
  * quarantine: boolean, engraving: string, transponder: string, chews: boolean, marks: Record<string, string[]>, flags:
  * Record<string, string[]>, natural_marks: {text: string, x: number|null, y: number|null}[], bands: Band[], planned:
- * import('./fitting.js').Plan|null, waits?: boolean, usual_g: number|null, months: [number, number][], side_before:
- * number, prompt_percent: number, alarm_percent: number, low_g: number|null, high_g: number|null, moulting: boolean,
- * last_g: {on: string, g: number}[], due: Due[]}} Bird */
+ * import('./fitting.js').Plan|null, waits?: boolean, usual_g: number|null, before_g: number|null, months: [number,
+ * number][], side_before: number, prompt_percent: number, alarm_percent: number, low_g: number|null, high_g:
+ * number|null, moulting: boolean, last_g: {on: string, g: number}[], due: Due[]}} Bird */
 /** @typedef {import('./fitting.js').Stock} Stock */
 /** @typedef
  * {{why: string, before: {reading: import('./pack.js').Reading, on: string}, number: string, conditions: Map<number,
@@ -116,7 +116,7 @@ export function grams(text) {
 export function weightSays(bird, hand) {
   const now = grams(hand.weight), first = grams(hand.first);
   if (now === null) return { prompt: 'nothing', side: 0, percent: null, says: '' };
-  const against = { usual_g: bird.usual_g, months: bird.months, side_before: bird.side_before };
+  const { usual_g, before_g, months, side_before } = bird, against = { usual_g, before_g, months, side_before };
   return judged(
     now,
     bird.moulting,

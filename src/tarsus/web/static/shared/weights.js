@@ -1,12 +1,14 @@
 // @ts-check
 // What a weight says: the twin of core/care/weight_told.py and decline.py; both pass tests/published/weight_cases.json.
 
-/** @typedef {{usual_g: number|null, months: [number, number][], side_before: number}} Yardstick */
+/** @typedef
+ * {{usual_g: number|null, before_g: number|null, months: [number, number][], side_before: number}} Yardstick */
 /** @typedef {{prompt_percent: number, alarm_percent: number, low_g: number|null, high_g: number|null}} Limits */
 /** @typedef {{prompt: 'nothing'|'weigh again'|'tell the vet', side: number, percent: number|null, says: string}} Judged
  */
 
 const LEAST_MONTHS = 6, SURE = 2.326, ROUNDING = 1e-9;
+const TOO_FEW = 'Too few weights yet for a usual one of its own.';
 const whole = (/** @type {number} */ number) => Math.floor(number + 0.5);
 
 /** Judge one weight; docs/science/weights.md.
@@ -14,18 +16,21 @@ const whole = (/** @type {number} */ number) => Math.floor(number + 0.5);
  * @returns {Judged} */
 export function judged(grams, moulting, against, limits) {
   const { usual_g: usual, months, side_before: before } = against, alarm = limits.alarm_percent;
-  const percent = usual === null ? null : 100 * (grams / usual - 1);
+  const percent = percentOf(grams, usual), lost = percent ?? percentOf(grams, against.before_g);
   const decline = moulting ? null : declineUntil(grams, months);
-  const fallen = decline ? 100 * (grams / decline.began - 1) : 0, worst = Math.min(percent ?? 0, fallen);
+  const fallen = decline ? 100 * (grams / decline.began - 1) : 0, worst = Math.min(lost ?? 0, fallen);
   const low = moulting ? alarm : limits.prompt_percent;
   let past = worst <= ROUNDING - alarm, side = worst <= ROUNDING - low ? -1 : 0;
   if (side === 0 && !moulting && percent !== null && percent >= alarm - ROUNDING) {
     side = 1;
     past = true;
   }
-  if (usual === null && side === 0) side = sideOfRange(grams, moulting, limits);
-  const said = inWords(grams, moulting, usual, side) +
+  let said = inWords(grams, moulting, against, side) +
     (decline && fallen <= ROUNDING - low ? falling(grams, decline) : '');
+  if (usual === null && side === 0) {
+    side = sideOfRange(grams, moulting, limits);
+    if (side) said = `${whole(grams)} g: outside its species' range. ${TOO_FEW}`;
+  }
   if (side === 0) return { prompt: 'nothing', side, percent, says: said };
   if (side === before)
     return { prompt: 'tell the vet', side, percent, says: `${said} It held on a second weighing: tell the vet today.` };
@@ -64,10 +69,17 @@ function sideOfRange(grams, moulting, { low_g: low, high_g: high }) {
   return high !== null && grams > high && !moulting ? 1 : 0;
 }
 
-/** @param {number} grams @param {boolean} moulting @param {number|null} usual @param {number} side @returns {string} */
-function inWords(grams, moulting, usual, side) {
-  const few = 'Too few weights yet for a usual one of its own.';
-  if (usual === null) return `${whole(grams)} g${side ? ": outside its species' range" : ''}. ${few}`;
+/** @param {number} grams @param {number|null} against @returns {number|null} */
+const percentOf = (grams, against) => (against === null ? null : 100 * (grams / against - 1));
+
+/** @param {number} grams @param {boolean} moulting @param {Yardstick} against @param {number} side @returns {string} */
+function inWords(grams, moulting, { usual_g: usual, before_g: before }, side) {
+  if (usual === null) {
+    const lost = side && before !== null
+      ? `: ${whole(100 * (1 - grams / before))} % under the ${whole(before)} g it weighed before`
+      : '';
+    return `${whole(grams)} g${lost}. ${TOO_FEW}`;
+  }
   const change = whole(Math.abs(100 * (grams / usual - 1)));
   const lead = change ? `${change} % ${grams < usual ? 'under' : 'over'} its own` : 'At its own';
   return `${lead} usual ${whole(usual)} g${
