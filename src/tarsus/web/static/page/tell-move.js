@@ -1,9 +1,10 @@
 // @ts-check
-// A whole house by one act: all of them move, those who would not are ticked.
+// A whole house by one act: all of them move, those who would not are ticked. Whoever is searched for is ticked
+// beforehand: that a house moved shows nobody.
 
 import { house } from '../shared/deed-form.js';
 import { counted } from '../shared/numbers.js';
-import { html } from './markup.js';
+import { drawn, html } from './markup.js';
 
 /** @typedef {import('./tell-state.js').Tell} Tell */
 
@@ -35,9 +36,9 @@ export function view(tell) {
 ${
     !bird && all.length > 0 && html`<fieldset class="ticks stayed field" data-k="stayed"><legend>Tick who would not come
   </legend><div>${
-      all.map(({ id, name }) =>
-        html`<label data-k="s${exhibit}-${id}"><input type="checkbox" name="stayed"
-  value="${id}" data-several> ${name}</label>`
+      all.map((one) =>
+        html`<label data-k="s${exhibit}-${one.id}"><input type="checkbox" name="stayed" value="${one.id}"
+  data-several${searched(one) ? drawn(' checked') : ''}> ${one.name}${searched(one) && ', searched for'}</label>`
       )
     }</div></fieldset><div class="field" data-k="why-not">
   <label for="t-why-not">Why they stayed</label><input id="t-why-not" name="why_not" maxlength="200"
@@ -47,6 +48,9 @@ ${wrong('came') && html`<p class="refusal" data-k="came">${wrong('came')?.says}<
 <div class="field" data-k="because"><label for="t-because">Why they move</label><input id="t-because" name="because"
   maxlength="200" autocomplete="off"></div>`;
 }
+
+/** @param {import('../shared/pack.js').Bird} bird */
+const searched = ({ advice }) => advice === 'search';
 
 /** Who is meant to move. @param {Tell} tell */
 function birds(tell) {
@@ -58,7 +62,11 @@ function birds(tell) {
  * @returns {{keys: Record<string, any>, wrong: {name: string, says: string}[]}} */
 export function read(tell, filled) {
   const why = String(filled.why_not || '').trim(),
-    stayed = new Map((/** @type {string[]} */ (filled.stayed || [])).map((id) => [Number(id), why]));
+    ticked = new Set((/** @type {string[]} */ (filled.stayed || [])).map(Number)),
+    stayed = new Map(
+      birds(tell).filter(({ id }) => ticked.has(id))
+        .map((one) => [one.id, why || (searched(one) ? 'searched for' : '')]),
+    );
   const told = house(birds(tell).map(({ id }) => id), stayed), to = Number(filled.to_exhibit) || null;
   const wrong = [
     ...(to ? [] : [{ name: 'to_exhibit', says: 'To: choose where they live now' }]),
