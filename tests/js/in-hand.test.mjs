@@ -42,6 +42,7 @@ const bird = (id, name, engraving, bands) => ({
   bands,
   planned: null,
   usual_g: 333,
+  before_g: null,
   months: [],
   side_before: 0,
   prompt_percent: 5,

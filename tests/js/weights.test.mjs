@@ -22,3 +22,9 @@ test('the phone judges a weight as the register does', () => {
   }
   assert.ok(cases.length > 30);
 });
+
+test('a pack of an older server, which has no weight before, is judged as it was', () => {
+  const old = { usual_g: null, months: [], side_before: 0 };
+  assert.deepEqual(judged(200, false, old, { ...limits, low_g: 228 }).prompt, 'weigh again');
+  assert.deepEqual(judged(240, false, old, { ...limits, low_g: 228 }).prompt, 'nothing');
+});

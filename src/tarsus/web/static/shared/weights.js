@@ -69,8 +69,9 @@ function sideOfRange(grams, moulting, { low_g: low, high_g: high }) {
   return high !== null && grams > high && !moulting ? 1 : 0;
 }
 
-/** @param {number} grams @param {number|null} against @returns {number|null} */
-const percentOf = (grams, against) => (against === null ? null : 100 * (grams / against - 1));
+// A pack of an older server has no weight before.
+/** @param {number} grams @param {number|null|undefined} against @returns {number|null} */
+const percentOf = (grams, against) => (against === null || against === undefined ? null : 100 * (grams / against - 1));
 
 /** @param {number} grams @param {boolean} moulting @param {Yardstick} against @param {number} side @returns {string} */
 function inWords(grams, moulting, { usual_g: usual, before_g: before }, side) {
