@@ -13,7 +13,7 @@ from tarsus.core.marks.colour_vision import ColourVision
 from tarsus.core.marks.marks import METAL, Marks, Reading
 from tarsus.core.marks.palette import BUILT_IN, Palette
 from tarsus.core.readings.chance_prior import chance_prior
-from tarsus.core.readings.colour_hypotheses import CAUSES
+from tarsus.core.readings.colour_hypotheses import CAUSES, between
 from tarsus.core.readings.earning import Evidence, evidence, followed
 from tarsus.core.readings.error_paths import Check, error_paths, possible
 from tarsus.core.readings.fitting import Fitter
@@ -193,6 +193,32 @@ def test_intervals_hold_the_truth_as_often_as_they_say() -> None:
         held += [interval(draws)[0] <= true <= interval(draws)[1] for draws, true in pairs]
     # Three standard errors of 96 intervals are .067.
     assert np.mean(held) == pytest.approx(0.95, rel=0, abs=0.067)
+
+
+def test_intervals_of_single_cells_hold_the_truth_as_often_as_they_say() -> None:
+    """A small copy of what benchmarks/learning_worlds.py prints: eight readers whose bands have faded."""
+    nine = Palette(BUILT_IN.colours[:9])
+    before = Misreading.of(replace(TRAINED, lost=0.0), nine)
+    held, rare = [], []
+    for seed in range(8):
+        rng = np.random.default_rng(40 + seed)
+        fades = rng.uniform(0.0, 0.65, 9)
+        looks = Palette(
+            tuple(
+                (name, between(hexed, "#fff4e0", fade))
+                for (name, hexed), fade in zip(nine.colours, fades, strict=True)
+            )
+        )
+        truth = Misreading.of(replace(TRAINED, lost=0.0), nine, looks=looks)
+        learned = learn(checks_by(rng, truth, 200), before, rng, draws=300, palette=nine)
+        low, high = learned.cell_intervals()
+        off = ~np.eye(len(truth.words), dtype=bool)
+        off[0] = off[:, 0] = False
+        held += ((low <= truth.table) & (truth.table <= high))[off].tolist()
+        rare += (truth.table[off] < 0.03).tolist()
+    # Three standard errors of 576 are .027.
+    assert np.mean(held) == pytest.approx(0.95, rel=0, abs=0.03)
+    assert np.mean(np.array(held)[rare]) == pytest.approx(0.95, rel=0, abs=0.03)
 
 
 def test_a_learned_reader_is_used_when_it_foretells_better_and_not_before() -> None:
