@@ -11,7 +11,7 @@ from phones import Phone
 from tarsus.actions.bands.checks import check_band
 from tarsus.actions.telling import Told
 from tarsus.queries.bird_strip import strips_of
-from tarsus.queries.roll_said import rolls_said
+from tarsus.queries.roll_said import roll_deed, rolls_said
 from tarsus.queries.roll_today import ExhibitToday
 from tarsus.queries.today import today_at
 from tarsus.records import models as rows
@@ -292,11 +292,19 @@ def test_a_line_says_how_far_a_roll_call_is_and_gives_the_day_where_it_is_not_to
         "Call",
         True,
     )
+    assert said[park.shingle].deed_in_full == f"Call {said[park.shingle].exhibit.name}"
     assert (said[park.reed].words, said[park.reed].deed) == ("No birds", "")
     yesterday = replace(now.exhibits[0], state="open", begun_at=EVENING - timedelta(hours=22), seen=3)
     told = rolls_said([yesterday], (), EVENING)[0]
     assert told.words.startswith("Open since 10 Jun, "), told.words
-    assert (told.box, told.deed) == ("half", "Join")
+    name = yesterday.name
+    assert (told.box, told.deed, told.deed_in_full) == ("half", "Join", f"Join roll call: {name}")
+    over = [roll_deed(replace(yesterday, state=state)) for state in ("called", "not done", "in part")]
+    assert [(one.words, one.in_full, one.wanted) for one in over] == [
+        ("Again", f"Call again: {name}", False),
+        ("Call", f"Call {name}", False),
+        ("Call", f"Call {name}", True),
+    ]
 
 
 def test_fortnights_of_several_birds_are_those_of_each_alone(park: Wendlebrook) -> None:

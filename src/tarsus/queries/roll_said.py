@@ -22,7 +22,31 @@ class RollSaid:
     words: str
     short: int
     deed: str
+    deed_in_full: str
     wanted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RollDeed:
+    """What can be done about a roll call now: its key, in full for whoever hears it, whether it is wanted."""
+
+    words: str
+    in_full: str
+    wanted: bool
+
+
+def roll_deed(one: ExhibitToday) -> RollDeed:
+    """What can be done about a roll call now; without words where no bird is and nothing was begun."""
+    if not one.on_roll and not one.begun_at:
+        return RollDeed("", "", wanted=False)
+    name = one.name
+    match one.state:
+        case "open":
+            return RollDeed("Join", f"Join roll call: {name}", wanted=True)
+        case "called":
+            return RollDeed("Again", f"Call again: {name}", wanted=False)
+        case _:
+            return RollDeed("Call", f"Call {name}", wanted=one.state != "not done")
 
 
 def rolls_said(
@@ -37,20 +61,23 @@ def rolls_said(
 
 
 def _said(one: ExhibitToday, short: int, now: datetime) -> RollSaid:
-    if not one.on_roll and not one.begun_at:
-        return RollSaid(one, "empty", "No birds", short, "", wanted=False)
+    deed = roll_deed(one)
+    box, words = _state(one, now) if deed.words else ("empty", "No birds")
+    return RollSaid(one, box, words, short, deed.words, deed.in_full, deed.wanted)
+
+
+def _state(one: ExhibitToday, now: datetime) -> tuple[Box, str]:
     match one.state:
         case "open":
-            told = f"Open since {_at(one.begun_at, now)}: {one.seen} seen"
-            return RollSaid(one, "half", told, short, "Join", wanted=True)
+            return "half", f"Open since {_at(one.begun_at, now)}: {one.seen} seen"
         case "called":
-            return RollSaid(one, "full", f"Called {_at(one.begun_at, now)}", short, "Again", wanted=False)
+            return "full", f"Called {_at(one.begun_at, now)}"
         case "in part":
-            return RollSaid(one, "half", "Called in part", short, "Call", wanted=True)
+            return "half", "Called in part"
         case "not done":
-            return RollSaid(one, "struck", f"Not done: {one.because}", short, "Call", wanted=False)
+            return "struck", f"Not done: {one.because}"
         case _:
-            return RollSaid(one, "empty", "To call", short, "Call", wanted=True)
+            return "empty", "To call"
 
 
 def _at(moment: datetime | None, now: datetime) -> str:

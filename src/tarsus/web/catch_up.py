@@ -163,6 +163,8 @@ def day(request: HttpRequest, catch_up_id: int) -> HttpResponse:
         "over": _clock(told.over_hour),
         "until": _clock(told.limits.until_hour),
         "may_plan": may_do(request.user, "catch_up_kept"),
+        "anew": f"{reverse('catch-up-of', args=[plan.exhibit_id])}?"
+        + urlencode(_session(plan.planned_for, plan.starts_hour, plan.chase_minutes)),
     }
     return render(request, "web/catch_up_day.html", context)
 
@@ -217,6 +219,9 @@ def _page(
         "may_sign": role_of(request),
         "over": _clock(told.asked.starts_hour + plan.minutes_allowed / 60),
         "starts": _clock(told.asked.starts_hour),
+        "session": [
+            (name, form[name].data if form.is_bound else value) for name, value in _session_of(told).items()
+        ],
         "until": _clock(told.limits.until_hour),
         "days": [(one, _address(told, on=one.day)) for one in told.days],
     }
@@ -250,6 +255,19 @@ def _wish(told: Proposal, bird: int) -> Wish | None:
     return Wish(_address(told, added | {bird}, out), "Add", None if price.chosen else price)
 
 
+def _session(day: date, starts_hour: float, chase_minutes: float) -> dict[str, str]:
+    """When a catch-up is and how long catching takes, as the form's fields carry it."""
+    return {
+        "day": f"{day:%Y-%m-%d}",
+        "starts": _clock(starts_hour),
+        "chase_minutes": f"{chase_minutes:g}",
+    }
+
+
+def _session_of(told: Proposal, on: date | None = None) -> dict[str, str]:
+    return _session(on or told.asked.day, told.asked.starts_hour, told.asked.chase_minutes)
+
+
 def _address(
     told: Proposal,
     added: frozenset[int] | None = None,
@@ -258,9 +276,7 @@ def _address(
 ) -> str:
     asked = told.asked
     said = {
-        "day": f"{on or asked.day:%Y-%m-%d}",
-        "starts": _clock(asked.starts_hour),
-        "chase_minutes": f"{asked.chase_minutes:g}",
+        **_session_of(told, on),
         "add": sorted(asked.added if added is None else added),
         "out": sorted(asked.taken_out if out is None else out),
     }

@@ -11,12 +11,16 @@ from django.utils.safestring import SafeString
 from tarsus.core.care.duty import Duty
 from tarsus.core.care.settling import settling
 from tarsus.core.words.due import SHORT
+from tarsus.queries.due_days import DueKind
 from tarsus.queries.open_matters import OpenCase
+from tarsus.queries.roll_said import roll_deed
 from tarsus.web.access import role_of
 from tarsus.web.deed_links import DeedLink, deed_link
 
 register = template.Library()
 _NOTHING = SafeString("")
+
+register.filter("roll_deed", roll_deed)
 
 
 @register.inclusion_tag("web/settles.html", takes_context=True)
@@ -52,6 +56,14 @@ def first_deed(context: dict[str, Any], duty: Duty) -> dict[str, Any]:
     request = context["request"]
     usual = settling(duty)[0]
     return _done(deed_link(role_of(request), usual.deed, usual.named, request.path), duty.what.rstrip("."))
+
+
+@register.simple_tag(takes_context=True)
+def their_deed(context: dict[str, Any], jobs: DueKind) -> str:
+    """The word of the deed that usually settles each of several jobs; none for whoever may not."""
+    usual = settling(jobs.lines[0].duty)[0]
+    link = deed_link(role_of(context["request"]), usual.deed, usual.named, "/")
+    return SHORT.get(link.name, link.title) if link.address else ""
 
 
 @register.inclusion_tag("web/does.html", takes_context=True)
