@@ -46,6 +46,10 @@ ENTRIES: Final = (
 )
 
 
+PART_OF: Final = {"roll-call": "roll-calls", "practice": "roll-calls"}
+"""Pages that are no entry themselves: the one that leads to them is marked as open."""
+
+
 def _address(name: str) -> str | None:
     """Where a page is, `None` while this installation does not have it."""
     try:
@@ -58,6 +62,7 @@ def entries_for(request: HttpRequest) -> list[dict[str, Any]]:
     """The pages this person may open, with the one that is open marked."""
     match = request.resolver_match
     here = match.kwargs.get("section") or match.url_name if match else None
+    here = PART_OF.get(here or "", here)
     found = [(entry, _address(entry.name)) for entry in ENTRIES if passes(request.user, *entry.roles)]
     return [
         {"words": e.words, "icon": e.icon, "deep": e.deep, "address": at, "here": here == e.name}

@@ -38,6 +38,7 @@ def kept_files() -> tuple[tuple[str, ...], str]:
         digest.update(name.encode() + b"\0" + held[name])
     for shell in (
         "phone_shell.html",
+        "nav.html",
         "roll_call.html",
         "practice.html",
         "who.html",
