@@ -61,7 +61,7 @@ def test_learn_speaks_to_people(monkeypatch: pytest.MonkeyPatch, capsys: pytest.
     monkeypatch.setenv("COLUMNS", "120")
     assert asked(monkeypatch, "learn", {"checks": CHECKS[:5]}) == 0
     said = capsys.readouterr().out
-    assert "left and right swapped, a reading" in said
+    assert "legs swapped, a reading" in said
     assert "5 checks: too few to say" in said
 
 

@@ -119,7 +119,7 @@ test('from a half on the sides are unclear, and are never said to be swapped', (
   const percent = (chance) => `${100 * chance} %`;
   assert.deepEqual([undefined, 0.2, 0.5, 0.7].map((swap) => sidesRead(swap, percent)), [
     '',
-    'left and right swapped: 20 %',
+    'legs swapped: 20 %',
     'left or right unclear',
     'left or right unclear',
   ]);

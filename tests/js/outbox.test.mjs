@@ -233,6 +233,9 @@ test("an id is a version 4 UUID and a fact says its time with the phone's own of
   const west = { getTimezoneOffset: () => 210, getTime: () => moment.getTime() };
   assert.equal(facts.localIso(west), '2026-06-11T03:11:02.120-03:30');
   assert.equal(facts.clockOf('2026-06-11T07:41:02.120+01:00'), '07:41');
+  const now = new Date(2026, 5, 11, 9);
+  assert.equal(facts.momentOf('2026-06-11T07:41:02.120+01:00', now), '07:41');
+  assert.equal(facts.momentOf('2026-06-10T16:33:00.000+01:00', now), '10 Jun, 16:33');
   const make = facts.factMaker({ id: () => 'i', now: () => moment, by: () => 5 });
   assert.deepEqual([make('count', { counted: 4 }).by, make('count', { counted: 4 }).counted], [5, 4]);
 });

@@ -43,7 +43,7 @@ def test_each_person_sees_their_own_checks_and_nobody_elses(garden: Wendlebrook,
     assert "Only you see this page" in own
     # Beta(1/2 + 20, b + 10) with b small: some 49 to 83 in 100 by Bayes' rule.
     between = re.search(
-        r"left and right swapped, a reading.*?between ([\d.]+) and ([\d.]+) by your checks", own, re.DOTALL
+        r"legs swapped, a reading.*?between ([\d.]+) and ([\d.]+) by your checks", own, re.DOTALL
     )
     assert between is not None
     low, high = (float(one) for one in between.groups())
@@ -51,7 +51,7 @@ def test_each_person_sees_their_own_checks_and_nobody_elses(garden: Wendlebrook,
     assert 70 < high < 85
     other = shown(signed_in("oswin").get("/settings/eyes/learned/"))
     assert "No reading of yours has been checked yet" in other
-    assert "left and right swapped" not in other
+    assert "legs swapped" not in other
 
 
 def test_a_colour_that_is_often_misread_is_named_as_one_to_retire(

@@ -58,5 +58,6 @@ def as_read(reading: Reading) -> str:
 
     lines = [f"{site}: {stack_read(bands)}" for site, bands in reading.sites]
     if reading.swap is not None:
-        lines.append(sides_read(reading.swap))
+        wings = any(site.endswith("wing") for site, _ in reading.sites)
+        lines.append(sides_read(reading.swap, "wings" if wings else "legs"))
     return "\n".join(lines) or "nothing read"

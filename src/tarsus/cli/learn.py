@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 SUMMARY: Final = "Re-estimate a reader from confirmed readings."
 
 _WORDS: Final = {
-    "swap": "left and right swapped, a reading",
+    "swap": "legs swapped, a reading",
     "flip": "order swapped, a site",
     "colour": "taken for another colour, a band",
     "overlook": "not noticed, a band",

@@ -32,7 +32,7 @@ OLDER: Final = 0.8
 LIKELY: Final = 0.5
 
 _ERRORS: Final = (
-    ("swap", "left and right swapped, a reading"),
+    ("swap", "legs swapped, a reading"),
     ("flip", "order swapped, a site"),
     ("overlook", "a band not noticed"),
 )

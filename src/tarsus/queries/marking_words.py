@@ -32,7 +32,12 @@ def _metal(wanted: ToMark, rule: MarkRule) -> str:
 def _exchanged(marks: Marks, wanted: ToMark, flock: Sequence[FlockBird]) -> str:
     whose = _worn_by(marks.mirrored(), wanted, flock)
     kind = wanted.bird.lookalike
-    return f"With its sides swapped it would read as {whose}." if whose else f"Swapped sides fit no {kind}."
+    limbs = "wings" if all(site.endswith("wing") for site, _ in marks.sites) else "legs"
+    return (
+        f"With {limbs} swapped it would read as {whose}."
+        if whose
+        else f"With {limbs} swapped it fits no {kind}."
+    )
 
 
 def _turned(marks: Marks, wanted: ToMark, flock: Sequence[FlockBird]) -> str:

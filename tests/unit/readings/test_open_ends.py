@@ -143,7 +143,8 @@ def test_a_reading_is_parsed_kept_and_told_as_it_was_made() -> None:
     assert stack_read(("red", "*", "*", "blue")) == "red, perhaps more between, blue"
     assert (stack_read(()), stack_read(("*", "*"))) == ("bare", "bands not made out")
     assert sides_read(0.7) == "left or right unclear"
-    assert (sides_read(0.5), sides_read(0.2)) == ("left or right unclear", "left and right swapped: 20 %")
+    assert (sides_read(0.5), sides_read(0.2)) == ("left or right unclear", "legs swapped: 20 %")
+    assert sides_read(0.2, "wings") == "wings swapped: 20 %"
 
 
 def test_what_no_reading_can_say_is_refused_by_its_place() -> None:

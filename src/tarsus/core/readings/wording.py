@@ -21,11 +21,11 @@ def stack_read(bands: Sequence[str]) -> str:
     return said[0] + "".join(join + band for join, band in zip(joins, said[1:], strict=True))
 
 
-def sides_read(swap: float) -> str:
+def sides_read(swap: float, limbs: str = "legs") -> str:
     """How sure a reading is of its sides, by the chance that left and right are exchanged."""
     if swap >= NOT_SURE:
         return "left or right unclear"
-    return f"left and right swapped: {per_cent(swap)}"
+    return f"{limbs} swapped: {per_cent(swap)}"
 
 
 def _band_read(told: Sequence[str], at: int) -> str:

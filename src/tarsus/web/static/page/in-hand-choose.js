@@ -1,7 +1,7 @@
 // @ts-check
 // Which bird is in hand: from the catch-up's list, or by what is read of its number.
 
-import { clockOf } from '../shared/facts.js';
+import { momentOf } from '../shared/facts.js';
 import { found } from '../shared/in-hand.js';
 import { html } from './markup.js';
 import { glyph } from './roll-call-pieces.js';
@@ -17,7 +17,8 @@ export function view(hand) {
   return html`${
     hand.refused().map(({ fact, reason }) =>
       html`<div class="prompt" data-k="r${fact.id}"><p>
-    <b>${hand.find(Number(fact.bird))?.name || 'A bird'} in hand, ${clockOf(fact.at)}: the server could not take it.</b>
+    <b>${hand.find(Number(fact.bird))?.name || 'A bird'} in hand, ${momentOf(fact.at)}: the server could not take
+      it.</b>
     ${reason}</p><div class="pairbtn"><button class="btn first" type="button" data-act="mend" data-fact="${fact.id}"
     data-bird="${fact.bird}">Mend it</button></div></div>
     `

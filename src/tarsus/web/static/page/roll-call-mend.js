@@ -1,7 +1,7 @@
 // @ts-check
 // What the server could not take, with its reason: mended here and said again. Nothing is dropped.
 
-import { clockOf, localIso } from '../shared/facts.js';
+import { localIso, momentOf } from '../shared/facts.js';
 import { html } from './markup.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -51,7 +51,7 @@ export function view(call) {
 function head(call, fact) {
   const about = typeof fact.bird === 'number' ? call.nameOf(fact.bird) : fact.counted ?? fact.because ?? '';
   return html`<h3 class="name">${KINDS[fact.kind] || fact.kind} ${about}</h3><p class="small">
-    ${clockOf(fact.at)}, ${call.personOf(fact.by)}</p>`;
+    ${momentOf(fact.at)}, ${call.personOf(fact.by)}</p>`;
 }
 
 /** @param {RollCall} call @param {Entry} entry */

@@ -1,7 +1,7 @@
 // @ts-check
 // Stands in for a page that cannot be had now: what of it is on this phone, how old that is, and where one can go on.
 
-import { clockOf } from '../shared/facts.js';
+import { clockOf, momentOf } from '../shared/facts.js';
 import { aboutAddress, ago } from '../shared/offline.js';
 import { inWords as marksInWords } from '../shared/band-drawing.js';
 import { adviceWords, capital, plural, unseenWords } from '../shared/words.js';
@@ -61,7 +61,7 @@ function aboutExhibit(pack, lookalike) {
         flock.birds.map((bird) =>
           html`<li data-k="b${bird.id}">
     ${glyph(bird, flock.form)}<div><a class="name" href="/birds/${bird.id}/">${bird.name}</a><p class="small">
-    ${bird.unseen_days > 0 ? unseenWords(bird) : bird.last_seen ? `seen ${clockOf(bird.last_seen.at)}` : ''}
+    ${bird.unseen_days > 0 ? unseenWords(bird) : bird.last_seen ? `seen ${momentOf(bird.last_seen.at)}` : ''}
     </p></div></li>`
         )
       }</ul>`

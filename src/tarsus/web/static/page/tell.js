@@ -14,7 +14,7 @@ import { Tell } from './tell-state.js';
 import { fields } from './tell-fields.js';
 import * as move from './tell-move.js';
 import { dayOf } from '../shared/calls.js';
-import { clockOf } from '../shared/facts.js';
+import { momentOf } from '../shared/facts.js';
 import { read } from '../shared/deed-form.js';
 import { counted } from '../shared/numbers.js';
 import { registerWorker } from './on-this-phone.js';
@@ -90,7 +90,7 @@ function list(tell) {
     tell.refused().map(({ fact, reason }) =>
       html`<div class="mend" data-k="m${fact.id}"><p class="refusal">
     <b>${tell.deeds.find(({ name }) => name === fact.kind)?.title},
-    ${clockOf(fact.at)}${
+    ${momentOf(fact.at)}${
         typeof fact.bird === 'number' && html`,
     ${tell.bird(fact.bird)?.name || 'a bird that is not on this phone'}`
       }:</b> ${reason}</p>

@@ -48,15 +48,16 @@ export function stackRead(bands, flags = []) {
 }
 
 /** How sure a reading is of its sides, or nothing where it leaves that to the reader.
- * @param {number|undefined} swap @param {(chance: number) => string} percent */
+ * @param {number|undefined} swap @param {(chance: number) => string} percent @param {'legs'|'wings'} [limbs] */
 export const sidesRead = (
   swap,
   percent,
+  limbs = 'legs',
 ) => (swap === undefined
   ? ''
   : swap >= NOT_SURE
   ? 'left or right unclear'
-  : `left and right swapped: ${percent(swap)}`);
+  : `${limbs} swapped: ${percent(swap)}`);
 
 /**
  * A site as keepers name it: the side alone where this form's birds are banded.

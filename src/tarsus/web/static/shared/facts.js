@@ -29,6 +29,14 @@ export function clockOf(at) {
   return at.slice(11, 16);
 }
 
+/** The hour and minute of a moment, with its day where that is not today: *27 Nov, 16:33*.
+ * @param {string} at @param {Date} [now] @returns {string} */
+export function momentOf(at, now = new Date()) {
+  if (at.slice(0, 10) === localIso(now).slice(0, 10)) return clockOf(at);
+  const day = new Date(`${at.slice(0, 10)}T12:00`).toLocaleDateString('en-GB', { day: 'numeric', month: 'short' });
+  return `${day}, ${clockOf(at)}`;
+}
+
 /** A maker of facts for one person: every fact it makes has its id, its time and who acted.
  * @param {{id: () => string, now: () => Date, by: () => number}} phone
  * @returns {(kind: string, keys: Partial<Fact>) => Fact} */
