@@ -199,3 +199,36 @@ def test_two_counts_that_differ_are_told_on_both_phones_until_somebody_counts_ag
     tamsin.count(29)
     tamsin.turn_to("Close")
     assert tamsin.page.locator("#main [data-k=differ]").count() == 0
+
+
+def test_the_species_is_changed_in_every_way_of_naming(
+    keeper: Callable[..., Keeper], ruffs: dict[str, int]
+) -> None:
+    hand = keeper("tamsin")
+    hand.call_roll()
+    hand.count(29)
+    chosen = "#main .species [aria-pressed=true]"
+    for way, species in zip(
+        ("By sight", "Read", "Group", "Close"), ("ruff", "avocet", "ruff", "avocet"), strict=True
+    ):
+        hand.turn_to(way)
+        hand.tap(f".species >> text={species}")
+        hand.page.wait_for_selector(f"{chosen}:has-text('{species}')")
+    hand.tap("[data-k=look]")
+    hand.page.wait_for_selector("section[data-k=at-second-look]")
+    hand.tap(".species >> text=ruff")
+    hand.page.wait_for_selector("#main >> text=not called")
+
+
+def test_what_was_read_in_a_group_is_kept_when_the_species_is_changed(
+    keeper: Callable[..., Keeper], ruffs: dict[str, int]
+) -> None:
+    hand = keeper("tamsin")
+    hand.call_roll()
+    hand.count(29)
+    hand.turn_to("Group")
+    hand.leg("left", "metal")
+    hand.tap(".species >> text=ruff")
+    hand.page.wait_for_selector("#main .slot:has-text('part')")
+    kept = [entry["fact"] for entry in hand.entries() if entry["fact"]["kind"] == "sighting"]
+    assert [(fact["group"] is not None, fact.get("bird")) for fact in kept] == [(True, None)]

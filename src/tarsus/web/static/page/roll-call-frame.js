@@ -2,7 +2,7 @@
 // What stands around every state of the roll call: the tally, the species, the strip with undo, the ways to name a
 // bird.
 
-import { clockOf } from '../shared/facts.js';
+import { clockOf, momentOf } from '../shared/facts.js';
 import { chanceOf, clears } from '../shared/naming.js';
 import { capital, inWords, percent } from '../shared/words.js';
 import { badgeWords } from '../shared/outbox.js';
@@ -12,6 +12,7 @@ import { READ_ONCE } from '../shared/second-look.js';
 import { drawn, html } from './markup.js';
 import { choices, sign } from './roll-call-pieces.js';
 import { figures } from './roll-call-close.js';
+import { keepReading } from './roll-call-rail.js';
 import { sound } from './sound.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
@@ -22,8 +23,19 @@ const WAYS =
     'close',
     'Close',
   ], ['set', 'set', 'Set']]);
-const WITH_STRIP = new Set(['tiles', 'read', 'colours', 'photo']),
-  WITH_SPECIES = new Set(['count', 'tiles', 'close', 'ticks']);
+const WITH_STRIP = new Set(['tiles', 'read', 'colours', 'photo']);
+// Everywhere where what is shown or asked is of one species.
+const WITH_SPECIES = new Set([
+  'count',
+  'tiles',
+  'read',
+  'photo',
+  'rail',
+  'close',
+  'second-look',
+  'not-done',
+  'ticks',
+]);
 const WITHOUT_WAYS = new Set(['count', 'concern', 'not-done', 'colours', 'ticks', 'mend', 'place', 'closed']);
 const WITH_REPORTS = new Set(['count', 'tiles', 'second-look']);
 const WITHOUT_TALLY = new Set(['colours', 'photo', 'mend', 'place', 'closed', 'set']);
@@ -64,7 +76,7 @@ function tally(call, at) {
 function species(call, at) {
   const left = (/** @type {import('../shared/pack.js').Flock} */ flock) => {
     const f = figures(call, flock);
-    return at === 'count' ? f.expected : at === 'close' ? f.unseen : f.roll - f.seen;
+    return at === 'count' ? f.expected : ['close', 'second-look'].includes(at) ? f.unseen : f.roll - f.seen;
   };
   const of = call.pack.flocks.map((flock) => ({
     value: flock.lookalike,
@@ -86,7 +98,7 @@ function visitors(call) {
     open.map(({ id, at, told_by: by, said, birds }) =>
       html`<li data-k="v${id}">
     <b>${capital(by === 'a visitor' ? 'visitor' : by)}:</b> ${said} <span
-    class="small">(${clockOf(at)}${
+    class="small">(${momentOf(at)}${
         birds.length > 0 && html`,
     ${birds.map((bird) => call.nameOf(bird)).join(' or ')}`
       })</span>, look</li>`
@@ -164,7 +176,10 @@ export function badge(call, sending) {
 
 /** @type {Record<string, (call: RollCall, button: HTMLElement) => unknown>} */
 export const acts = {
-  species: (call, button) => call.turnTo(button.dataset.value || call.lookalike),
+  species: async (call, button) => {
+    if (location.hash === '#rail') await keepReading(call);
+    call.turnTo(button.dataset.value || call.lookalike);
+  },
   undo: async (call) => {
     await call.undo();
     sound('undone');

@@ -62,7 +62,7 @@ export function tile({ bird, form, act, seen, doubtful = false, once = false, ch
     class="tile-n">${bird.name}</span>${
     chance && html`<span
     class="pct">${chance}</span>`
-  }${asked(bird)}${
+  }${!seen && !once && searched(bird)}${asked(bird)}${
     seen && html`${TICK}<span
     class="hide">, seen</span>`
   }${once && html`<span class="once">${READ_ONCE}</span>`}${
@@ -71,9 +71,15 @@ export function tile({ bird, form, act, seen, doubtful = false, once = false, ch
   }</button>`;
 }
 
-/** What the vet wants done about a bird, on its tile. @param {Bird} bird @returns {Markup|string} */
+/** That a bird is on *search*, on its tile. @param {Bird} bird @returns {Markup|string} */
+export const searched = (bird) =>
+  bird.advice === 'search' ? html`<span class="tile-search">${TRIANGLE}Search</span>` : '';
+
+/** What the vet wants done about a bird, on its tile; without that, what the vet's case is about.
+ * @param {Bird} bird @returns {Markup|string} */
 export function asked(bird) {
-  const [first, ...more] = (bird.cases || []).filter((one) => one.do);
+  const open = bird.cases || [], [first, ...more] = open.filter((one) => one.do);
+  if (!first && open.length) return html`<span class="tile-do">Vet: ${open[0].about}</span>`;
   return first ?
     html`<span class="tile-do"><span
     class="hide">The vet: </span>${first.do}${more.length > 0 && html` <b>and ${more.length} more</b>`}</span>` :

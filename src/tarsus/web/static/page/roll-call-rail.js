@@ -8,7 +8,7 @@ import { drawn, html } from './markup.js';
 import { plumageRow, sureRow } from './reading-keys.js';
 import { glyph, readGlyph } from './roll-call-pieces.js';
 import { keptAnswer } from './roll-call-model.js';
-import { answerTo, candidateTiles, legRows, sayLine } from './roll-call-read.js';
+import { answerTo, bySightOnly, candidateTiles, legRows, sayLine } from './roll-call-read.js';
 import { birdOf } from '../shared/pack.js';
 import { counted } from '../shared/words.js';
 import { sound } from './sound.js';
@@ -106,6 +106,7 @@ function slot(call, group, i) {
 
 /** @param {RollCall} call */
 function entry(call) {
+  if (call.flock.form === 'told') return bySightOnly(call);
   const answer = answerTo(call, out(call)), aim = desk(call).aim;
   const fits = candidateTiles(call, answer, 4, 'see-slot');
   const part = html`<button type="button" class="tile tile-part" data-k="part" data-act="slot-part"><span
@@ -133,7 +134,7 @@ async function fill(call, keys) {
 
 /** What was read of a place and not yet kept is kept as a part reading before the keeper turns away.
  * @param {RollCall} call */
-async function keepReading(call) {
+export async function keepReading(call) {
   if (anySeen(call.reading)) await fill(call, keptAnswer(answerTo(call, out(call))));
 }
 

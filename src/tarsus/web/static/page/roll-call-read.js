@@ -45,9 +45,7 @@ export function answerTo(call, out = new Set()) {
 
 /** @param {RollCall} call */
 export function view(call) {
-  if (call.flock.form === 'told')
-    return html`<p class="say">No ${call.lookalike} wears a band.</p><p class="note">
-    They are told by natural marks: use <a href="#tiles">By sight</a>.</p>`;
+  if (call.flock.form === 'told') return bySightOnly(call);
   const answer = answerTo(call);
   const light = lightRead(call, call.flock);
   return html`${sayLine(answer)}${light && html`<p class="small" data-k="light-read">Read as in ${light}.</p>`}
@@ -55,6 +53,12 @@ export function view(call) {
 <div class="read-tiles${answer.verdict.several > FEW_TILES ? ' many' : ''}" data-k="fits">
   ${candidateTiles(call, answer, MOST_TILES, 'see-read') || html`<p class="await small">${waiting(call)}</p>`}</div>
 ${facingRow(call)}`;
+}
+
+/** Nothing to read: what is said of a species without bands. @param {RollCall} call */
+export function bySightOnly(call) {
+  return html`<p class="say">No ${call.lookalike} wears a band.</p><p class="note">
+    They are told by natural marks: use <a href="#tiles">By sight</a>.</p>`;
 }
 
 /** @param {RollCall} call */

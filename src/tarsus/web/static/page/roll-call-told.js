@@ -5,7 +5,7 @@ import { clockOf } from '../shared/facts.js';
 import { onTheRoll } from '../shared/pack.js';
 import { html } from './markup.js';
 import { glyphFigure } from './roll-call-figure.js';
-import { asked, TICK } from './roll-call-pieces.js';
+import { asked, searched, TICK } from './roll-call-pieces.js';
 
 /** @typedef {import('./roll-call-state.js').RollCall} RollCall */
 /** @typedef {import('../shared/pack.js').Bird} Bird */
@@ -28,7 +28,8 @@ function row(call, bird) {
     ${mark.text}${mark.review_by && html`<span class="small told-review">review by ${mark.review_by}</span>`}</li>`
   );
   return html`<li class="told-row" data-k="told${bird.id}">${glyphFigure(bird)}<div><h2 class="name">
-    ${bird.name} <span class="small">${SEX[bird.sex] || ''}</span></h2>${asked(bird)}
+    ${bird.name} <span class="small">${SEX[bird.sex] || ''}</span></h2>
+      ${!(seen && call.seen(bird.id)) && searched(bird)}${asked(bird)}
 <ol class="told-marks">${marks}</ol>${
     !marks.length && html`<p class="small">
   No natural mark is on record: read its transponder.</p>`
