@@ -112,6 +112,26 @@ def test_the_light_and_the_mud_that_are_said_once_weigh_every_reading(
     hand.page.wait_for_selector("#main [data-k=light]", state="detached")
 
 
+def test_who_is_it_takes_the_light_that_was_said_in_the_roll_call_that_is_open_there(
+    keeper: Callable[..., Keeper],
+) -> None:
+    hand = keeper("tamsin")
+    hand.call_roll()
+    hand.tap("[data-k=light-dusk]")
+    hand.page.wait_for_selector("#main [data-k=light-dusk][aria-pressed=true]")
+    hand.page.goto("/who/")
+    dusk = "#main [data-k=light-dusk]"
+    hand.tap("[data-act=leg-first][data-value=left]")
+    hand.page.wait_for_selector(f"{dusk}[aria-pressed=false]")
+    hand.tap(".exhibits-row >> text=Shingle Aviary")
+    hand.page.wait_for_selector(f"{dusk}[aria-pressed=true]")
+    assert "as in the roll call" in hand.page.inner_text("#main [data-k=lit]")
+    # What is said here goes before what was said there.
+    hand.tap("[data-k=light-dusk]")
+    hand.page.wait_for_selector(f"{dusk}[aria-pressed=false]")
+    assert "roll call" not in hand.page.inner_text("#main [data-k=lit]")
+
+
 def test_a_plumage_is_asked_for_where_the_vet_said_when_a_bird_is_grown_and_kept_with_the_reading(
     keeper: Callable[..., Keeper], wendlebrook: Any
 ) -> None:

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { openRound } from '../../src/tarsus/web/static/shared/rounds.js';
+import { lightOfOpenRound, openRound } from '../../src/tarsus/web/static/shared/rounds.js';
 import { roundState, sums } from '../../src/tarsus/web/static/shared/round.js';
 import { fact, FLOCK, saw } from './made/shingle.mjs';
 
@@ -79,4 +79,20 @@ test('a phone that comes late to a closed call sees the names, the counts and th
   assert.deepEqual(state.groupStates.get('avocet'), { state: 'called', because: '' });
   const opened = open(pack(theirs), [fact('round_reopened', 20, { round: 'theirs' })]);
   assert.deepEqual([opened.id, opened.started, opened.over], ['theirs', true, null]);
+});
+
+test('the light that counts elsewhere is the one last said in the round that is open in this exhibit', () => {
+  const lit = (/** @type {string} */ round, /** @type {number} */ minute, /** @type {object} */ keys) => ({
+    ...fact('round_light', minute, { round, ...keys }),
+  });
+  const mine = fact('round_started', 0, { exhibit: 1, round: 'mine' });
+  const said = [mine, lit('mine', 1, { light: 'dull', mud: false }), lit('mine', 2, { light: 'dusk', mud: true })];
+  const light = lightOfOpenRound(pack(), said, NOW);
+  assert.deepEqual([light?.light, light?.mud], ['dusk', true]);
+  assert.equal(lightOfOpenRound(pack(), [mine], NOW), null, 'nothing was said');
+  assert.equal(lightOfOpenRound(pack(), said.map((one) => ({ ...one, exhibit: 2 })), NOW), null, 'another exhibit');
+  const closed = fact('round_closed', 9, { round: 'mine' });
+  assert.equal(lightOfOpenRound(pack(), [...said, closed], NOW), null, 'over');
+  const theirs = [began('theirs'), lit('theirs', 3, { light: 'dull' })];
+  assert.equal(lightOfOpenRound(pack(theirs), said, NOW)?.light, 'dull', 'another phone said it last');
 });

@@ -54,7 +54,8 @@ ${near && html`<div class="stands" data-k="near">${near}</div>`}<div class="stan
   aria-pressed="${who.visitor}">visitor report</button></div></div>
 ${plumageRow(who, who.banded().map(({ bird }) => bird))}${
     !who.visitor && html`<div class="lit" data-k="lit">
-  <span class="small">Light</span>${lightRow(who.seenIn)}</div>`
+  <span class="small">Light${!who.seenIn && who.roundLight() && html`<br>as in the roll call`}</span>
+  ${lightRow(who.lit())}</div>`
   }`;
 }
 
@@ -107,11 +108,12 @@ export const acts = {
   form: (who, button) => who.choose(/** @type {Who['form']} */ (button.dataset.value)),
   'leg-first': (who, button) => who.tellLeg(/** @type {'left'|'right'|'unclear'} */ (button.dataset.value)),
   light: (who, button) => {
-    const light = /** @type {import('../shared/lights.js').Light} */ (button.dataset.value);
-    who.seenIn.light = who.seenIn.light === light ? '' : light;
+    const light = /** @type {import('../shared/lights.js').Light} */ (button.dataset.value), lit = who.lit();
+    who.seenIn = { ...lit, light: lit.light === light ? '' : light };
   },
   mud: (who) => {
-    who.seenIn.mud = who.seenIn.mud ? null : true;
+    const lit = who.lit();
+    who.seenIn = { ...lit, mud: lit.mud ? null : true };
   },
   visitor: (who) => {
     who.visitor = !who.visitor;

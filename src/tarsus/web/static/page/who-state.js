@@ -8,6 +8,7 @@ import { anySeen, NOT_SURE, sitesOf, withSwap } from '../shared/sides.js';
 import { identifyInStates, priorOfStates } from '../shared/lights.js';
 import { placeFactors, usualFactors } from '../shared/places.js';
 import { prepareFlock } from '../shared/reading.js';
+import { lightOfOpenRound } from '../shared/rounds.js';
 import { verdict } from '../shared/words.js';
 import { PhotoDesk } from './photo-desk.js';
 import { photoAnswer } from './photo-view.js';
@@ -18,6 +19,7 @@ import { photoAnswer } from './photo-view.js';
 /** @typedef {import('../shared/pack.js').Flock} Flock */
 /** @typedef {import('../shared/pack.js').Fact} Fact */
 /** @typedef {import('../shared/pack.js').Reading} Reading */
+/** @typedef {{light: import('../shared/lights.js').Light|'', mud: boolean|null}} SeenIn */
 /** @typedef {{bird: Bird, flock: Flock, pack: Pack}} Known */
 
 export class Who {
@@ -30,9 +32,8 @@ export class Who {
     this.exhibit = null;
     /** @type {number|null} the place in it where the bird stands; null is anywhere */
     this.place = null;
-    /** @type {{light: import('../shared/lights.js').Light|'', mud: boolean|null}} said once: it stays with the next
-     * bird */
-    this.seenIn = { light: '', mud: null };
+    /** @type {SeenIn|null} said here once: it stays with the next bird; null until then */
+    this.seenIn = null;
     /** @type {'legs'|'tall'|'wings'} */
     this.form = 'legs';
     /** @type {Reading} */
@@ -109,6 +110,20 @@ export class Who {
     return this.form === 'wings' ? 'wing' : 'leg';
   }
 
+  /** What was said of the light in the roll call that is open in the exhibit that is asked. @returns {Fact|null} */
+  roundLight() {
+    const pack = this.packs.find((one) => one.exhibit.id === this.exhibit);
+    return pack ? lightOfOpenRound(pack, this.kept.facts(), Date.now()) : null;
+  }
+
+  /** The light on the birds and the mud: said here, else at the roll call that is open there. @returns {SeenIn} */
+  lit() {
+    if (this.seenIn) return this.seenIn;
+    const said = this.roundLight();
+    if (!said) return { light: '', mud: null };
+    return { light: /** @type {SeenIn['light']} */ (said.light || ''), mud: !!said.mud };
+  }
+
   /** The birds that could wear what is looked at. @returns {Known[]} */
   banded() {
     const wings = this.form === 'wings';
@@ -157,7 +172,7 @@ export class Who {
   /** Who it may be, and what is said of it. */
   answer() {
     const known = this.banded(), [pack] = this.packs, at = new Map(known.map((one) => [one.bird.id, one]));
-    const states = this.prepared(known), prior = priorOfStates(this.seenIn.light, this.seenIn.mud);
+    const states = this.prepared(known), { light, mud } = this.lit(), prior = priorOfStates(light, mud);
     const found = anySeen(this.reading)
       ? identifyInStates(states, prior.slice(0, states.length), [], this.reading, {
         strangers: pack.strangers,

@@ -43,6 +43,15 @@ export function openRound(pack, own, { now, fresh }) {
   };
 }
 
+/** What was last said of the light on the birds in the round that is open there; nothing while none is.
+ * @param {Pack} pack @param {Fact[]} own  what this phone told, sent or not @param {number} now @returns {Fact|null} */
+export function lightOfOpenRound(pack, own, now) {
+  const { started, id, calls } = openRound(pack, own, { now, fresh: '' });
+  const call = started && calls.find(({ rounds }) => rounds.some((round) => round.id === id));
+  const said = call ? call.facts.filter(({ kind }) => kind === 'round_light') : [];
+  return said[said.length - 1] || null;
+}
+
 /** What was told of the rounds of one exhibit; a phone keeps the facts of all of them. @param {number} exhibit
  * @param {Fact[]} facts @returns {Fact[]} */
 function toldOf(exhibit, facts) {
