@@ -31,6 +31,8 @@ from tarsus.core.readings.simulation import simulate_reading
 BOUND, BOUND_FOR = 200, 300
 READINGS = 400
 LOOPED = 12
+LIMITS = {10_000: 0.001, 1_000_000: 0.04}
+"""Seconds of CPU for one answer, by the number of birds."""
 
 
 def site_chance(misreading: Misreading, read: Bands, worn: Bands) -> float:
@@ -126,10 +128,30 @@ def measure(size: int) -> Measured:
     )
 
 
+def answered(size: int, limit: float) -> Measured:
+    """One whole answer of a flock too large for the loop: chances, candidates, where to look next."""
+    rng = np.random.default_rng(301)
+    misreading = Misreading.of(UNTRAINED, BUILT_IN)
+    few = flock_of(rng, min(size, 20_000))
+    birds = [few[at % len(few)] for at in range(size)]
+    flock, took = Flock(birds, misreading), []
+    for _ in range(40):
+        reading = simulate_reading(rng, birds[int(rng.integers(size))].marks, misreading)
+        start = time.process_time()
+        posterior = flock.posterior(reading)
+        flock.candidates(posterior, at_least=1e-3)
+        look_next(flock, reading, posterior)
+        took.append(time.process_time() - start)
+    told = float(np.median(took))
+    return Measured(f"a whole answer among {size:,} birds", told, "limit", limit, told / limit, most=1)
+
+
 def lines() -> Iterator[Measured]:
     """The lines of `make bench`."""
     for size in (30, BOUND_FOR, 3000):
         yield measure(size)
+    for size, limit in LIMITS.items():
+        yield answered(size, limit)
 
 
 if __name__ == "__main__":
