@@ -148,6 +148,13 @@ test('the picture has a bracket a difference on both birds, four pairs of eyes, 
   assert.ok(svg.includes(seenColour('#0b7038', 'deutan')));
 });
 
+test('how often each kind of eyes takes the one for the other stands in its row, and the sources below', () => {
+  const svg = drawPair(SEDGE, KELP, PALETTE, 'p', { deutan: 'About 1 reading in 180 names the other.' });
+  const rows = svg.split('<section').slice(1);
+  assert.deepEqual(rows.map((row) => row.includes('1 reading in 180')), EYES.map(([eyes]) => eyes === 'deutan'));
+  for (const source of ['ISO 8596:2017', 'Machado', '8 × glasses']) assert.ok(svg.includes(source), source);
+});
+
 test('a name is never markup', () => {
   assert.ok(!drawPair(bird('<b>', SEDGE.marks), KELP, PALETTE, 'p').includes('<b>'));
 });

@@ -7,11 +7,11 @@ from datetime import UTC, datetime
 import pytest
 
 from tarsus.core.marks.marks import Marks
-from tarsus.core.words.certainty import pair_said
-from tarsus.queries.clarity import clarity_of
+from tarsus.core.words.certainty import either_said, pair_said
+from tarsus.queries.clarity import clarity_of, taken_for
 from tarsus.queries.flock import flock_of
 from tarsus.queries.flock_page import NoSuchFlock
-from tarsus.queries.pair_page import NoSuchPair, pair_page
+from tarsus.queries.pair_page import EYES, NoSuchPair, pair_page
 from wendlebrook import DAY, Wendlebrook
 
 NOW = datetime(2026, 6, 11, 12, 0, tzinfo=UTC)
@@ -39,6 +39,29 @@ def test_marks_that_are_proposed_are_drawn_and_weighed_in_place_of_those_worn(pa
     assert page.thought_of == ("Samphire",)
     assert page.says != worn.says
     assert page.why != worn.why
+
+
+def test_each_kind_of_eyes_has_its_own_chance(park: Wendlebrook) -> None:
+    birds = [bird for bird in flock_of(park.shingle, DAY) if bird.lookalike == "avocet"]
+    page = pair_page(park.shingle, "avocet", park["Samphire"], park["Kelp"], NOW)
+    usual = taken_for(birds, DAY, park["Samphire"], park["Kelp"])
+    assert usual is not None
+    assert page.by_eyes["usual"] == either_said(usual)
+    assert list(page.by_eyes) == ["usual", "protan", "deutan", "tritan"]
+    # Green and blue: eyes without blue cones take the one for the other far more often than usual ones.
+    marks = {"left tibia": ["metal"], "right tibia": ["white", "blue"]}
+    like = {
+        park["Samphire"]: Marks.of(marks),
+        park["Kelp"]: Marks.of(marks | {"right tibia": ["white", "green"]}),
+    }
+    usual, tritan = (
+        taken_for(birds, DAY, park["Samphire"], park["Kelp"], like, EYES[eyes])
+        for eyes in ("usual", "tritan")
+    )
+    assert usual is not None
+    assert tritan is not None
+    assert sum(tritan) > 2 * sum(usual)
+    assert either_said((0.01, 0.03)) == "About 1 reading in 50 names the other."
 
 
 def test_only_two_birds_of_the_flock_make_a_pair(park: Wendlebrook) -> None:

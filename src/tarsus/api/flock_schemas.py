@@ -143,12 +143,14 @@ class PairIn(Asked):
 
 
 class PairOut(Schema):
-    """Two birds side by side: how often one is named the other, and what makes them alike."""
+    """Two birds side by side: how often one is named the other, by kind of eyes too, and what makes them
+    alike."""
 
     one: PortraitOut
     other: PortraitOut
     says: str
     why: str
+    by_eyes: dict[str, str]
     thought_of: list[str]
 
 

@@ -11,6 +11,7 @@ from functools import lru_cache
 from tarsus.core.choosing.alike_pairs import AlikeMarks, alike_marks
 from tarsus.core.choosing.clarity import Clarity, flock_clarity
 from tarsus.core.marks.birds import Bird
+from tarsus.core.marks.colour_vision import NORMAL, ColourVision
 from tarsus.core.marks.marks import Marks
 from tarsus.core.readings.misreading import Misreading
 from tarsus.queries.decision import Decision, park_decision
@@ -136,7 +137,12 @@ def lookalikes_of(
 
 
 def taken_for(
-    birds: Sequence[FlockBird], day: date, one: int, other: int, thought_of: Mapping[int, Marks] | None = None
+    birds: Sequence[FlockBird],
+    day: date,
+    one: int,
+    other: int,
+    thought_of: Mapping[int, Marks] | None = None,
+    vision: ColourVision = NORMAL,
 ) -> tuple[float, float] | None:
     """How often a reading of one bird names another, and the other way round.
 
@@ -146,6 +152,7 @@ def taken_for(
         one: the first bird's id.
         other: the second's.
         thought_of: marks that are only proposed, by bird: it is weighed as if it wore them.
+        vision: with which eyes the park's reader looks; usual ones.
 
     Returns:
         The two chances; nothing where one of them would wear no bands.
@@ -156,7 +163,7 @@ def taken_for(
     if one not in at or other not in at:
         return None
     core = tuple(replace(bird.as_core(), marks=worn[bird.bird_id]) for bird in banded)
-    found = _weighed(core, park_misreading(banded, day), park_decision().sureness)
+    found = _weighed(core, park_misreading(banded, day, vision), park_decision().sureness)
     return float(found.confused[at[one], at[other]]), float(found.confused[at[other], at[one]])
 
 

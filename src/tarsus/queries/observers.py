@@ -143,11 +143,11 @@ class ParkReader:
     colours: tuple[Colour, ...]
     lesson: Lesson | None = None
 
-    def over(self, birds: Iterable[FlockBird], day: date) -> Misreading:
-        """Its errors, with usual eyes, over colours as they look now on these birds."""
+    def over(self, birds: Iterable[FlockBird], day: date, vision: ColourVision = NORMAL) -> Misreading:
+        """Its errors, with usual eyes or others, over colours as they look now on these birds."""
         palette = _palette(self.colours)
         looks = Palette.of(dict(palette.colours) | _faded(self.colours, birds, day))
-        return taught(Misreading.of(self.reader, palette, looks=looks, vision=NORMAL), self.lesson)
+        return taught(Misreading.of(self.reader, palette, looks=looks, vision=vision), self.lesson)
 
 
 @once
@@ -157,11 +157,12 @@ def park_reader() -> ParkReader:
     return ParkReader(_reader(_chosen()), tuple(Colour.objects.order_by("order", "id")), _lesson_for(None))
 
 
-def park_misreading(birds: Iterable[FlockBird], day: date) -> Misreading:
-    """The errors of the reader that the park has chosen, with usual eyes, over colours as they look now.
+def park_misreading(birds: Iterable[FlockBird], day: date, vision: ColourVision = NORMAL) -> Misreading:
+    """The errors of the reader that the park has chosen, over colours as they look now.
 
     Args:
         birds: whose bands say how faded each colour is by now.
         day: the day of the reading.
+        vision: with which eyes; usual ones.
     """
-    return park_reader().over(birds, day)
+    return park_reader().over(birds, day, vision)

@@ -5,15 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Final
 
 from tarsus.core.errors import NoAnswer
+from tarsus.core.marks.colour_vision import DEFICIENCIES, NORMAL, ColourVision
 from tarsus.core.marks.marks import Marks
-from tarsus.core.words.certainty import pair_said
+from tarsus.core.words.certainty import either_said, pair_said
 from tarsus.queries.clarity import difference_in_words, taken_for
 from tarsus.queries.days import day_of, park_zone
 from tarsus.queries.flock_page import flock_birds
 from tarsus.queries.portraits import Portrait, portrait_of
 from tarsus.records.models import Exhibit
+
+EYES: Final = {"usual": NORMAL} | {kind: ColourVision(kind, 1.0) for kind in DEFICIENCIES}
+"""Eyes through which a pair is looked at: usual ones, and each deficiency at its strongest."""
 
 
 class NoSuchPair(NoAnswer):
@@ -28,7 +33,7 @@ class NoSuchPair(NoAnswer):
 
 @dataclass(frozen=True, slots=True)
 class PairPage:
-    """Two birds. `says` is how often one is named the other.
+    """Two birds. `says` is how often one is named the other; `by_eyes` the same for each kind of eyes.
 
     `thought_of` names those that are drawn with marks that are only proposed.
     """
@@ -40,6 +45,7 @@ class PairPage:
     other: Portrait
     says: str
     why: str
+    by_eyes: dict[str, str]
     thought_of: tuple[str, ...]
 
 
@@ -77,14 +83,16 @@ def pair_page(
         else portrait_of(birds[bird])
         for bird in (one, other)
     )
-    named = taken_for(tuple(birds.values()), today, one, other, proposed)
+    flock = tuple(birds.values())
+    named = {eyes: taken_for(flock, today, one, other, proposed, vision) for eyes, vision in EYES.items()}
     return PairPage(
         exhibit_id=exhibit_id,
         exhibit=Exhibit.objects.get(pk=exhibit_id).name,
         lookalike=lookalike,
         one=first,
         other=second,
-        says=pair_said(first.name, second.name, named),
+        says=pair_said(first.name, second.name, named["usual"]),
         why=difference_in_words(worn[one], worn[other]),
+        by_eyes={eyes: either_said(chances) for eyes, chances in named.items() if chances},
         thought_of=tuple(birds[bird].name for bird in proposed),
     )

@@ -39,9 +39,10 @@ def pair_drawing(page: PairPage) -> SafeString:
     """Both birds as the page's script draws them; in words where none runs."""
     one, other = ({"name": bird.name, "marks": bird.marks} for bird in (page.one, page.other))
     return format_html(
-        '<pair-drawing one="{}" other="{}">{}: {}</pair-drawing>',
+        '<pair-drawing one="{}" other="{}" chances="{}">{}: {}</pair-drawing>',
         plain(one),
         plain(other),
+        plain(page.by_eyes),
         page.other.name,
         page.why,
     )

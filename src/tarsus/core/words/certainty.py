@@ -102,3 +102,12 @@ def pair_said(one: str, other: str, named: tuple[float, float] | None) -> str:
     if there == back:
         return f"{capital(there)} of either names the other."
     return f"{capital(there)} of {one} names {other}, {back} of {other} names {one}."
+
+
+def either_said(named: tuple[float, float]) -> str:
+    """How often two look-alikes are taken for each other, the mean of both ways.
+
+    Args:
+        named: chance that a reading of the first names the second, and of the second the first.
+    """
+    return f"{capital(one_reading_in(sum(named) / 2))} names the other."

@@ -1,6 +1,6 @@
 // @ts-check
-// <pair-drawing one='{"name": …, "marks": …}' other='…'>in words</pair-drawing>: what stands inside serves where no
-// script runs.
+// <pair-drawing one='{"name": …, "marks": …}' other='…' chances='{"usual": …}'>in words</pair-drawing>: what stands
+// inside serves where no script runs.
 
 import { drawPair } from '../shared/pair-drawing.js';
 import { pagePalette } from './page-palette.js';
@@ -8,7 +8,7 @@ import { pagePalette } from './page-palette.js';
 let drawn = 0;
 
 class PairDrawing extends HTMLElement {
-  static observedAttributes = ['one', 'other'];
+  static observedAttributes = ['one', 'other', 'chances'];
   #id = `pair-${(drawn += 1)}`;
 
   connectedCallback() {
@@ -20,8 +20,10 @@ class PairDrawing extends HTMLElement {
   }
 
   #render() {
-    const [one, other] = ['one', 'other'].map((name) => JSON.parse(this.getAttribute(name) || 'null'));
-    if (one && other) this.innerHTML = drawPair(one, other, pagePalette(), this.#id);
+    const [one, other, chances] = ['one', 'other', 'chances'].map((name) =>
+      JSON.parse(this.getAttribute(name) || 'null')
+    );
+    if (one && other) this.innerHTML = drawPair(one, other, pagePalette(), this.#id, chances || {});
   }
 }
 customElements.define('pair-drawing', PairDrawing);

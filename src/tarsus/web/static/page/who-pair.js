@@ -24,6 +24,5 @@ export function view(who, at) {
   return html`<p data-k="pair-back"><a class="btn" href="#read">Back to the reading</a></p>
 <h2 class="ruled" data-k="pair-h">${one.bird.name} and ${other.bird.name}</h2>
 <pair-drawing one="${told(one)}" other="${told(other)}"
-  data-k="pair-drawing">${one.bird.name} and ${other.bird.name} side by side</pair-drawing>
-<p class="note" data-k="pair-note">Both face away. Colours as when new, for the strongest form of each deficiency.</p>`;
+  data-k="pair-drawing">${one.bird.name} and ${other.bird.name} side by side</pair-drawing>`;
 }

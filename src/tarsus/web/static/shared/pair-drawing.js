@@ -15,6 +15,11 @@ import { blurUnits } from './through-glasses.js';
 
 /** How far off the second row is seen. */
 export const METRES = 30;
+/** What the pictures rest on, their sources named. */
+export const RESTS_ON =
+  `Both face away; colours as when new. At ${METRES} m: blurred as for an eye of acuity 1.0 (ISO 8596:2017) through`
+  + ' 8 × glasses, a band 7 mm high. Deficient eyes: each at its strongest, which most are not (Machado, Oliveira and'
+  + ' Fernandes 2009).';
 const WIDE = 240, HIGH = 248, GAP = 24, BAND_UNITS = 38, AIR = 14;
 
 /** @param {Bird} bird @param {Bird} beside @returns {any} a drawing as `draw` takes it */
@@ -65,9 +70,12 @@ const sideBySide = (left, right) => `<g>${left}</g><g transform="translate(${WID
 /**
  * The whole picture as markup.
  * @param {Bird} one @param {Bird} other @param {Palette} palette @param {string} id  of this picture on its page
+ * @param {Partial<Record<import('./colour-vision.js').Eyes, string>>} chances  how often each kind of eyes takes the
+ * one
+ *   for the other, as a sentence, where that is known
  * @returns {string}
  */
-export function drawPair(one, other, palette, id) {
+export function drawPair(one, other, palette, id, chances = {}) {
   const told = tells(one, other), [a, b] = [drawing(one, other), drawing(other, one)];
   const large = sideBySide(
     inside(one, other, palette) + told.map((tell, i) => bracket(a, tell.one, i + 1)).join(''),
@@ -90,7 +98,9 @@ export function drawPair(one, other, palette, id) {
     }</div>` +
       `<div class="pair-look"><span class="small">${METRES} m</span>${
         both(one, other, far, box, 'pair-far', `${words}, at ${METRES} metres, blurred and without letters`)
-      }</div><p class="small">${escaped(verdictFor(told, palette, eyes))}</p></section>`;
+      }</div><p class="small">${escaped(verdictFor(told, palette, eyes))}${
+        chances[eyes] ? ` <b>${escaped(chances[eyes])}</b>` : ''
+      }</p></section>`;
   });
   const name = (/** @type {Bird} */ bird) => `<span class="name">${escaped(bird.name)}</span>`;
   return `<div class="pair-stage"><div class="pair-names">${name(one)}${name(other)}</div>${
@@ -99,5 +109,5 @@ export function drawPair(one, other, palette, id) {
     (told.length
       ? `<ol class="tells">${told.map(({ say }) => `<li>${escaped(say)}</li>`).join('')}</ol></div>`
       : '<p class="tells">They wear the same.</p></div>') +
-    `<div class="pair-rows">${rows.join('')}</div>`;
+    `<div class="pair-rows">${rows.join('')}</div><p class="small pair-rests">${RESTS_ON}</p>`;
 }
