@@ -8,6 +8,8 @@ from itertools import pairwise
 
 import pytest
 
+from tarsus.core.care.weight_told import Yardstick, judged
+from tarsus.core.care.weights import WeightLimits
 from tarsus.queries.bird_page import Weight
 from tarsus.web.plots.clarity import OFTEN, clarity_map, radius
 from tarsus.web.plots.vision import Swatch, vision_row
@@ -60,6 +62,25 @@ def test_no_label_lies_on_the_weights_or_on_a_limit(grams: tuple[float, ...]) ->
             for step in range(201):
                 px, py = x1 + (x2 - x1) * step / 200, y1 + (y2 - y1) * step / 200
                 assert not (left < px < right and top < py < foot + 1), f"{text} lies on the trace"
+
+
+@pytest.mark.parametrize("grams", [(318, 321, 319, 316, 315), (3350, 3400, 3364), (104, 104, 104, 104)])
+@pytest.mark.parametrize("usual", [1.0, 1.004, 1.011, 0.993])
+def test_no_label_lies_on_a_line_of_the_grid(grams: tuple[float, ...], usual: float) -> None:
+    own = usual * grams[0]
+    svg = weight_plot(weights(*grams), reference=Reference(own, own * 0.95, own * 0.9))
+    grid = [float(y) for y in re.findall(r'class="grid" d="M44 ([\d.]+)H', svg)]
+    feet = re.findall(r'class="(?:strong|limit-word)" x="[\d.]+" y="([\d.]+)"[^>]*>([^<]+)<', svg)
+    assert [words for _, words in feet][1:3] == ["−5 %", "−10 %"]
+    for foot, words in feet:
+        assert [line for line in grid if float(foot) - 9 < line < float(foot)] == [], words
+
+
+def test_the_usual_weight_is_rounded_as_the_sentence_beside_it_has_it() -> None:
+    svg = weight_plot(weights(315.0), reference=Reference(318.5, 302.6, 286.7))
+    assert "usual 319 g" in svg
+    assert "Usual 319 g." in svg
+    assert judged(315.0, False, Yardstick(318.5, (), 0), WeightLimits()).sentence.endswith("usual 319 g.")
 
 
 def test_a_heavier_bird_stands_higher_and_a_later_one_further_right() -> None:

@@ -12,6 +12,7 @@ from typing import Final
 
 from tarsus.core.care.decline import Decline, Month, decline_until, months_before
 from tarsus.core.care.weights import Reference, Weight, WeightLimits, reference_for, weighed_before
+from tarsus.core.words.numbers import whole
 
 NOTHING: Final = "nothing"
 WEIGH_AGAIN: Final = "weigh again"
@@ -94,7 +95,7 @@ def judged(grams: float, moulting: bool, held_against: Yardstick, limits: Weight
         side, past_alarm = 1, True
     said = _in_words(grams, moulting, held_against, side, decline if fallen <= ROUNDING - low else None)
     if usual is None and side == 0 and (side := _side_of_range(grams, moulting, limits)):
-        said = f"{_whole(grams)} g: outside its species' range. {_TOO_FEW}"
+        said = f"{whole(grams)} g: outside its species' range. {_TOO_FEW}"
     if side == 0:
         return Judged(NOTHING, side, change, said)
     if side == held_against.side_before:
@@ -205,23 +206,16 @@ def _in_words(
     if usual is None:
         lost = ""
         if side and before is not None:
-            lost = (
-                f": {_whole(100.0 * (1.0 - grams / before))} % under the {_whole(before)} g it weighed before"
-            )
-        return f"{_whole(grams)} g{lost}. {_TOO_FEW}"
-    change = _whole(abs(100.0 * (grams / usual - 1.0)))
+            lost = f": {whole(100.0 * (1.0 - grams / before))} % under the {whole(before)} g it weighed before"
+        return f"{whole(grams)} g{lost}. {_TOO_FEW}"
+    change = whole(abs(100.0 * (grams / usual - 1.0)))
     lead = f"{change} % {'under' if grams < usual else 'over'} its own" if change else "At its own"
     moult = ", in moult: what is expected then is for the vet to say" if moulting and change else ""
-    return f"{lead} usual {_whole(usual)} g{moult}.{_falling(grams, decline)}"
+    return f"{lead} usual {whole(usual)} g{moult}.{_falling(grams, decline)}"
 
 
 def _falling(grams: float, decline: Decline | None) -> str:
     if decline is None:
         return ""
-    fallen, months = _whole(100.0 * (1.0 - grams / decline.began_g)), _whole(decline.days / 30.4375)
-    return f" Falling for {months} months: {fallen} % under the {_whole(decline.began_g)} g it began with."
-
-
-def _whole(number: float) -> int:
-    """Rounded half up, as the phone rounds."""
-    return int(number + 0.5)
+    fallen, months = whole(100.0 * (1.0 - grams / decline.began_g)), whole(decline.days / 30.4375)
+    return f" Falling for {months} months: {fallen} % under the {whole(decline.began_g)} g it began with."

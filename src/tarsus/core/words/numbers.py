@@ -17,6 +17,11 @@ IRREGULAR: Final = {"goose": "geese", "man": "men", "woman": "women"}
 """Plurals that no rule gives. Common usage, written from memory."""
 
 
+def whole(number: float) -> int:
+    """A number of no sign rounded half up, as the phone rounds: 318.5 is 319."""
+    return floor(number + 0.5)
+
+
 def in_words(number: int) -> str:
     """A number in words up to fourteen, in figures above; nothing is *none*."""
     return _IN_WORDS[number] if 0 <= number < len(_IN_WORDS) else str(number)

@@ -23,6 +23,7 @@ class Label:
     x: float
     y: float
     anchor: str
+    kind: str = "strong"
 
     @property
     def box(self) -> tuple[float, float, float, float]:
@@ -34,11 +35,15 @@ class Label:
     def drawn(self) -> str:
         """The label as SVG; its text is a number and our own words."""
         place = f'x="{self.x:.1f}" y="{self.y:.1f}" text-anchor="{self.anchor}"'
-        return f'<text class="strong" {place}>{self.text}</text>'
+        return f'<text class="{self.kind}" {place}>{self.text}</text>'
 
 
 def free_label(
-    text: str, places: Iterable[tuple[float, float, str]], lines: Sequence[Segment], others: Sequence[Label]
+    text: str,
+    places: Iterable[tuple[float, float, str]],
+    lines: Sequence[Segment],
+    others: Sequence[Label],
+    kind: str = "strong",
 ) -> Label:
     """Put a label where it lies on nothing; where no place is free, where it lies on least.
 
@@ -47,8 +52,9 @@ def free_label(
         places: where it may stand, the best first: x, y of its foot, anchor.
         lines: what is drawn already.
         others: labels that stand already.
+        kind: its class.
     """
-    labels = [Label(text, *place) for place in places]
+    labels = [Label(text, *place, kind=kind) for place in places]
     inside = [one for one in labels if one.box[1] >= TOP - 18 and one.box[3] <= FOOT] or labels
     return min(inside, key=lambda one: _lies_on(one, lines) + 10 * sum(_over(one, other) for other in others))
 

@@ -12,8 +12,12 @@ from django.utils import timezone
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
+from tarsus.core.words.numbers import whole
 from tarsus.queries.bird_page import Weight
-from tarsus.web.plots.labels import FOOT, LEFT, RIGHT, TOP, Label, free_label
+from tarsus.web.plots.labels import FOOT, LEFT, RIGHT, TOP, Label, Segment, free_label
+
+CLOSE = (-5, 15)
+"""How far over and under a line the foot of its word stands."""
 
 
 @dataclass(frozen=True)
@@ -61,36 +65,49 @@ def _frame(weights: Sequence[Weight], reference: Reference | None) -> tuple[_Fra
     return _Frame(first, last, max(0.0, low), high), step
 
 
+def _round_weights(frame: _Frame, step: float) -> list[float]:
+    """The weights that have a line of the grid."""
+    return [frame.low + n * step for n in range(int((frame.high - frame.low) / step + 1e-9) + 1)]
+
+
 def _grid(frame: _Frame, step: float) -> str:
     lines = []
-    value = frame.low
-    while value <= frame.high + 1e-9:
+    for value in _round_weights(frame, step):
         y = frame.y(value)
         lines.append(f'<path class="grid" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
         lines.append(f'<text x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{value:g}</text>')
-        value += step
     return "".join(lines)
 
 
-def _limits(frame: _Frame, reference: Reference, usual_at: Label) -> str:
-    usual, prompt, alarm = (frame.y(g) for g in (reference.usual_g, reference.prompt_g, reference.alarm_g))
-
-    def under(weight_g: float) -> str:
-        return f"−{100 * (1 - weight_g / reference.usual_g):.0f} %"
-
+def _limits(heights: Sequence[float], labels: Sequence[Label]) -> str:
+    usual, prompt, alarm = heights
     return (
         f'<path class="usual" d="M{LEFT} {usual:.1f}H{RIGHT}"/>'
         f'<path class="limit" d="M{LEFT} {prompt:.1f}H{RIGHT}M{LEFT} {alarm:.1f}H{RIGHT}"/>'
-        f"{usual_at.drawn()}"
-        f'<text x="{LEFT + 4}" y="{prompt - 4:.1f}">{under(reference.prompt_g)}</text>'
-        f'<text x="{LEFT + 4}" y="{alarm - 4:.1f}">{under(reference.alarm_g)}</text>'
+        + "".join(label.drawn() for label in labels)
     )
 
 
-def _beside(y: float) -> list[tuple[float, float, str]]:
+def _limit_labels(reference: Reference, frame: _Frame, lines: Sequence[Segment]) -> tuple[Label, ...]:
+    """What stands beside the three level lines: the usual weight, and how far under it the vet asks."""
+    labels = [
+        free_label(f"usual {whole(reference.usual_g)} g", _beside(frame.y(reference.usual_g)), lines, ())
+    ]
+    for grams in (reference.prompt_g, reference.alarm_g):
+        under = f"−{whole(100 * (1 - grams / reference.usual_g))} %"
+        places = sorted(_beside(frame.y(grams), CLOSE), key=_to_the_left)
+        labels.append(free_label(under, places, lines, labels, "limit-word"))
+    return tuple(labels)
+
+
+def _to_the_left(place: tuple[float, float, str]) -> int:
+    return place[2] != "start"
+
+
+def _beside(y: float, off: Sequence[float] = (*CLOSE, -20, 30)) -> list[tuple[float, float, str]]:
     """Where the word for a level line may stand: over it or under it, at either end, or between."""
     ends = ((RIGHT, "end"), (LEFT + 4, "start"), ((LEFT + RIGHT) / 2, "middle"))
-    return [(x, at, anchor) for at in (y - 5, y + 15, y - 20, y + 30) for x, anchor in ends]
+    return [(x, y + by, anchor) for by in off for x, anchor in ends]
 
 
 def _over_and_under(x: float, y: float, *, falling: bool) -> list[tuple[float, float, str]]:
@@ -153,20 +170,21 @@ def weight_plot(
     x, y = frame.x(last.at), frame.y(last.weight_g)
     points = [(frame.x(w.at), frame.y(w.weight_g)) for w in weights]
     lines = list(pairwise(points)) + [((px - 4, py), (px + 4, py)) for px, py in points]
+    lines += [((LEFT, frame.y(g)), (RIGHT, frame.y(g))) for g in _round_weights(frame, step)]
     limits = ""
-    usual_at: tuple[Label, ...] = ()
+    standing: tuple[Label, ...] = ()
     if reference:
         heights = [frame.y(g) for g in (reference.usual_g, reference.prompt_g, reference.alarm_g)]
         lines += [((LEFT, height), (RIGHT, height)) for height in heights]
-        usual_at = (free_label(f"usual {reference.usual_g:.0f} g", _beside(heights[0]), lines, ()),)
-        limits = _limits(frame, reference, usual_at[0])
+        standing = _limit_labels(reference, frame, lines)
+        limits = _limits(heights, standing)
     falling = len(weights) > 1 and weights[-2].weight_g > last.weight_g
-    now = free_label(f"{last.weight_g:g} g", _over_and_under(x, y, falling=falling), lines, usual_at).drawn()
+    now = free_label(f"{last.weight_g:g} g", _over_and_under(x, y, falling=falling), lines, standing).drawn()
     dates = f'<text x="{LEFT}" y="212">{timezone.localdate(first.at):%b %Y}</text>'
     if len(weights) > 1:
         dates += f'<text x="{RIGHT}" y="212" text-anchor="end">{timezone.localdate(last.at):%b %Y}</text>'
     axis = f'<path class="axis" d="M{LEFT} {TOP}V{FOOT}H{RIGHT}"/>'
-    usual = f" Usual {reference.usual_g:.0f} g." if reference else ""
+    usual = f" Usual {whole(reference.usual_g)} g." if reference else ""
     label = escape(
         f"{len(weights)} weights from {timezone.localdate(first.at):%B %Y} to "
         f"{timezone.localdate(last.at):%B %Y}; the last {last.weight_g:g} g.{usual}"
