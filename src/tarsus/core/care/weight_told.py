@@ -206,7 +206,9 @@ def _in_words(
     if usual is None:
         lost = ""
         if side and before is not None:
-            lost = f": {whole(100.0 * (1.0 - grams / before))} % under the {whole(before)} g it weighed before"
+            lost = (
+                f": {whole(100.0 * (1.0 - grams / before))} % under the {whole(before)} g it weighed before"
+            )
         return f"{whole(grams)} g{lost}. {_TOO_FEW}"
     change = whole(abs(100.0 * (grams / usual - 1.0)))
     lead = f"{change} % {'under' if grams < usual else 'over'} its own" if change else "At its own"
