@@ -52,3 +52,13 @@ test('what was not seen is no bare leg', () => {
   assert.match(svg, /class="unseen"/);
   assert.match(svg, /class="nil"/);
 });
+
+test('the sign of a faded band leaves its letter free', () => {
+  for (const at of ['close', 'figure']) {
+    const svg = draw({ ...bird, at, marks: { 'right tibia': ['red'] }, flags: { 'right tibia': ['faded'] } });
+    const [, x, size] = svg.match(/<text x="([\d.]+)"[^>]*font-size="([\d.]+)"[^>]*>R</).map(Number);
+    const [, from, to, on, end] = svg.match(/class="bleach" d="M([\d.]+) [\d.]+H([\d.]+)M([\d.]+) [\d.]+H([\d.]+)"/)
+      .map(Number);
+    assert.ok(from < to && to <= x - size / 2 && on >= x + size / 2 && on < end, `${at}: ${[from, to, x, on, end]}`);
+  }
+});

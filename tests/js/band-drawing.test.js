@@ -92,8 +92,8 @@ test('walking, the near leg is larger, and which side it is stays said', () => {
   const right = draw({ ...metalBoth, facing: 'right' });
   assert.ok(width(left, 'left leg') > width(left, 'right leg'));
   assert.ok(width(right, 'right leg') > width(right, 'left leg'));
-  assert.match(left, /<tspan x="0" y="26">left<\/tspan> <tspan x="0" y="50">near</);
-  assert.match(right, /<tspan x="0" y="26">left<\/tspan> <tspan x="0" y="50">far</);
+  assert.match(left, /<tspan x="0" y="214">left<\/tspan> <tspan x="0" y="238">near</);
+  assert.match(right, /<tspan x="0" y="214">left<\/tspan> <tspan x="0" y="238">far</);
 });
 
 test('a park’s own colour is drawn with its own hex and a letter that can be read', () => {

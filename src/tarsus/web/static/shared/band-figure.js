@@ -24,6 +24,10 @@ function sideLabel(onYourLeft, y, words) {
   return `<text class="side ${at}">${spans.join(' ')}</text>`;
 }
 
+/** In two lines, or the words lie on the box that they stand in. @param {number} x @param {number} middle */
+const notSeen = (x, middle) =>
+  `<text class="word" x="${x}" y="${middle - 3}">not <tspan x="${x}" dy="15">seen</tspan></text>`;
+
 /** Where the joint and the foot of a leg are. @param {boolean} tall @param {boolean} both @param {boolean} [far] */
 const legEnds = (tall, both, far = false) => ({ joint: !tall ? 72 : both ? 112 : 140, foot: far ? 202 : 212 });
 
@@ -69,7 +73,7 @@ function legSite(o, site, bands, { x, top, length, k, height, lookY }) {
   let s = `${openSite(o, site)}<rect class="zone" x="${x - 46}" y="${top - 4}" width="92" height="${length + 8}"/>`;
   if (bands === null) {
     s += `<rect class="unseen" x="${x - 29 * k}" y="${top + 4}" width="${WORN_W * k}" height="${length - 8}" rx="7"/>`;
-    if (!o.quiet) s += `<text class="word" x="${x}" y="${middle + 4}">not seen</text>`;
+    if (!o.quiet) s += notSeen(x, middle);
   } else if (!bands.length) {
     s += bareDash(x, middle, 1);
     if (!o.quiet) s += `<text class="word start" x="${x + 20}" y="${middle + 4}">bare</text>`;
@@ -112,7 +116,8 @@ function figureLeg(o, side, both) {
     s += legSite(o, `${side} tibia`, tibia ?? null, { ...room, x, k, lookY: room.top + room.length / 2 + 6 });
   }
   const words = walks ? `${side} ${far ? 'far' : 'near'}` : `its ${side}`;
-  return s + sideLabel(x < MID, both ? 34 : tall ? 178 : 50, words);
+  // Beside the tarsus, or beside the foot where the tarsus has bands: over the joint it would lie on the body.
+  return s + sideLabel(x < MID, tall && !both ? 178 : 238, words);
 }
 
 /**
@@ -138,7 +143,7 @@ function figureWing(o, side) {
   let s = `${openSite(o, site)}<rect class="zone" x="${x - 42}" y="70" width="84" height="126"/>`;
   if (bands === null) {
     s += `<rect class="unseen" x="${x - 27}" y="${y - 26}" width="54" height="52" rx="7"/>`;
-    if (!o.quiet) s += `<text class="word" x="${x}" y="${y - 3}">not<tspan x="${x}" dy="15">seen</tspan></text>`;
+    if (!o.quiet) s += notSeen(x, y);
   } else if (!bands.length) {
     s += `<path class="nil" d="M${x - 14} ${y + 6}l28 -12"/>`;
     if (!o.quiet) s += `<text class="word" x="${x}" y="${y - 16}">bare</text>`;

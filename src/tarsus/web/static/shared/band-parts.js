@@ -88,14 +88,18 @@ export function band(cx, y, w, h, { band: name, flags }, mid, palette) {
     out += `<path class="tie" d="${lock}v${short(12 * size)}h${short(-side * 13 * size)}z"/>`;
   }
   out += metal ? metalBody(x, y, w, h, big) : colourBody(x, y, w, h, big, unsure ? '' : (colour?.hex ?? '#ffffff'));
-  if (flags.includes('faded')) {
-    out += `<path class="bleach" d="M${short(x + 1)} ${short(y + h * 0.78)}H${short(x + w - 1)}"/>`;
-  }
   if (flags.includes('lost')) {
     out += `<path class="strike" d="M${short(x - 2)} ${short(y + h + 1)}L${short(x + w + 2)} ${short(y - 1)}"/>`;
   }
   const size = big ? Math.min(h * 0.74, 23) : Math.min(h * 0.94, 8.8);
   const base = y + h / 2 + size * 0.36 + (metal || !big ? 0 : h * 0.045);
+  if (flags.includes('faded')) {
+    // Beside the letter: a pale line across its foot makes a B of an R.
+    const [at, own] = [short(y + h * 0.78), size * 0.55];
+    out += `<path class="bleach" d="M${short(x + 1)} ${at}H${short(cx - own)}M${short(cx + own)} ${at}H${
+      short(x + w - 1)
+    }"/>`;
+  }
   const ink = colour && !metal && !flags.includes('lost') ? ` fill="${colour.ink}"` : '';
   if (name === OPEN_END) {
     // Three dots: more may follow here. No letter, so that it is taken for none.
