@@ -9,6 +9,7 @@ from uuid import uuid4
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from tarsus.core.care.weight_rests import asked_again, rests_on, weights_shown
 from tarsus.core.deeds.fields import Kind
 from tarsus.core.deeds.register import DEEDS
 from tarsus.queries.bird_events import Event
@@ -85,6 +86,7 @@ def bird(request: HttpRequest, bird_id: int) -> HttpResponse:
         if page.weights
         else "",
         "weighed": weighed,
+        "rests": _rests(weighed),
         "due": due_for_bird(bird_id, now),
         "lookalikes": lookalikes_of_bird(bird_id, now),
         "deeds": deed_links(role_of(request), LIVING if page.lives_here else GONE, named, request.path),
@@ -103,6 +105,15 @@ def _reference(weighed: WeightHistory | None) -> Reference | None:
     if weighed is None or weighed.usual_g is None or weighed.prompt_g is None or weighed.alarm_g is None:
         return None
     return Reference(weighed.usual_g, weighed.prompt_g, weighed.alarm_g)
+
+
+def _rests(weighed: WeightHistory | None) -> list[str]:
+    """What the weights of the plot are, and what is said of the last one rests on."""
+    if weighed is None:
+        return []
+    told = [rests_on(weighed.told)] if weighed.told else []
+    asked = [asked_again(weighed.prompt_percent, weighed.alarm_percent)] if weighed.told else []
+    return [*told, *asked, weights_shown(len(weighed.weights))]
 
 
 def _seen(page: BirdPage) -> dict[str, object]:

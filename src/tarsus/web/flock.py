@@ -7,6 +7,8 @@ from django.shortcuts import render
 from django.utils.safestring import SafeString
 
 from tarsus.core.marks.sites import SITES
+from tarsus.core.words.clarity_said import how_known, named_wrongly_said
+from tarsus.queries.clarity import FlockClarity
 from tarsus.queries.colour_sight import ColourSight
 from tarsus.queries.flock_page import FlockPage, NoSuchFlock, flock_page
 from tarsus.queries.once import asked_at
@@ -40,6 +42,7 @@ def flock(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse
         if clarity
         else "",
         "key_of_map": key_of_map(),
+        **(_clarity_said(clarity) if clarity else {}),
     }
     return render(request, "web/flock.html", told)
 
@@ -58,6 +61,19 @@ def days(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
         "key_of_strip": key_of_strip(),
     }
     return render(request, "web/flock_calendar.html", told)
+
+
+def _clarity_said(clarity: FlockClarity) -> dict[str, str]:
+    return {
+        "wrongly": named_wrongly_said(clarity.named_wrongly),
+        "known": how_known(
+            clarity.sureness,
+            clarity.left_in_doubt,
+            clarity.misnamed,
+            worst=(len(clarity.worst), clarity.share_of_worst),
+            drawn=clarity.uncertainty if clarity.drawn else None,
+        ),
+    }
 
 
 def _stacks(bird: Portrait) -> tuple[object, ...]:

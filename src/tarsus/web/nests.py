@@ -6,6 +6,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from tarsus.core.care.nests_said import became_said, nest_said
 from tarsus.queries.nests import NoSuchExhibit, exhibits_with_nests, lines_of_nests, nest_page
 from tarsus.web.access import VIEWER, may
 
@@ -24,5 +25,11 @@ def nests_of(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     except NoSuchExhibit as refusal:
         raise Http404(str(refusal)) from None
     lines = lines_of_nests(nest.nest_id for nest in page.nests)
-    nests = [(nest, lines.get(nest.nest_id, ())) for nest in page.nests]
-    return render(request, "web/nests.html", {"page": page, "nests": nests})
+    told = {
+        "page": page,
+        "nests": [
+            (nest, nest_said(nest.standing, nest.to_on), lines.get(nest.nest_id, ())) for nest in page.nests
+        ],
+        "became": became_said(page.hatched, page.became, page.on_roll),
+    }
+    return render(request, "web/nests.html", told)

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST
 
 from tarsus.core.marks.letter_check import letters_that_collide
 from tarsus.core.marks.palette import Palette
+from tarsus.core.words.colours_said import cameras_said, checks_said, photographs_said
 from tarsus.queries.colour_sight import colour_sights
 from tarsus.queries.days import park_today
 from tarsus.queries.learned_cameras import learned_of_bands, learned_of_checks
@@ -66,10 +67,25 @@ def colours(request: HttpRequest) -> HttpResponse:
         "collide": letters_that_collide(letters, str(park_values()["metal_letter"])) if listed else (),
         "sights": _sights(listed),
         "retire": colours_to_retire(),
-        "aged": learned_of_bands(),
-        "checked": learned_of_checks(park_today()),
+        **_learned_said(),
     }
     return render(request, "web/settings_colours.html", told)
+
+
+def _learned_said() -> dict[str, object]:
+    """What photographs and checks in the hand say of the colours, with the sentences below each list."""
+    aged, checked = learned_of_bands(), learned_of_checks(park_today())
+    return {
+        "aged": aged,
+        "aged_said": photographs_said(aged.rests_on, earned=aged.earned) if aged else "",
+        "cameras_said": cameras_said(aged.cameras_earned, aged.cameras) if aged else "",
+        "checked": checked,
+        "checked_said": checks_said(
+            checked.checked, checked.rest, checked.thought, differ=bool(checked.colours)
+        )
+        if checked
+        else "",
+    }
 
 
 def _sights(listed: tuple[ColourListed, ...]) -> list[object]:

@@ -9,8 +9,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from tarsus.core.words.rule_said import rule_said
 from tarsus.queries.settings_page import (
     NoSuchRow,
+    RuleListed,
     colours_listed,
     lookalikes_known,
     rules_of,
@@ -101,7 +103,12 @@ def rule(request: HttpRequest, species_id: int) -> HttpResponse:
         if told(request, form, "rule_set", rule_told):
             messages.success(request, f"How {now['name']} is marked from {said['from_on']} on is saved.")
             return redirect("settings-species")
-    shown_there = {"form": form, "species": now, "rules": rules}
+    shown_there = {"form": form, "species": now, "rules": [(rule, _said(rule)) for rule in rules]}
     return render(
         request, "web/settings_rule.html", shown_there, status=422 if request.method == "POST" else 200
     )
+
+
+def _said(rule: RuleListed) -> list[str]:
+    """How a rule marks birds, a sentence a sex."""
+    return [rule_said(sex, site, rule.colours.get(sex, {})) for sex, site in rule.metal.items()]

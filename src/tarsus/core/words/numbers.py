@@ -22,6 +22,11 @@ def whole(number: float) -> int:
     return floor(number + 0.5)
 
 
+def tenths(number: float) -> str:
+    """A measure to a tenth, whole where it is whole: 318, 20.5."""
+    return f"{number:.1f}".removesuffix(".0")
+
+
 def in_words(number: int) -> str:
     """A number in words up to fourteen, in figures above; nothing is *none*."""
     return _IN_WORDS[number] if 0 <= number < len(_IN_WORDS) else str(number)
