@@ -108,7 +108,7 @@ NO_QUESTION: Final = {
     **dict.fromkeys(("settings-exhibit-new", "settings-place-new", "person-new"), _DEED),
     **dict.fromkeys(("settings-device-back", "own-phone-news-end"), _DEED),
     **dict.fromkeys(("birds-come-sheet", "samples-read", "samples-results", "import-look"), _FILE),
-    **dict.fromkeys(("import-throw-away", "import-mend"), _FILE),
+    **dict.fromkeys(("import-throw-away", "import-mend", "import-example"), _FILE),
     **dict.fromkeys(
         ("more", "drawing", "on-this-phone", "service-worker", "manifest", "all-modules"), _SHELL
     ),

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -14,6 +15,7 @@ from django.test import Client
 
 from pages import shown
 from tarsus.records.models import Bird, ColumnMapping, ImportBatch, Park, RefusedRow, Species
+from wendlebrook import Wendlebrook
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 Browser = Callable[[str], Client]
@@ -220,7 +222,7 @@ def test_all_or_nothing_leaves_the_form_as_it_was(park: Park, browser_of: Browse
     answer = client.post("/import/look/", said(client, bring="1", all_or_nothing="on", exhibit="Reed House"))
     assert answer.status_code == 422
     page = shown(answer)
-    assert "nothing was brought in: line 10, Left:" in page
+    assert "Nothing was brought in: line 10, Left:" in page
     assert 'value="Reed House"' in page
     assert not Bird.objects.exists()
     assert not Species.objects.exists()
@@ -269,3 +271,33 @@ def test_a_file_put_aside_leaves_nothing_behind(park: Park, browser_of: Browser)
 @pytest.mark.parametrize("login", ["ines", "vera", "vito"])
 def test_keepers_viewers_and_the_vet_do_not_import(park: Park, browser_of: Browser, login: str) -> None:
     assert browser_of(login).get("/import/").status_code == 403
+
+
+def bring_example(client: Client) -> Any:
+    """The example as a program of spreadsheets would send it back, looked at."""
+    taken = client.get("/import/example.csv").getvalue()
+    answer = client.post("/import/", {"file": SimpleUploadedFile("birds.csv", taken)})
+    assert (answer.status_code, answer["Location"]) == (302, "/import/look/")
+    return client.get("/import/look/")
+
+
+def test_the_example_that_the_page_shows_works_as_it_is(garden: Wendlebrook, signed_in: Browser) -> None:
+    client = signed_in("maren")
+    page = client.get("/import/")
+    assert all(str(cell) in shown(page) for row in page.context["example"].rows for cell in row)
+    looked = bring_example(client)
+    plan = looked.context["plan"]
+    assert [bird.called for bird in looked.context["birds"]] == ["Sandglass", "Driftline", "Oyster"]
+    assert (len(plan.birds), plan.refused_rows, plan.species_asked, plan.letters_asked) == (3, (), (), {})
+    assert looked.context["ready"]
+
+
+@pytest.mark.django_db
+def test_of_the_example_an_empty_register_asks_only_where_its_species_wears_bands(
+    park: Park, browser_of: Browser
+) -> None:
+    client = browser_of("rhea")
+    assert bring_example(client).context["plan"].species_asked == ("Pied avocet",)
+    client.post("/import/look/", said(client, sheet="", **{"where-1": "tibia"}))
+    looked = client.get("/import/look/")
+    assert (len(looked.context["plan"].birds), looked.context["ready"]) == (3, True)

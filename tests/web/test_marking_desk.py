@@ -107,6 +107,8 @@ def test_an_own_choice_is_judged_where_it_was_typed_and_a_slip_is_named(garden, 
     typed = {"wish": dulse.pk, "at left tibia": "metal", "at right tibia": "lime over gren"}
     page = shown(maren.get(address(garden), typed))
     assert "did you mean" in page
+    assert '<a href="#own-right-tibia">Right tibia</a>' in page
+    assert 'id="own-right-tibia"' in page
     assert 'value="lime over gren"' in page, "what was typed stays to be mended"
     page = shown(maren.get(address(garden), typed | {"at right tibia": "lime over green"}))
     assert "A reading would cost" in page

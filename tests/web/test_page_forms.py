@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from html import unescape
+from pathlib import Path
 
 import pytest
 from django import forms
 from django.test import Client
 
-import tarsus.web.urls  # noqa: F401  # every page's forms are known once the pages are
+import tarsus.web.urls  # every page's forms are known once the pages are
 from tarsus.web.page_form import OwnWords, PageForm, in_own_words
 from tarsus.web.rule_form import RuleForm
 from wendlebrook import Wendlebrook
@@ -110,6 +111,15 @@ def test_a_number_out_of_range_is_told_the_range() -> None:
         ("dunstan", "/settings/devices/", {}),
         ("maren", "/arrivals/new/", {"b0-sex": "F"}),
         ("tilda", "/deeds/concern/?bird={bird}", {}),
+        ("maren", "/exhibits/{shingle}/plan/edit/", {}),
+        (
+            "maren",
+            "/catch-up/{shingle}/sign/",
+            {"day": "2026-06-12", "starts": "05:00", "chase_minutes": "5"},
+        ),
+        ("maren", "/catch-up/{shingle}/keep/", {}),
+        ("maren", "/import/", {}),
+        ("maren", "/samples/file/", {}),
     ],
 )
 def test_the_summary_leads_to_each_field_that_is_to_be_mended(
@@ -125,3 +135,36 @@ def test_the_summary_leads_to_each_field_that_is_to_be_mended(
     assert targets
     assert [target for target in targets if f' id="{target}"' not in text] == []
     assert not NOT_OURS.search(text)
+
+
+def test_a_form_that_only_asks_has_a_summary_too(garden: Wendlebrook, signed_in: Browser) -> None:
+    answer = signed_in("maren").get("/reports/inventory/?first=soon&last=2026-06-11")
+    text = answer.content.decode()
+    summary = text[text.index('id="to-mend"') :].split("</ul>")[0]
+    targets = re.findall(r'href="#([^"]+)"', summary)
+    assert targets
+    assert [target for target in targets if f' id="{target}"' not in text] == []
+
+
+def test_whoever_is_not_signed_in_is_led_to_what_is_missing(db: None) -> None:
+    text = Client().post("/sign-in/", {"username": "nobody", "password": ""}).content.decode()
+    assert '<a href="#id_password">Password</a>: Write your password.' in text
+
+
+TEMPLATES = Path(tarsus.web.__file__).parent / "templates" / "web"
+
+
+def test_every_page_with_fields_has_a_summary() -> None:
+    pages = {page.name: page.read_text(encoding="utf-8") for page in TEMPLATES.glob("*.html")}
+
+    def sums_up(name: str) -> bool:
+        """Whether a page, or the one that it fills in, has the summary."""
+        text = pages[name]
+        below = re.search(r'{% extends "web/([^"]+)" %}', text)
+        return bool(re.search(r"web/(refusals|refused_list)\.html", text)) or bool(
+            below and sums_up(below[1])
+        )
+
+    with_fields = [name for name, text in pages.items() if "web/field.html" in text]
+    assert len(with_fields) > 12
+    assert [name for name in with_fields if not sums_up(name)] == []

@@ -76,8 +76,8 @@ def register_known(day: date) -> RegisterKnown:
     park = Park.objects.values("female_side", "male_side", "bands_per_leg").first()
     sides = {} if park is None else {"female_side": park["female_side"], "male_side": park["male_side"]}
     return RegisterKnown(
-        species=_species(),
-        exhibits=_exhibits(),
+        species=species_known(),
+        exhibits=exhibits_known(),
         palette=park_palette(),
         bands_per_leg=park["bands_per_leg"] if park else 2,
         birds=_birds(day),
@@ -169,7 +169,8 @@ def _batch(batch: ImportBatch) -> BatchTold:
     )
 
 
-def _species() -> tuple[SpeciesKnown, ...]:
+def species_known() -> tuple[SpeciesKnown, ...]:
+    """The species of the register by name, in two queries."""
     return tuple(
         SpeciesKnown(
             name=row.name,
@@ -182,7 +183,8 @@ def _species() -> tuple[SpeciesKnown, ...]:
     )
 
 
-def _exhibits() -> dict[str, tuple[str, ...]]:
+def exhibits_known() -> dict[str, tuple[str, ...]]:
+    """The places of each exhibit, in two queries."""
     places: dict[int, list[str]] = defaultdict(list)
     for exhibit, name in Place.objects.order_by("order", "id").values_list("exhibit_id", "name"):
         places[exhibit].append(name)

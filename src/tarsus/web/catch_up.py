@@ -16,12 +16,17 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from tarsus.actions.facts import REFUSED
-from tarsus.core.care.catch_up import Price
+from tarsus.core.care.catch_limits import CatchLimits
+from tarsus.core.care.catch_up import NOTHING_DUE, Price
+from tarsus.core.care.catching_said import catch_said, forecast_said, limits_said
 from tarsus.core.deeds.words import RULED
+from tarsus.core.words.days import day_of_year
+from tarsus.core.words.numbers import counted
 from tarsus.queries.catch_up import Asked, NoSuchExhibit, Proposal, exhibits_to_catch_in, proposed
 from tarsus.queries.catch_up_day import NoSuchCatchUp, catch_up_day
 from tarsus.queries.kept_catch_ups import open_plans, over_plans
 from tarsus.queries.once import asked_at
+from tarsus.queries.open_matters import Forecast
 from tarsus.web.access import VIEWER, may, may_do, may_tell, role_of
 from tarsus.web.page_form import PageForm
 from tarsus.web.telling import done, refusal_of, tell
@@ -114,7 +119,8 @@ def keep(request: HttpRequest, exhibit_id: int) -> HttpResponse:
     if answer.outcome == REFUSED:
         messages.error(request, refusal_of(answer))
         return redirect(_address(told))
-    messages.success(request, f"Kept for {told.asked.day:%-d %B}: {len(told.plan.chosen)} birds.")
+    taken = len(told.plan.chosen)
+    messages.success(request, f"Kept for {day_of_year(told.asked.day)}: {taken} {counted('bird', taken)}.")
     return redirect("catch-up-day", answer.wrote["catch_up"])
 
 
@@ -161,7 +167,7 @@ def day(request: HttpRequest, catch_up_id: int) -> HttpResponse:
         "past": plan.planned_for < today,
         "starts": _clock(plan.starts_hour),
         "over": _clock(told.over_hour),
-        "until": _clock(told.limits.until_hour),
+        **_allowed(told.forecast, told.limits, _clock(told.over_hour)),
         "may_plan": may_do(request.user, "catch_up_kept"),
         "anew": f"{reverse('catch-up-of', args=[plan.exhibit_id])}?"
         + urlencode(_session(plan.planned_for, plan.starts_hour, plan.chase_minutes)),
@@ -202,30 +208,36 @@ def _proposal(request: HttpRequest, exhibit_id: int, form: SessionForm, status: 
 def _page(
     request: HttpRequest, told: Proposal, form: SessionForm, reason: ReasonForm, status: int = 200
 ) -> HttpResponse:
-    plan = told.plan
+    plan, starts = told.plan, _clock(told.asked.starts_hour)
+    left_out = sorted(plan.left_out, key=lambda one: one.name)
     context = {
         "told": told,
         "plan": plan,
         "form": form,
         "reason": reason,
         "chosen": [(one, told.portraits[one.bird], _wish(told, one.bird)) for one in plan.chosen],
-        "left_out": [
-            (one, _wish(told, one.bird))
-            for one in sorted(
-                plan.left_out, key=lambda one: (one.because.startswith("nothing due"), one.name)
-            )
-        ],
+        "barred": [(one, _wish(told, one.bird)) for one in left_out if one.because != NOTHING_DUE],
+        "idle": [(one, _wish(told, one.bird)) for one in left_out if one.because == NOTHING_DUE],
         "unchanged": _address(told, frozenset(), frozenset()),
         "may_sign": role_of(request),
-        "over": _clock(told.asked.starts_hour + plan.minutes_allowed / 60),
-        "starts": _clock(told.asked.starts_hour),
+        "takes": catch_said(len(plan.chosen), told.asked.day, starts, plan.minutes, plan.minutes_allowed),
+        "starts": starts,
         "session": [
             (name, form[name].data if form.is_bound else value) for name, value in _session_of(told).items()
         ],
-        "until": _clock(told.limits.until_hour),
+        **_allowed(told.forecast, told.limits, _clock(told.asked.starts_hour + plan.minutes_allowed / 60)),
         "days": [(one, _address(told, on=one.day)) for one in told.days],
     }
     return render(request, "web/catch_up.html", context, status=status)
+
+
+def _allowed(forecast: Forecast | None, limits: CatchLimits, over: str) -> dict[str, str]:
+    """How warm it gets, and what the vet allows."""
+    high, low = (forecast.high_c, forecast.low_c) if forecast else (None, None)
+    return {
+        "weather": forecast_said(high, low, limits.too_hot_c, over),
+        "limits": limits_said(limits, _clock(limits.until_hour)),
+    }
 
 
 def _clock(hour: float) -> str:

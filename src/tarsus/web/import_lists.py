@@ -13,6 +13,7 @@ from django.shortcuts import redirect, render
 from tarsus.actions.imports import save_mapping
 from tarsus.actions.lists import bring_list_in, planned_list, refuse_stranger
 from tarsus.core.errors import MalformedInput
+from tarsus.core.words.import_said import list_would
 from tarsus.queries.imports import list_names
 from tarsus.tables.columns import NOT_BROUGHT_IN
 from tarsus.tables.list_asked import ListPlan
@@ -23,6 +24,7 @@ from tarsus.web.access import person_id
 from tarsus.web.import_draft import Draft, drop_draft, keep_draft
 from tarsus.web.import_jobs import AT_ONCE, list_told, tell_list_later
 from tarsus.web.import_looked import forget_looks, take_look
+from tarsus.web.page_form import refused_once
 
 _SHOWN: Final = 300
 
@@ -107,11 +109,15 @@ def _looked_at(request: HttpRequest, draft: Draft, kind: ListKind, refusal: str 
     told = {
         "draft": draft,
         "refusal": refusal,
+        "refused_first": refused_once(refusal),
         "sheet": sheet,
         "sheets": sorted([sheet.name, *sheet.other_sheets]) if sheet.other_sheets else [],
         "whats": (BIRDS, *KINDS),
         "what": kind.name,
         "plan": plan,
+        "says": list_would(
+            kind.name, kind.told_by, len(plan.lines), len(plan.refused_rows), len(plan.in_before)
+        ),
         "columns": import_said.columns_asked(columns, (row.as_mapping() for row in sheet.rows[:20])),
         "fields": [(NOT_BROUGHT_IN, "left out"), *((field, field) for field in kind.fields)],
         "told_by": kind.told_by,

@@ -16,6 +16,7 @@ from tarsus.actions.imports import bring_in, planned, save_mapping
 from tarsus.actions.jobs import jobs_at_work
 from tarsus.actions.mending import leave_out, mend_line
 from tarsus.core.errors import MalformedInput
+from tarsus.core.words.import_said import birds_would
 from tarsus.queries.imports import batch_told, batches_told, park_palette, saved_mapping, saved_mappings
 from tarsus.queries.jobs import AT_WORK, JobTold, jobs_of
 from tarsus.tables.book_out import XLSX
@@ -28,10 +29,12 @@ from tarsus.web import import_said
 from tarsus.web.access import LEAD, RECORDS, may, person_id
 from tarsus.web.first_steps import begins
 from tarsus.web.import_draft import Draft, drop_draft, drop_draft_brought_in, keep_draft, kept_draft
+from tarsus.web.import_example import example_here
 from tarsus.web.import_jobs import AT_ONCE, IMPORT, birds_told, bring_birds_later
 from tarsus.web.import_lists import look_at_list
 from tarsus.web.import_looked import LONG, forget_looks, is_looked_at, look_later, take_look
 from tarsus.web.import_shown import batch_shown, birds_shown
+from tarsus.web.page_form import refused_once
 
 _SHOWN: Final = 300
 
@@ -48,7 +51,8 @@ def choose(request: HttpRequest) -> HttpResponse:
         else:
             return redirect("import-look")
     told = {
-        "refusal": refusal,
+        "refused": refused_once(refusal, "file", "File"),
+        "example": example_here(),
         "mappings": saved_mappings(),
         "batches": batches_told(),
         "draft": kept_draft(request),
@@ -152,10 +156,12 @@ def _looked_at(request: HttpRequest, draft: Draft, refusal: str = "") -> HttpRes
     told = {
         "draft": draft,
         "refusal": refusal,
+        "refused_first": refused_once(refusal),
         "sheet": sheet,
         "whats": (BIRDS, *KINDS),
         "what": BIRDS,
         "plan": plan,
+        "says": birds_would(len(plan.birds), len(plan.refused_rows), len(plan.held_up), len(plan.in_before)),
         "columns": import_said.columns_asked(columns, (row.as_mapping() for row in sheet.rows[:20])),
         "fields": import_said.fields_offered(),
         "birds": birds_shown(plan.birds[:_SHOWN]),

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from tarsus.web import import_pages
+from tarsus.web import import_example, import_pages
 
 urlpatterns: list[URLPattern] = [
     path("import/", import_pages.choose, name="import"),
+    path("import/example.csv", import_example.example, name="import-example"),
     path("import/look/", import_pages.look, name="import-look"),
     path("import/throw-away/", import_pages.throw_away, name="import-throw-away"),
     path("import/<int:batch_id>/", import_pages.told, name="import-told"),

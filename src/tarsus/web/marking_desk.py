@@ -9,17 +9,21 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_POST
 
 from tarsus.actions.facts import REFUSED
 from tarsus.core.documents.text import parse_json
 from tarsus.core.errors import MalformedInput
+from tarsus.core.words.clarity_said import doubt_said
+from tarsus.core.words.numbers import capital
 from tarsus.queries.flock_page import NoSuchFlock
-from tarsus.queries.marking import marking_desk
+from tarsus.queries.marking import Desk, marking_desk
 from tarsus.queries.marking_list import flocks_to_mark
 from tarsus.queries.marking_wish import Wish, fewest_changes, marks_written, wish_for
 from tarsus.queries.settings_page import colours_listed
 from tarsus.web.access import may_tell
+from tarsus.web.page_form import Refused, refused_once
 from tarsus.web.telling import done, tell
 
 
@@ -45,29 +49,37 @@ def desk(request: HttpRequest, exhibit_id: int, lookalike: str) -> HttpResponse:
         "desk": told,
         "proposals": [(one, json.dumps(one.drawn.marks)) for one in told.proposals],
         "wish": wish,
-        "wish_trouble": trouble,
+        "wish_refused": trouble,
         "wished": [(site, request.GET.get(f"at {site}", "")) for site in told.sites],
         "wish_bird": request.GET.get("wish", ""),
         "changes": None,
+        "doubt": _doubt(told),
     }
     if "changes" in request.GET:
         shown["changes"] = fewest_changes(exhibit_id, lookalike, timezone.now())
     return render(request, "web/marking_desk.html", shown)
 
 
-def _wish(request: HttpRequest, exhibit_id: int, lookalike: str) -> tuple[Wish | None, str]:
-    """The keeper's own choice that the address carries, judged; else why it could not be."""
+def _doubt(told: Desk) -> str:
+    """What the cost of the proposal is made of."""
+    named = told.named
+    return doubt_said(named.wrongly, named.in_doubt, told.sureness, told.lookalike) if named else ""
+
+
+def _wish(request: HttpRequest, exhibit_id: int, lookalike: str) -> tuple[Wish | None, list[Refused]]:
+    """The keeper's own choice that the address carries, judged; else why not, and at which site."""
     bird = request.GET.get("wish", "")
     if not bird.isdecimal():
-        return None, ""
+        return None, []
     written = {
         key.removeprefix("at "): str(text) for key, text in request.GET.items() if key.startswith("at ")
     }
     try:
         marks = marks_written(written, [colour.name for colour in colours_listed()])
-        return wish_for(exhibit_id, lookalike, int(bird), marks, timezone.now()), ""
+        return wish_for(exhibit_id, lookalike, int(bird), marks, timezone.now()), []
     except MalformedInput as refusal:
-        return None, str(refusal)
+        at = f"own-{slugify(refusal.place)}" if refusal.place in written else ""
+        return None, refused_once(refusal.message, at, capital(refusal.place))
 
 
 @may_tell("marks_kept")

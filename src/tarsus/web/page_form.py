@@ -8,6 +8,8 @@ from typing import Any, Final
 
 from django import forms
 
+from tarsus.core.words.numbers import capital
+
 _EVERY: Final = {
     "required": "Nothing is written here yet; it is needed.",
     "invalid": "This cannot be read; write it anew.",
@@ -87,3 +89,8 @@ def target_of(field: Any) -> str:
     if field.is_hidden:
         return ""
     return str(field.id_for_label or (f"{field.auto_id}_0" if field.use_fieldset else field.auto_id))
+
+
+def refused_once(says: str, target: str = "", label: str = "") -> list[Refused]:
+    """One thing to mend that no form of ours has found, as a summary takes it; none for an empty sentence."""
+    return [Refused(target, label, f"{capital(says)}.")] if says else []

@@ -16,6 +16,7 @@ from tarsus.core.errors import MalformedInput
 from tarsus.queries.laboratory import LineLooked, results_looked_at, samples_page
 from tarsus.tables.laboratory import ResultLine, read_results
 from tarsus.web.access import may_do, may_tell
+from tarsus.web.page_form import refused_once
 from tarsus.web.telling import refusal_of, tell
 
 _KEY: Final = "laboratory_draft"
@@ -34,7 +35,7 @@ def _page(request: HttpRequest, refusal: str = "") -> HttpResponse:
         "page": samples_page(timezone.now()),
         "may_read": may_do(request.user, "sex_finding"),
         "draft": request.session.get(_KEY),
-        "refusal": refusal,
+        "refused": refused_once(refusal, "file", "File"),
     }
     return render(request, "web/samples.html", told, status=422 if refusal else 200)
 

@@ -45,14 +45,8 @@ def own_phone_news(request: HttpRequest) -> HttpResponse:
         "phones": phones_told(person_id(request)),
         "on": on,
         "park_key": written(public_point(own_key(settings.HOME).public_key())) if on else "",
-        "refused": form.non_field_errors() or _of_the_phone(form),
     }
     return render(request, "web/settings_phone_news.html", shown, status=422 if form.errors else 200)
-
-
-def _of_the_phone(form: PhoneNewsForm) -> list[str]:
-    """What is wrong with what only the phone's browser knows: it has no field to stand at."""
-    return [str(said) for name in ("endpoint", "key", "auth") for said in form.errors.get(name, ())]
 
 
 @may_tell("phone_news_ended")

@@ -36,6 +36,7 @@ LEAST_WORTH: Final = 2.0
 """A bird is not caught for one tidy thing alone: it waits for a handling that happens anyway."""
 
 TAKEN_OUT: Final = "taken out by the lead"
+NOTHING_DUE: Final = "nothing due that needs the hand"
 
 
 @dataclass(frozen=True)
@@ -284,7 +285,7 @@ def _reasons(candidate: Candidate, added: frozenset[int]) -> tuple[str, ...]:
 
 def _not_taken(candidate: Candidate, allowed: float) -> str:
     if candidate.worth == 0.0:
-        return "nothing due that needs the hand"
+        return NOTHING_DUE
     if candidate.worth < LEAST_WORTH:
         return "only one tidy thing due: it waits for a handling that happens anyway"
     return f"does not fit into {allowed:.0f} minutes beside those chosen"
