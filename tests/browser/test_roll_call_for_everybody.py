@@ -144,3 +144,28 @@ def test_the_deeds_button_stays_where_it_is_and_means_the_same(keeper: Callable[
     hand.leg("right", "red over white")
     assert hand.page.evaluate(keys) == all_keys
     assert hand.page.locator("#main .lk.is-out").count() > 5
+
+
+FRAMES = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
+
+
+def test_the_focus_never_falls_to_the_body(keeper: Callable[..., Keeper]) -> None:
+    """Where the key that was pressed goes, or fades, the focus stays on a key of the page."""
+    hand = keeper("tamsin")
+    page = hand.page
+
+    def press(selector: str, then: str) -> None:
+        page.locator(selector).first.focus()
+        page.keyboard.press("Enter")
+        page.wait_for_selector(then)
+        page.evaluate(FRAMES)
+        assert page.evaluate("document.activeElement.localName") not in ("body", "html"), selector
+
+    hand.call_roll()
+    press("[data-act=count-all]", "[data-act=count-keep]:enabled")
+    press("[data-act=count-keep]", ".tiles")
+    press(".tile", ".tile.is-seen")
+    press("[data-act=undo]", "[data-act=undo]:disabled")
+    hand.call_roll(state="colours")
+    press("[data-act=band]:enabled", "[data-act=band-off]:enabled")
+    press("[data-act=band-off]:enabled", "[data-act=band-off]:disabled")

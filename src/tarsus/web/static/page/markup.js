@@ -37,7 +37,33 @@ export const drawn = (text) => new Markup(text);
 export function patch(host, markup) {
   const wanted = document.createElement('template');
   wanted.innerHTML = markup.text;
+  const focused = document.activeElement, place = focused && host.contains(focused) ? above(focused, host) : [];
   children(host, wanted.content);
+  if (focused && place.length && (!host.contains(focused) || focused.matches(':disabled'))) comeBack(place);
+}
+
+/** What an element stands in, from the nearest to the host. @param {Element} element @param {Element} host
+ * @returns {Element[]} */
+function above(element, host) {
+  const found = [];
+  for (let at = element.parentElement; at && element !== host; at = at.parentElement) {
+    found.push(at);
+    if (at === host) break;
+  }
+  return found;
+}
+
+const TO_PRESS = 'button:not(:disabled), a[href], summary, input[type="checkbox"], input[type="radio"], [tabindex="0"]';
+
+/** What had the focus is gone, or cannot be pressed any more: the nearest key of where it stood takes it, so that
+ * whoever uses a keyboard or hears the page goes on from there. No field does, which would open a phone's keyboard.
+ * @param {Element[]} place */
+function comeBack(place) {
+  const host = place[place.length - 1], there = place.filter((one) => host.contains(one));
+  const keys = there.flatMap((one) => [...one.querySelectorAll(TO_PRESS)]);
+  const next = keys.find((one) => one.checkVisibility({ visibilityProperty: true }));
+  if (!next) host.setAttribute('tabindex', '-1');
+  /** @type {HTMLElement} */ (next || host).focus({ preventScroll: true });
 }
 
 /** @param {Node} node @returns {string} */
