@@ -17,13 +17,46 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from browser.keeper import Keeper
-from browser.walk import LIVE, addresses, begin_roll_call, bring_avocets, give_long_names, open_page
+from browser.walk import (
+    LIVE,
+    PAGES,
+    addresses,
+    begin_roll_call,
+    bring_avocets,
+    give_long_names,
+    open_page,
+)
 from browser.wire import Wire
 
 FOLDER = Path(os.environ.get("SCREENS", Path(__file__).parents[2] / "var" / "screens"))
 SIZES = ((390, 844), (1280, 900))
 SCHEMES = ("light", "dark")
 STATES = ("plain", "long-names", "200-birds", "empty", "offline")
+MORE = (
+    "/exhibits/{shingle}/plan/",
+    "/exhibits/{shingle}/plan/edit/",
+    "/exhibits/{shingle}/practice/",
+    "/exhibits/{shingle}/ready/",
+    "/export/",
+    "/new-park/",
+    "/new-park/bands/",
+    "/new-park/exhibits/",
+    "/new-park/phone/",
+    "/new-park/rules/",
+    "/new-park/rules/{species}/",
+    "/new-park/sheet/",
+    "/reports/",
+    "/reports/inventory/",
+    "/settings/colours/{colour}/",
+    "/settings/exhibits/{shingle}/places/{place}/",
+    "/settings/people/{person}/sessions/",
+    "/settings/phone/",
+    "/settings/phone-news/",
+    "/settings/pin/",
+    "/settings/second-step/",
+    "/settings/sessions/",
+)
+"""Pages beside those that the tests walk."""
 KEPT = ("/", "/roll-call/", *(page for page in LIVE if page != "/tell/#deed=death&bird={bird}"))
 SHEET = """<!doctype html><html lang="en"><meta charset="utf-8"><title>Every page</title>
 <style>body{{font:14px system-ui;margin:16px}}section{{display:flex;gap:12px;align-items:flex-start;
@@ -89,7 +122,7 @@ def test_take_every_page(
         begin_roll_call(first)
     if state == "long-names":
         give_long_names()
-    pages = addresses(first, KEPT) if wire else addresses(first)
+    pages = addresses(first, KEPT) if wire else addresses(first, (*PAGES, *MORE))
     first.page.context.close()
     pages = [address for address in pages if os.environ.get("ONLY", "") in address]
     for size in SIZES:

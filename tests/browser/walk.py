@@ -120,6 +120,10 @@ def addresses(one: Keeper, pages: Iterable[str] = PAGES) -> list[str]:
         "beside": one.park.birds["Chert"],
         "species": rows.Species.objects.get(lookalike="avocet").pk,
         "person": one.park.people["tamsin"],
+        "colour": rows.Colour.objects.order_by("id")[0].pk,
+        "place": rows.Place.objects.filter(exhibit_id=one.park.exhibits["Shingle Aviary"])
+        .order_by("id")[0]
+        .pk,
         "month": f"{first.year - (first.month == 1)}-{(first.month - 2) % 12 + 1:02}",
     }
     return [page.format(**named) for page in pages]
