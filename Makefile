@@ -32,9 +32,10 @@ test-py:
 	scripts/tests_twice.sh -m "not postgresql" --ignore tests/unit --ignore tests/browser/test_taps.py $(CORES)
 	scripts/tests_twice.sh tests/browser/test_taps.py
 
-# Whatever asks the register but the browser's stories, which ask it through the same pages.
+# Whatever asks the register but the browser's stories, which ask it through the same pages; that nothing is
+# asked of a network is no question of the database.
 test-postgresql:
-	scripts/with_postgres.sh $(BIN)/pytest --register -m "not browser" $(CORES)
+	scripts/with_postgres.sh $(BIN)/pytest --register -m "not browser" --ignore tests/web/test_no_network.py $(CORES)
 
 coverage: setup-tests ## say what of core, actions, queries and web the tests without a browser reach; fails below its floor
 	rm -rf .coverage && mkdir .coverage
