@@ -87,7 +87,7 @@ def in_100(value: float) -> str:
 
 @register.filter
 def day_of(moment: datetime | None) -> str:
-    """The hour for today, the weekday within the last six days, otherwise the date."""
+    """The hour for today and yesterday with that word, otherwise the date and the hour."""
     if moment is None:
         return ""
     here = timezone.localtime(moment)
