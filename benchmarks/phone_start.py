@@ -1,4 +1,4 @@
-"""How soon a slow phone has a roll call's first button, with and without a connection, for how many asked.
+"""How soon a slow phone has a roll call's first button, with and without a connection.
 
 The demo is served and opened in Chromium at phone size, its processor slowed down six times; the phone has
 been signed in and has kept its pages. From asking for the roll call until a button of it is there, the median

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.utils import timezone
 
 from phones import Phone
 from tarsus.actions import facts
-from tarsus.actions.hearing import afterwards
+from tarsus.actions.hearing import afterwards, waiting
 from tarsus.actions.hearing.afterwards import FIRST
 from tarsus.actions.hearing.waiting import release_arrived
+from tarsus.queries.days import park_zone
 from tarsus.queries.waiting import how_many_refused, refused_late, waiting_facts
 from tarsus.records import models as rows
 from wendlebrook import Wendlebrook
@@ -58,6 +61,25 @@ def test_a_fact_whose_turn_came_unseen_is_written_after_the_next_batch_or_when_a
         assert waiting_facts() == ()
         assert rows.Sighting.objects.filter(pk=kelp["id"]).exists()
     assert FIRST[0] is release_arrived
+
+
+def test_what_is_written_beside_the_requests_is_of_the_parks_days(
+    tilda: Phone, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as killed:
+        killed.setattr(facts, "release_waiting", lambda _ready: None)
+        killed.setattr(afterwards, "release_arrived", lambda: None)
+        tilda.send(tilda.sighting("Kelp"), tilda.started())
+    zones, written = list[str](), waiting.write_deed
+
+    def noted(ready: Any) -> Any:
+        zones.append(timezone.get_current_timezone_name())
+        return written(ready)
+
+    monkeypatch.setattr(waiting, "write_deed", noted)
+    with timezone.override("Pacific/Auckland"):
+        release_arrived()
+    assert zones == [park_zone().key]
 
 
 def test_a_fact_refused_after_it_was_answered_is_told_to_its_own_phone_only(tilda: Phone) -> None:

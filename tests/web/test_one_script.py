@@ -98,7 +98,7 @@ def test_a_piece_in_many_files_is_made_once_and_only_when_it_is_needed(tmp_path:
         "import { x } from './gone.js';\n",
     ],
 )
-def test_a_form_that_is_not_known_stops_the_server_from_starting_and_names_the_module(text: str) -> None:
+def test_a_form_that_is_not_known_is_refused_with_the_name_of_the_module(text: str) -> None:
     with pytest.raises(NotUnderstood, match=r"page/a\.js"):
         together({"page/a.js": text, "page/b.js": "export const x = 1;\n"})
 

@@ -1,4 +1,4 @@
-"""All modules of the pages as one file, put together when the server starts: decision 0064.
+"""All modules of the pages as one file, put together once, when it is first asked for: decision 0064.
 
 A roll call stands on some hundred modules. On a slow phone each is a question to the service worker, and the
 last is asked for once the one before it was read. In one file they are one question. Nobody builds anything:

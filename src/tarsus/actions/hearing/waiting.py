@@ -12,6 +12,7 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 from django.db.models import Exists, OuterRef
+from django.utils import timezone
 
 from tarsus.actions.hearing.ledger import write_deed
 from tarsus.actions.hearing.sending import Ready, admit_reach, park_palette, ready_fact
@@ -21,6 +22,7 @@ from tarsus.actions.telling import Told
 from tarsus.core.deeds.parsing import parse_moment
 from tarsus.core.deeds.register import deed_named
 from tarsus.core.errors import TarsusError
+from tarsus.queries.days import park_zone
 from tarsus.records.models import Person, Round, ToldDeed, Waiting
 
 _LOG: Final = logging.getLogger(__name__)
@@ -77,7 +79,8 @@ def release_arrived() -> None:
     arrived = Waiting.objects.filter(Exists(told) | Exists(begun), reason="").order_by("received_at", "id")
     if not arrived.exists():
         return
-    with transaction.atomic():
+    # Beside the requests no page and no door has said whose days these are.
+    with timezone.override(park_zone()), transaction.atomic():
         # Another process may be at some of them.
         for kept in list(arrived.select_for_update(skip_locked=True)):
             try:

@@ -205,11 +205,10 @@ def _in_words(
     usual, before = held_against.usual_g, held_against.before_g
     if usual is None:
         lost = ""
-        if side and before is not None:
-            lost = (
-                f": {whole(100.0 * (1.0 - grams / before))} % under the {whole(before)} g it weighed before"
-            )
-        return f"{whole(grams)} g{lost}. {_TOO_FEW}"
+        if side and before is not None and grams < before:
+            fallen = whole(100.0 * (1.0 - grams / before))
+            lost = f": {fallen} % under the {whole(before)} g it weighed before"
+        return f"{whole(grams)} g{lost}. {_TOO_FEW}{_falling(grams, decline)}"
     change = whole(abs(100.0 * (grams / usual - 1.0)))
     lead = f"{change} % {'under' if grams < usual else 'over'} its own" if change else "At its own"
     moult = ", in moult: what is expected then is for the vet to say" if moulting and change else ""

@@ -76,7 +76,7 @@ const percentOf = (grams, against) => (against === null || against === undefined
 /** @param {number} grams @param {boolean} moulting @param {Yardstick} against @param {number} side @returns {string} */
 function inWords(grams, moulting, { usual_g: usual, before_g: before }, side) {
   if (usual === null) {
-    const lost = side && before !== null
+    const lost = side && typeof before === 'number' && grams < before
       ? `: ${whole(100 * (1 - grams / before))} % under the ${whole(before)} g it weighed before`
       : '';
     return `${whole(grams)} g${lost}. ${TOO_FEW}`;
